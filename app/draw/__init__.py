@@ -1,0 +1,1 @@
+"""Pictures and pages: matplotlib, no Qt. The same artists serve screen, PNG, SVG and PDF."""
