@@ -42,6 +42,4 @@ class InputError(ValueError):
             joined = f"{field}{inner}" if inner.startswith("[") else f"{field}.{inner}"
         else:
             joined = field or inner
-        return InputError(
-            self.message, source=source or self.source, field=joined, fix=self.fix
-        )
+        return InputError(self.message, source=source or self.source, field=joined, fix=self.fix)

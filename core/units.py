@@ -1,7 +1,7 @@
 """Trade units at the edges: text with a unit to SI, and back.
 
-A quantity in a file is text with its unit (``"98.1 MHz"``, ``"25 kW"``, ``"6.2 dBd"``). A bare number
-is refused: a guessed unit is the kind of mistake nobody sees.
+A quantity in a file is text with its unit (``"98.1 MHz"``, ``"25 kW"``, ``"6.2 dBd"``). A bare
+number is refused: a guessed unit is the kind of mistake nobody sees.
 """
 
 from __future__ import annotations
@@ -19,14 +19,12 @@ ETA0 = 376.730_313_668
 """Wave impedance of free space in ohm (CODATA 2018)."""
 
 DIPOLE_GAIN = 1.64
-"""Gain of a half-wave dipole over isotropic as the FCC uses it, 2.15 dBi (47 CFR 2.1, from memory)."""
+"""Gain of a half-wave dipole over isotropic as the FCC uses it, 2.15 dBi (from memory)."""
 
 DIPOLE_DB = 10.0 * math.log10(DIPOLE_GAIN)
 FOOT = 0.3048
 
-_NUMBER = re.compile(
-    r"^\s*([+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?)\s*([A-Za-zµμ%°²/]*)\s*$"
-)
+_NUMBER = re.compile(r"^\s*([+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?)\s*([A-Za-zµμ%°²/]*)\s*$")
 
 _Scale = float | Callable[[float], float]
 
@@ -76,7 +74,8 @@ def parse_quantity(text: object, kind: str) -> float:
     names = ", ".join(units)
     if not isinstance(text, str):
         raise InputError(
-            f"{text!r} has no unit", fix=f'Write text with a unit, one of {names}, like "2 {next(iter(units))}"'
+            f"{text!r} has no unit",
+            fix=f'Write text with a unit, one of {names}, like "2 {next(iter(units))}"',
         )
     match = _NUMBER.match(text)
     if match is None:

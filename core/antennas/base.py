@@ -1,0 +1,105 @@
+"""The face every antenna kind shows, and the declared parameters that fill it from a file.
+
+A kind is a frozen dataclass. Its fields are declared with the helpers below, so that the site file,
+the window and the error texts all read the same declaration: unit, range and meaning.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from abc import ABC, abstractmethod
+from dataclasses import MISSING, dataclass, field
+from typing import Any, ClassVar
+
+import numpy as np
+
+from core.antennas.field import Note, UnitField
+from core.arrays import Floats, Points
+
+
+@dataclass(frozen=True)
+class Parameter:
+    """How one field of a kind is written, checked and explained.
+
+    ``form`` is ``length``, ``frequency``, ``gain``, ``loss`` (text with a unit), ``angle`` (degrees),
+    ``number``, ``count``, ``choice``, ``file``, ``numbers`` (a list) or ``parts`` (a list of objects).
+    """
+
+    form: str
+    help: str
+    low: float = -np.inf
+    high: float = np.inf
+    choices: tuple[str, ...] = ()
+    parts: type | None = None
+    optional: bool = False
+
+
+def parameter(
+    form: str,
+    help: str,
+    *,
+    default: Any = MISSING,
+    low: float = -np.inf,
+    high: float = np.inf,
+    choices: tuple[str, ...] = (),
+    parts: type | None = None,
+    optional: bool = False,
+) -> Any:
+    """Declare a field of a kind; see :class:`Parameter`."""
+    meta = {"parameter": Parameter(form, help, low, high, choices, parts, optional)}
+    if optional and default is MISSING:
+        default = None
+    return field(default=default, metadata=meta)
+
+
+def parameters(cls: type) -> dict[str, tuple[Parameter, Any]]:
+    """Return name → (declaration, default or MISSING) of a kind or of one of its parts."""
+    return {
+        f.name: (f.metadata["parameter"], f.default)
+        for f in dataclasses.fields(cls)
+        if "parameter" in f.metadata
+    }
+
+
+class Kind(ABC):
+    """One antenna kind with its parameters. Points are in the antenna frame (core.geometry)."""
+
+    KEY: ClassVar[str]
+    TITLE: ClassVar[str]
+
+    @abstractmethod
+    def unit_field(self, points: Points, frequency: float, *, conservative: bool) -> UnitField:
+        """Return the field for 1 W of radiated power at points (n, 3), at a frequency in Hz.
+
+        ``conservative`` adds the kind's printed decibels and floors; without it the result is the
+        best estimate.
+        """
+
+    @abstractmethod
+    def directivity(self, frequency: float) -> float:
+        """Return the largest power gain over isotropic of the kind's own pattern (a ratio)."""
+
+    @abstractmethod
+    def notes(self, frequency: float, *, conservative: bool) -> tuple[Note, ...]:
+        """Return the models this kind may use; ``UnitField.model`` indexes them."""
+
+    @abstractmethod
+    def outline(self, frequency: float) -> Floats:
+        """Return the metal as segments (n, 2, 3) in the antenna frame, for drawing and distances."""
+
+    def trust(self, frequency: float) -> float:
+        """Return the distance from the metal, in m, nearer than which there is no figure."""
+        raise NotImplementedError
+
+    @property
+    def is_envelope(self) -> bool:
+        """True when the pattern is an envelope, which may exceed what its power can radiate."""
+        return False
+
+    def problems(self, frequency: float) -> tuple[str, ...]:
+        """Return what is doubtful about the parameters at this frequency, in plain words."""
+        return ()
+
+    def assumptions(self) -> tuple[str, ...]:
+        """Return what was assumed about the antenna, for the reading."""
+        return ()

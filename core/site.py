@@ -1,0 +1,452 @@
+"""The site: one immutable value that everything shown is computed from.
+
+Site frame: x east, y north, z up, metres above the site datum. Each dataclass checks itself when it
+is made and names the field and the fix; the file reader adds where in the file that was.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from enum import StrEnum
+
+from core.antennas.base import Kind
+from core.errors import InputError
+
+FARTHEST = 100_000.0
+"""m: coordinates beyond this are a unit mix-up, not a site."""
+
+
+class Condition(StrEnum):
+    """What a transmitter is doing, as far as the plan knows."""
+
+    ON = "on"
+    REDUCED = "reduced"
+    OFF = "off"
+    LOCKED_OUT = "locked out"
+    STANDBY = "standby"
+    UNKNOWN = "unknown"
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """Condition of an antenna's transmitters; ``percent`` is the power left when reduced.
+
+    A transmitter that is merely off, on standby or unknown can come back while a crew is up: standby
+    and unknown count at full power, off and locked out count as silent.
+    """
+
+    condition: Condition = Condition.ON
+    percent: float = 100.0
+
+    def __post_init__(self) -> None:
+        if not 0.0 < self.percent <= 100.0:
+            raise InputError(
+                f"{self.percent:g} % is not a power reduction",
+                field="percent",
+                fix="Use more than 0 and at most 100, or the state off",
+            )
+
+    @property
+    def factor(self) -> float:
+        """Share of the full power that counts."""
+        if self.condition in (Condition.OFF, Condition.LOCKED_OUT):
+            return 0.0
+        return self.percent / 100.0 if self.condition is Condition.REDUCED else 1.0
+
+    @property
+    def words(self) -> str:
+        """The state as the lists show it."""
+        if self.condition is Condition.REDUCED:
+            return f"reduced to {self.percent:g} %"
+        if self.condition in (Condition.STANDBY, Condition.UNKNOWN):
+            return f"{self.condition.value} (counts as on)"
+        return self.condition.value
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Power:
+    """How a carrier's power was entered: one of three ways, or several that agree.
+
+    Attributes
+    ----------
+    transmitter : float or None
+        Average transmitter power, W; ``loss`` is the line and filter loss in dB.
+    gain : float or None
+        Stated antenna gain, dBi.
+    erp, erp_vertical, eirp : float or None
+        Stated effective radiated power over a dipole (each polarisation) or over isotropic, W.
+    """
+
+    transmitter: float | None = None
+    loss: float = 0.0
+    gain: float | None = None
+    erp: float | None = None
+    erp_vertical: float | None = None
+    eirp: float | None = None
+
+    def __post_init__(self) -> None:
+        for name in ("transmitter", "erp", "erp_vertical", "eirp"):
+            value = getattr(self, name)
+            if value is not None and not (math.isfinite(value) and 0.0 < value <= 1e9):
+                raise InputError(
+                    f"{value:g} W is not a power a transmitter can have",
+                    field=name,
+                    fix="Use more than 0 W and at most 1000 MW; to silence it set the state to off",
+                )
+        if not 0.0 <= self.loss <= 60.0:
+            raise InputError(
+                f"{self.loss:g} dB of loss", field="loss", fix="Use 0 to 60 dB, positive"
+            )
+        if self.gain is not None and not -30.0 <= self.gain <= 80.0:
+            raise InputError(f"{self.gain:g} dBi", field="gain", fix="Use -30 to 80 dBi")
+        if self.transmitter is None and self.erp is None and self.eirp is None:
+            raise InputError(
+                "has no power",
+                field="transmitter",
+                fix="Give transmitter (with loss), or erp, or eirp",
+            )
+        if self.erp_vertical is not None and self.erp is None:
+            raise InputError(
+                "is given without erp",
+                field="erp_vertical",
+                fix="Give erp for the horizontal part too",
+            )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Carrier:
+    """One emission of an antenna.
+
+    ``duty`` is the average over the averaging time divided by the power entered; only a factor that is
+    built into the source may be used, and ``duty_source`` must say whose figure it is.
+    """
+
+    name: str
+    frequency: float
+    power: Power
+    duty: float = 1.0
+    duty_source: str = ""
+
+    def __post_init__(self) -> None:
+        _named(self.name)
+        if not (math.isfinite(self.frequency) and 1e3 <= self.frequency <= 3e11):
+            raise InputError(
+                f"{self.frequency:g} Hz is not a frequency a transmitter can have",
+                field="frequency",
+                fix="Use 1 kHz to 300 GHz",
+            )
+        if not 0.0 < self.duty <= 1.0:
+            raise InputError(f"{self.duty:g}", field="duty", fix="Use more than 0 and at most 1")
+        if self.duty < 1.0 and not self.duty_source.strip():
+            raise InputError(
+                f"a duty factor of {self.duty:g} lowers the figures and names no source",
+                field="duty_source",
+                fix="Say whose figure it is (for example the operator's TDD setting), or use 1",
+            )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Antenna:
+    """An antenna where it hangs.
+
+    ``reflection`` overrides the site's for this antenna; ``best_estimate`` drops the conservative
+    additions for it and says so in every reading.
+    """
+
+    name: str
+    kind: Kind
+    position: tuple[float, float, float]
+    carriers: tuple[Carrier, ...]
+    azimuth: float = 0.0
+    tilt: float = 0.0
+    roll: float = 0.0
+    state: State = State()
+    reflection: Reflection | None = None
+    owner: str = ""
+    contact: str = ""
+    remark: str = ""
+
+    def __post_init__(self) -> None:
+        _named(self.name)
+        for value in self.position:
+            _coordinate(value, "position")
+        for name, low, high in (
+            ("azimuth", -360.0, 360.0),
+            ("tilt", -90.0, 90.0),
+            ("roll", -180.0, 180.0),
+        ):
+            value = getattr(self, name)
+            if not (math.isfinite(value) and low <= value <= high):
+                raise InputError(f"{value:g}°", field=name, fix=f"Use {low:g} to {high:g} degrees")
+        if not self.carriers:
+            raise InputError(
+                "has no carrier", field="carriers", fix="Give at least one frequency and power"
+            )
+        _unique([c.name for c in self.carriers], "carriers", "carrier")
+
+
+class ReflectionKind(StrEnum):
+    """How the reflected wave is counted."""
+
+    NONE = "none"
+    GROUND = "ground 1.6"
+    FULL = "full 2.0"
+
+
+@dataclass(frozen=True, slots=True)
+class Reflection:
+    """Reflection from ground and roof, as a factor on the field."""
+
+    kind: ReflectionKind = ReflectionKind.GROUND
+
+    @property
+    def field_factor(self) -> float:
+        """Factor on E and H."""
+        return {ReflectionKind.NONE: 1.0, ReflectionKind.GROUND: 1.6, ReflectionKind.FULL: 2.0}[
+            self.kind
+        ]
+
+    @property
+    def power_factor(self) -> float:
+        """Factor on power density, E² and H²."""
+        return self.field_factor**2
+
+    @property
+    def words(self) -> str:
+        """What the reading says."""
+        if self.kind is ReflectionKind.NONE:
+            return (
+                "no reflection counted (free space): the map can be too low near ground and walls"
+            )
+        if self.kind is ReflectionKind.GROUND:
+            return "reflection: field × 1.6, power × 2.56 everywhere (EPA ground factor, FCC OET Bulletin 65 eq. 6)"
+        return "full reflection: field × 2, power × 4 everywhere (FCC OET Bulletin 65 eq. 5, from memory)"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Surface:
+    """Where people stand: ground, a roof, a platform. Outline in m, height above the datum."""
+
+    name: str
+    kind: str
+    height: float
+    outline: tuple[tuple[float, float], ...]
+    holes: tuple[tuple[tuple[float, float], ...], ...] = ()
+
+    KINDS = ("ground", "roof", "platform")
+
+    def __post_init__(self) -> None:
+        _named(self.name)
+        if self.kind not in self.KINDS:
+            raise InputError(
+                f"{self.kind!r} is not a kind of surface",
+                field="kind",
+                fix=f"Use {_one_of(self.KINDS)}",
+            )
+        _coordinate(self.height, "height")
+        _outline(self.outline, "outline")
+        for hole in self.holes:
+            _outline(hole, "holes")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Structure:
+    """Something that stands on the site: tower, mast, wall, penthouse, building, plant.
+
+    Drawn, and used for orientation; it does not shade the field (that would only lower it).
+    """
+
+    name: str
+    kind: str
+    outline: tuple[tuple[float, float], ...]
+    base: float
+    top: float
+
+    KINDS = ("tower", "mast", "wall", "penthouse", "building", "plant")
+
+    def __post_init__(self) -> None:
+        _named(self.name)
+        if self.kind not in self.KINDS:
+            raise InputError(
+                f"{self.kind!r} is not a kind of structure",
+                field="kind",
+                fix=f"Use {_one_of(self.KINDS)}",
+            )
+        _outline(self.outline, "outline", least=2 if self.kind == "wall" else 3)
+        _coordinate(self.base, "base")
+        _coordinate(self.top, "top")
+        if self.top <= self.base:
+            raise InputError(
+                f"{self.top:g} m is not above the base at {self.base:g} m",
+                field="top",
+                fix="Give heights above the site datum",
+            )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ladder:
+    """A climbing way as a line of points (x, y, z), from the foot up."""
+
+    name: str
+    points: tuple[tuple[float, float, float], ...]
+
+    def __post_init__(self) -> None:
+        _named(self.name)
+        if len(self.points) < 2:
+            raise InputError(
+                "has fewer than two points", field="points", fix="Give the foot and the top"
+            )
+        for point in self.points:
+            for value in point:
+                _coordinate(value, "points")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AccessPoint:
+    """A door, hatch, gate or ladder foot: where somebody can come in."""
+
+    name: str
+    kind: str
+    position: tuple[float, float, float]
+    public: bool = True
+
+    KINDS = ("door", "hatch", "gate", "ladder foot")
+
+    def __post_init__(self) -> None:
+        _named(self.name)
+        if self.kind not in self.KINDS:
+            raise InputError(
+                f"{self.kind!r} is not a kind of access point",
+                field="kind",
+                fix=f"Use {_one_of(self.KINDS)}",
+            )
+        for value in self.position:
+            _coordinate(value, "position")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Picture:
+    """A plan picture under the map: file, metres per pixel, place of its lower left corner, turn."""
+
+    file: str
+    metres_per_pixel: float
+    origin: tuple[float, float]
+    rotation: float = 0.0
+
+    def __post_init__(self) -> None:
+        if not (math.isfinite(self.metres_per_pixel) and 1e-5 <= self.metres_per_pixel <= 1e3):
+            raise InputError(
+                f"{self.metres_per_pixel:g}", field="metres_per_pixel", fix="Use 0.00001 to 1000"
+            )
+        for value in self.origin:
+            _coordinate(value, "origin")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Anchor:
+    """Where the datum is on the earth (WGS84), and how far grid north (y) is clockwise of true north."""
+
+    latitude: float
+    longitude: float
+    grid_north: float = 0.0
+
+    def __post_init__(self) -> None:
+        for name, high in (("latitude", 90.0), ("longitude", 180.0), ("grid_north", 180.0)):
+            value = getattr(self, name)
+            if not (math.isfinite(value) and -high <= value <= high):
+                raise InputError(f"{value:g}", field=name, fix=f"Use -{high:g} to {high:g} degrees")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Site:
+    """Everything known about a site."""
+
+    name: str
+    antennas: tuple[Antenna, ...]
+    story: str = ""
+    limit_set: str = "FCC"
+    conservative: bool = True
+    reflection: Reflection = Reflection()
+    surfaces: tuple[Surface, ...] = ()
+    structures: tuple[Structure, ...] = ()
+    ladders: tuple[Ladder, ...] = ()
+    access_points: tuple[AccessPoint, ...] = ()
+    picture: Picture | None = None
+    anchor: Anchor | None = None
+    extent: tuple[float, float, float, float] | None = None
+    revision: str = ""
+
+    def __post_init__(self) -> None:
+        _named(self.name)
+        for group in ("antennas", "surfaces", "structures", "ladders", "access_points"):
+            _unique(
+                [item.name for item in getattr(self, group)], group, group[:-1].replace("_", " ")
+            )
+        if self.extent is not None:
+            west, south, east, north = self.extent
+            for value in self.extent:
+                _coordinate(value, "extent")
+            if east - west < 0.1 or north - south < 0.1:
+                raise InputError(
+                    "is empty",
+                    field="extent",
+                    fix="Give west, south, east, north in m, at least 0.1 m apart",
+                )
+
+    def antenna(self, name: str) -> Antenna:
+        """Return the antenna of that name.
+
+        Raises
+        ------
+        InputError
+            If there is none.
+        """
+        for antenna in self.antennas:
+            if antenna.name == name:
+                return antenna
+        raise InputError(
+            f"no antenna is called {name!r}", fix="Use a name from the site's list of emitters"
+        )
+
+
+def _named(name: str) -> None:
+    if not name.strip():
+        raise InputError("is empty", field="name", fix="Give a name")
+    if len(name) > 120:
+        raise InputError("is longer than 120 characters", field="name", fix="Shorten it")
+
+
+def _one_of(words: tuple[str, ...]) -> str:
+    return "one of " + ", ".join(words)
+
+
+def _coordinate(value: float, field: str) -> None:
+    if not (math.isfinite(value) and abs(value) <= FARTHEST):
+        raise InputError(
+            f"{value:g} m is not a place on a site",
+            field=field,
+            fix="Use metres within 100 km of the datum",
+        )
+
+
+def _outline(points: tuple[tuple[float, float], ...], field: str, least: int = 3) -> None:
+    if len(points) < least:
+        raise InputError(
+            f"has {len(points)} corners", field=field, fix=f"Give at least {least} corners"
+        )
+    for point in points:
+        for value in point:
+            _coordinate(value, field)
+
+
+def _unique(names: list[str], field: str, what: str) -> None:
+    seen: set[str] = set()
+    for name in names:
+        if name in seen:
+            raise InputError(
+                f"two entries are called {name!r}",
+                field=field,
+                fix=f"Give every {what} its own name",
+            )
+        seen.add(name)
