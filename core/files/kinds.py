@@ -1,0 +1,98 @@
+"""Antenna kinds to and from JSON, by their declared parameters alone."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import MISSING
+from pathlib import Path
+from typing import Any
+
+from core.antennas import KINDS
+from core.antennas.base import Kind, Parameter, parameters
+from core.errors import InputError
+from core.files.node import Node
+from core.files.paths import inside
+from core.patterns.readers import read_pattern
+from core.units import format_quantity
+
+_QUANTITIES = ("length", "frequency", "gain", "loss", "power")
+
+
+def read_kind(key: str, value: object, path: str, folder: Path) -> Kind:
+    """Return a kind from the JSON object of its parameters.
+
+    Raises
+    ------
+    InputError
+        If the kind is unknown, or a parameter is missing, unknown, out of range or without unit.
+    """
+    if key not in KINDS:
+        raise InputError(
+            f"{key!r} is not an antenna kind",
+            field=path.removesuffix(".model") + ".kind",
+            fix=f"Use one of {', '.join(KINDS)}",
+        )
+    cls = KINDS[key]
+    try:
+        values = _read_parameters(cls, value, path)
+        if "file" in values:
+            file = inside(folder, values["file"], f"{path}.file")
+            values["data"] = read_pattern(file)
+        return cls(**values)
+    except InputError as error:
+        raise (
+            error if error.field.startswith(path) or error.source else error.within(path)
+        ) from None
+
+
+def _read_parameters(cls: type, value: object, path: str) -> dict[str, Any]:
+    declared = parameters(cls)
+    node = Node(value, path, tuple(declared))
+    found: dict[str, Any] = {}
+    for name, (spec, default) in declared.items():
+        if not node.has(name):
+            if default is MISSING:
+                raise node.error(name, "is missing", f"Add it: {spec.help}")
+            continue
+        found[name] = _read_one(node, name, spec)
+    return found
+
+
+def _read_one(node: Node, name: str, spec: Parameter) -> Any:
+    if spec.form in _QUANTITIES:
+        return node.within(node.quantity(name, spec.form), name, spec.low, spec.high)
+    if spec.form == "parts":
+        assert spec.parts is not None
+        parts = tuple(
+            spec.parts(**_read_parameters(spec.parts, child, path))
+            for path, child in node.children(name)
+        )
+        if not parts:
+            raise node.error(name, "is empty", f"Give at least one: {spec.help}")
+        return parts
+    readers: dict[str, Callable[[], Any]] = {
+        "choice": lambda: node.choice(name, spec.choices),
+        "count": lambda: node.count(name, int(spec.low), int(spec.high)),
+        "numbers": lambda: node.numbers(name),
+        "file": lambda: node.text(name),
+        "text": lambda: node.text(name),
+    }
+    return readers.get(spec.form, lambda: node.number(name, None, spec.low, spec.high))()
+
+
+def write_kind(kind: Any) -> dict[str, object]:
+    """Return the JSON object of a kind's (or a part's) parameters; defaults are left out."""
+    out: dict[str, object] = {}
+    for name, (spec, default) in parameters(type(kind)).items():
+        value = getattr(kind, name)
+        if value is None or (default is not MISSING and value == default):
+            continue
+        if spec.form in _QUANTITIES:
+            out[name] = format_quantity(value, spec.form)
+        elif spec.form == "parts":
+            out[name] = [write_kind(part) for part in value]
+        elif spec.form == "numbers":
+            out[name] = list(value)
+        else:
+            out[name] = value
+    return out

@@ -1,0 +1,417 @@
+"""The site file: JSON in and out, strict, with its version, written atomically."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any, NoReturn
+
+from core.errors import InputError
+from core.files.kinds import read_kind, write_kind
+from core.files.node import Node
+from core.files.paths import inside, write_atomically
+from core.limits.sets import get_set
+from core.site import (
+    AccessPoint,
+    Anchor,
+    Antenna,
+    Carrier,
+    Condition,
+    Ladder,
+    Picture,
+    Power,
+    Reflection,
+    ReflectionKind,
+    Site,
+    State,
+    Structure,
+    Surface,
+)
+from core.units import format_quantity
+
+FORMAT = "isofence-site"
+VERSION = 1
+LARGEST_FILE = 20_000_000
+LARGEST_PICTURE = 100_000_000
+
+_SITE = (
+    "format", "version", "name", "story", "revision", "limits", "estimate", "reflection", "extent",
+    "anchor", "picture", "surfaces", "structures", "ladders", "access_points", "antennas",
+)  # fmt: skip
+_POWERS = ("transmitter", "erp", "erp_vertical", "eirp")
+_CARRIER = ("name", "frequency", *_POWERS, "loss", "gain", "duty", "duty_source")
+_ANTENNA = (
+    "name", "kind", "model", "position", "azimuth", "tilt", "roll", "state", "reflection", "owner",
+    "contact", "remark", "carriers",
+)  # fmt: skip
+_SURFACE = ("name", "kind", "height", "outline", "holes")
+_STRUCTURE = ("name", "kind", "outline", "base", "top")
+
+
+def load_site(path: Path | str) -> Site:
+    """Return the site of a file.
+
+    Raises
+    ------
+    InputError
+        One clear error that names the file, the field and the fix.
+    """
+    path = Path(path)
+    try:
+        return read_site(_parse(_read_text(path)), path.parent)
+    except InputError as error:
+        raise error if error.source else error.within(source=str(path)) from None
+
+
+def _read_text(path: Path) -> str:
+    try:
+        if path.is_dir():
+            raise InputError("is a folder", fix="Name the site file in it")
+        size = path.stat().st_size
+        if size > LARGEST_FILE:
+            raise InputError(
+                f"is {size / 1e6:.0f} MB",
+                fix=f"A site file has at most {LARGEST_FILE / 1e6:.0f} MB",
+            )
+        return path.read_text(encoding="utf-8-sig")
+    except FileNotFoundError:
+        raise InputError("does not exist", fix="Check the path") from None
+    except UnicodeDecodeError:
+        raise InputError(
+            "is not text in UTF-8",
+            fix="Name a site file; patterns and pictures are named inside it",
+        ) from None
+    except OSError as error:
+        raise InputError(
+            f"cannot be read ({error.strerror or error})", fix="Check the path and the rights"
+        ) from None
+
+
+def _parse(text: str) -> object:
+    def refuse(name: str) -> NoReturn:
+        raise InputError(
+            f"{name} is not a number that means anything here", fix="Write a finite number"
+        )
+
+    def unique(pairs: list[tuple[str, object]]) -> dict[str, object]:
+        found: dict[str, object] = {}
+        for key, value in pairs:
+            if key in found:
+                raise InputError(
+                    f"{key!r} is written twice in one object", field=key, fix="Keep one of them"
+                )
+            found[key] = value
+        return found
+
+    try:
+        return json.loads(text, parse_constant=refuse, object_pairs_hook=unique)
+    except json.JSONDecodeError as error:
+        raise InputError(
+            f"is not JSON: {error.msg} at line {error.lineno}, column {error.colno}",
+            fix="Correct that place; a comma or a quote is often missing just before it",
+        ) from None
+    except RecursionError:
+        raise InputError("is nested too deeply", fix="Name a site file") from None
+
+
+def read_site(value: object, folder: Path) -> Site:
+    """Return the site of parsed JSON; patterns and pictures are looked up in ``folder``."""
+    if not isinstance(value, dict) or value.get("format") != FORMAT:
+        raise InputError(
+            "is not an Isofence site", field="format", fix=f'A site file says "format": "{FORMAT}"'
+        )
+    version = value.get("version")
+    if version != VERSION or isinstance(version, bool):
+        newer = isinstance(version, int) and version > VERSION
+        fix = "Use a newer Isofence" if newer else f'Write "version": {VERSION}'
+        raise InputError(
+            f"version {version!r} cannot be read (this program reads {VERSION})",
+            field="version",
+            fix=fix,
+        )
+    node = Node(value, "", _SITE)
+    limit_set = node.text("limits", "FCC")
+    try:
+        get_set(limit_set)
+    except InputError as error:
+        raise error.within("limits") from None
+    return Site(
+        name=node.text("name"),
+        story=node.text("story", ""),
+        revision=node.text("revision", ""),
+        limit_set=limit_set,
+        conservative=node.choice("estimate", ("conservative", "best"), "conservative")
+        == "conservative",
+        reflection=_reflection(node) or Reflection(),
+        extent=_tuple4(node.numbers("extent", 4)) if node.has("extent") else None,
+        anchor=_anchor(node),
+        picture=_picture(node, folder),
+        surfaces=tuple(_placed(_surface, path, v) for path, v in node.children("surfaces")),
+        structures=tuple(_placed(_structure, path, v) for path, v in node.children("structures")),
+        ladders=tuple(_placed(_ladder, path, v) for path, v in node.children("ladders")),
+        access_points=tuple(
+            _placed(_access, path, v) for path, v in node.children("access_points")
+        ),
+        antennas=tuple(
+            _placed(_antenna, path, v, folder)
+            for path, v in node.children("antennas", required=True)
+        ),
+    )
+
+
+def _placed(read: Any, path: str, value: object, *rest: object) -> Any:
+    """Read one entry; an error of the dataclass itself gets the entry's path in front."""
+    try:
+        return read(path, value, *rest)
+    except InputError as error:
+        known = error.source or error.field.startswith(path)
+        raise error if known else error.within(path) from None
+
+
+def _tuple4(values: tuple[float, ...]) -> tuple[float, float, float, float]:
+    a, b, c, d = values
+    return a, b, c, d
+
+
+def _xyz(node: Node, key: str) -> tuple[float, float, float]:
+    x, y, z = node.numbers(key, 3)
+    return x, y, z
+
+
+def _pairs(points: tuple[tuple[float, ...], ...]) -> tuple[tuple[float, float], ...]:
+    return tuple((p[0], p[1]) for p in points)
+
+
+def _reflection(node: Node) -> Reflection | None:
+    if not node.has("reflection"):
+        return None
+    return Reflection(ReflectionKind(node.choice("reflection", [k.value for k in ReflectionKind])))
+
+
+def _anchor(node: Node) -> Anchor | None:
+    if not node.has("anchor"):
+        return None
+    child = Node(node.values["anchor"], "anchor", ("latitude", "longitude", "grid_north"))
+    try:
+        return Anchor(
+            latitude=child.number("latitude"),
+            longitude=child.number("longitude"),
+            grid_north=child.number("grid_north", 0.0),
+        )
+    except InputError as error:
+        raise error if error.field.startswith("anchor") else error.within("anchor") from None
+
+
+def _picture(node: Node, folder: Path) -> Picture | None:
+    if not node.has("picture"):
+        return None
+    child = Node(
+        node.values["picture"], "picture", ("file", "metres_per_pixel", "origin", "rotation")
+    )
+    x, y = child.numbers("origin", 2)
+    name = child.text("file")
+    path = inside(folder, name, "picture.file")
+    size = path.stat().st_size
+    if size > LARGEST_PICTURE:
+        raise InputError(
+            f"{name!r} is {size / 1e6:.0f} MB",
+            field="picture.file",
+            fix="Use a picture under 100 MB",
+        )
+    try:
+        return Picture(
+            file=name,
+            metres_per_pixel=child.number("metres_per_pixel"),
+            origin=(x, y),
+            rotation=child.number("rotation", 0.0, -360.0, 360.0),
+        )
+    except InputError as error:
+        raise error if error.field.startswith("picture") else error.within("picture") from None
+
+
+def _surface(path: str, value: object) -> Surface:
+    node = Node(value, path, _SURFACE)
+    return Surface(
+        name=node.text("name"),
+        kind=node.text("kind"),
+        height=node.number("height"),
+        outline=_pairs(node.points("outline", 2)),
+        holes=tuple(_pairs(ring) for ring in node.rings("holes")),
+    )
+
+
+def _structure(path: str, value: object) -> Structure:
+    node = Node(value, path, _STRUCTURE)
+    return Structure(
+        name=node.text("name"),
+        kind=node.text("kind"),
+        outline=_pairs(node.points("outline", 2)),
+        base=node.number("base"),
+        top=node.number("top"),
+    )
+
+
+def _ladder(path: str, value: object) -> Ladder:
+    node = Node(value, path, ("name", "points"))
+    return Ladder(
+        name=node.text("name"), points=tuple((p[0], p[1], p[2]) for p in node.points("points", 3))
+    )
+
+
+def _access(path: str, value: object) -> AccessPoint:
+    node = Node(value, path, ("name", "kind", "position", "public"))
+    return AccessPoint(
+        name=node.text("name"),
+        kind=node.text("kind"),
+        position=_xyz(node, "position"),
+        public=node.flag("public", True),
+    )
+
+
+def _antenna(path: str, value: object, folder: Path) -> Antenna:
+    node = Node(value, path, _ANTENNA)
+    return Antenna(
+        name=node.text("name"),
+        kind=read_kind(node.text("kind"), node.values.get("model", {}), node.at("model"), folder),
+        position=_xyz(node, "position"),
+        azimuth=node.number("azimuth", 0.0),
+        tilt=node.number("tilt", 0.0),
+        roll=node.number("roll", 0.0),
+        state=_state(node),
+        reflection=_reflection(node),
+        owner=node.text("owner", ""),
+        contact=node.text("contact", ""),
+        remark=node.text("remark", ""),
+        carriers=tuple(
+            _placed(_carrier, p, v) for p, v in node.children("carriers", required=True)
+        ),
+    )
+
+
+def _state(node: Node) -> State:
+    if not node.has("state"):
+        return State()
+    value = node.values["state"]
+    if isinstance(value, str):
+        words = [c.value for c in Condition if c is not Condition.REDUCED]
+        return State(Condition(node.choice("state", words)))
+    child = Node(value, node.at("state"), ("reduced_percent",))
+    return State(Condition.REDUCED, child.number("reduced_percent"))
+
+
+def _carrier(path: str, value: object) -> Carrier:
+    node = Node(value, path, _CARRIER)
+    powers = {key: node.quantity(key, "power") for key in _POWERS if node.has(key)}
+    return Carrier(
+        name=node.text("name"),
+        frequency=node.quantity("frequency", "frequency"),
+        power=Power(
+            **powers,
+            loss=node.quantity("loss", "loss") if node.has("loss") else 0.0,
+            gain=node.quantity("gain", "gain") if node.has("gain") else None,
+        ),
+        duty=node.number("duty", 1.0),
+        duty_source=node.text("duty_source", ""),
+    )
+
+
+def save_site(site: Site, path: Path | str) -> None:
+    """Write a site file atomically.
+
+    Raises
+    ------
+    InputError
+        If it cannot be written.
+    """
+    write_atomically(
+        Path(path), json.dumps(site_to_json(site), indent=2, ensure_ascii=False) + "\n"
+    )
+
+
+def site_to_json(site: Site) -> dict[str, object]:
+    """Return the site as the JSON value that :func:`read_site` reads back to the same site."""
+    out: dict[str, object] = {"format": FORMAT, "version": VERSION, "name": site.name}
+    _put(out, story=site.story, revision=site.revision)
+    out["limits"] = site.limit_set
+    out["estimate"] = "conservative" if site.conservative else "best"
+    out["reflection"] = site.reflection.kind.value
+    if site.extent is not None:
+        out["extent"] = list(site.extent)
+    if site.anchor is not None:
+        a = site.anchor
+        out["anchor"] = {
+            "latitude": a.latitude,
+            "longitude": a.longitude,
+            "grid_north": a.grid_north,
+        }
+    if site.picture is not None:
+        p = site.picture
+        out["picture"] = {
+            "file": p.file,
+            "metres_per_pixel": p.metres_per_pixel,
+            "origin": list(p.origin),
+            "rotation": p.rotation,
+        }
+    out["surfaces"] = [
+        {"name": s.name, "kind": s.kind, "height": s.height, "outline": _lists(s.outline)}
+        | ({"holes": [_lists(h) for h in s.holes]} if s.holes else {})
+        for s in site.surfaces
+    ]
+    out["structures"] = [
+        {"name": s.name, "kind": s.kind, "outline": _lists(s.outline), "base": s.base, "top": s.top}
+        for s in site.structures
+    ]
+    out["ladders"] = [{"name": s.name, "points": _lists(s.points)} for s in site.ladders]
+    out["access_points"] = [
+        {"name": a.name, "kind": a.kind, "position": list(a.position), "public": a.public}
+        for a in site.access_points
+    ]
+    out["antennas"] = [_antenna_json(a) for a in site.antennas]
+    return out
+
+
+def _put(out: dict[str, object], **texts: str) -> None:
+    out.update({key: text for key, text in texts.items() if text})
+
+
+def _lists(points: tuple[tuple[float, ...], ...]) -> list[list[float]]:
+    return [list(p) for p in points]
+
+
+def _antenna_json(a: Antenna) -> dict[str, object]:
+    out: dict[str, object] = {
+        "name": a.name,
+        "kind": a.kind.KEY,
+        "model": write_kind(a.kind),
+        "position": list(a.position),
+        "azimuth": a.azimuth,
+        "tilt": a.tilt,
+        "roll": a.roll,
+        "state": {"reduced_percent": a.state.percent}
+        if a.state.condition is Condition.REDUCED
+        else a.state.condition.value,
+    }
+    if a.reflection is not None:
+        out["reflection"] = a.reflection.kind.value
+    _put(out, owner=a.owner, contact=a.contact, remark=a.remark)
+    out["carriers"] = [_carrier_json(c) for c in a.carriers]
+    return out
+
+
+def _carrier_json(c: Carrier) -> dict[str, object]:
+    out: dict[str, object] = {
+        "name": c.name,
+        "frequency": format_quantity(c.frequency, "frequency"),
+    }
+    for key in _POWERS:
+        value = getattr(c.power, key)
+        if value is not None:
+            out[key] = format_quantity(value, "power")
+    if c.power.loss:
+        out["loss"] = format_quantity(c.power.loss, "loss")
+    if c.power.gain is not None:
+        out["gain"] = format_quantity(c.power.gain, "gain")
+    if c.duty != 1.0:
+        out["duty"] = c.duty
+        out["duty_source"] = c.duty_source
+    return out
