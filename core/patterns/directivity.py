@@ -7,7 +7,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from core.patterns.build3d import hpi_loss, sum_loss
 from core.patterns.envelope import UNKNOWN_LOSS
-from core.patterns.model import Cut, Pattern
+from core.patterns.model import Cut
 
 Array = NDArray[np.float64]
 
@@ -47,11 +47,6 @@ def directivity(azimuth: ArrayLike, elevation: ArrayLike, level_db: ArrayLike) -
     return -10.0 * float(np.log10(mean_gain(azimuth, elevation, level - top)))
 
 
-def radiated_excess(pattern: Pattern) -> float:
-    """Return by how many dB a pattern radiates more than is fed to it; negative for losses."""
-    return 10.0 * float(np.log10(mean_gain(pattern.azimuth, pattern.elevation, pattern.table)))
-
-
 def directivity_from_cuts(
     azimuth: Cut, elevation: Cut, *, method: str = "sum", azimuth_plane: float | None = None
 ) -> float:
@@ -68,7 +63,7 @@ def directivity_from_cuts(
     azimuth_plane : float or None
         Elevation at which the azimuth cut was taken, for ``hpi``; the elevation peak by default.
     """
-    step = min(1.0, elevation.width() / 10.0)
+    step = min(0.5, elevation.width() / 20.0)
     rows = int(np.ceil(180.0 / step))
     az = np.unique(np.concatenate((np.arange(-180.0, 180.0), azimuth.angles)))
     el = np.unique(np.concatenate((np.linspace(-90.0, 90.0, rows + 1), elevation.angles)))
@@ -112,16 +107,3 @@ def gain_check(stated_dbi: float, directivity_dbi: float) -> tuple[str, str]:
     if abs(excess - 2.15) <= 0.35:
         return "strong", f"{figures}: 2.15 dB too high, so dBd and dBi are probably mixed up"
     return "strong", f"{figures}: not possible; wrong unit, wrong cut, or an envelope"
-
-
-def kraus(width_a: float, width_b: float) -> float:
-    """Return the quick directivity 41253 / (a b) in dBi from two widths in degrees (Kraus)."""
-    return 10.0 * float(np.log10(41253.0 / (width_a * width_b)))
-
-
-def mcdonald_omni(width: float) -> float:
-    """Return the quick directivity in dBi of an omni of elevation width in degrees.
-
-    ``101.5 / (h - 0.00272 h^2)`` (McDonald, from memory).
-    """
-    return 10.0 * float(np.log10(101.5 / (width - 0.00272 * width**2)))
