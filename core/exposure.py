@@ -20,7 +20,7 @@ from core.errors import InputError
 from core.limits.model import Limit, LimitSet, LimitTable
 from core.limits.sets import get_set
 from core.power import Radiated, radiated
-from core.site import Antenna, Carrier, Reflection, Site
+from core.site import Antenna, Carrier, Reflection, ReflectionKind, Site
 from core.units import ETA0
 
 REACTIVE_FRACTION = 100.0
@@ -28,6 +28,20 @@ REACTIVE_FRACTION = 100.0
 for a safe one, each fraction is held at or above this: 10 000 % of the limit."""
 
 TIERS = ("public", "occupational")
+
+
+class OwnGround(Reflection):
+    """No reflection factor, because the antenna's model already contains its ground."""
+
+    __slots__ = ()
+
+    @property
+    def words(self) -> str:
+        """What the reading says."""
+        return "the ground is part of this antenna's model; no reflection factor is applied on top"
+
+
+_OWN_GROUND = OwnGround(ReflectionKind.NONE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +104,9 @@ def sources(site: Site) -> tuple[Source, ...]:
                     carrier,
                     power,
                     power.power * antenna.state.factor,
-                    antenna.reflection or site.reflection,
+                    _OWN_GROUND
+                    if antenna.kind.has_own_ground
+                    else antenna.reflection or site.reflection,
                     site.conservative,
                 )
             )
@@ -279,7 +295,7 @@ def exposure(site: Site, points: Points, body: Body = POINT) -> Exposure:
     limit_set = get_set(site.limit_set)
     at = fields(found, column(np.asarray(points, dtype=np.float64), body))
     tiers = [tier_exposure(found, at, limit_set, tier, body) for tier in TIERS]
-    reactive = at.reactive.any(axis=0).reshape(len(points), -1).any(axis=1)
+    reactive = np.asarray(at.reactive.any(axis=0).reshape(len(points), -1).any(axis=1))
     return Exposure(found, limit_set, body, at, tiers[0], tiers[1], reactive)
 
 

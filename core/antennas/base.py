@@ -96,6 +96,14 @@ class Kind(ABC):
         """True when the pattern is an envelope, which may exceed what its power can radiate."""
         return False
 
+    @property
+    def has_own_ground(self) -> bool:
+        """True when the ground (the antenna-frame plane z = 0) is already part of the field.
+
+        The site's reflection factor must not be applied on top of it.
+        """
+        return False
+
     def problems(self, frequency: float) -> tuple[str, ...]:
         """Return what is doubtful about the parameters at this frequency, in plain words."""
         return ()
