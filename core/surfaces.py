@@ -48,3 +48,16 @@ def surface_height(site: Site, xy: Floats) -> NDArray[np.float64]:
         np.maximum(height, surface.height, where=under, out=height)
     height[np.isneginf(height)] = 0.0
     return height
+
+
+def standing_on(site: Site, x: float, y: float) -> tuple[float, str]:
+    """Return the height in m of the highest surface under a point, and its name in words."""
+    best: Surface | None = None
+    for surface in site.surfaces:
+        if shapely.intersects_xy(surface_shape(surface), x, y) and (
+            best is None or surface.height > best.height
+        ):
+            best = surface
+    if best is None:
+        return 0.0, "the site datum at 0 m (no surface is drawn here)"
+    return best.height, f"{best.name} at {best.height:g} m"

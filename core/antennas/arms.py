@@ -14,6 +14,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from core.antennas.array_factor import FAR_ELEVATION, FAR_REACHES, array_factor
 from core.arrays import Bools, Floats, Points, frozen
 from core.geometry import segment_distance
 from core.units import ETA0
@@ -110,8 +111,12 @@ def _square(v: NDArray[np.complexfloating]) -> Floats:
     return flat
 
 
-def arm_sum(arms: Arms, points: Points) -> ArmSum:
-    """Return the summed fields of the arms at points (n, 3), in the points' precision."""
+def arm_sum(arms: Arms, points: Points, *, common_direction: bool = False) -> ArmSum:
+    """Return the summed fields of the arms at points (n, 3), in the points' precision.
+
+    ``common_direction`` allows the quicker sum well outside the array; in deep lobe flanks it can be
+    some decibels off, so it suits only results that a floor holds up there.
+    """
     n = len(points)
     ctype = np.complex64 if points.dtype == np.float32 else np.complex128
     out = ArmSum(
@@ -120,13 +125,59 @@ def arm_sum(arms: Arms, points: Points) -> ArmSum:
         np.zeros(n, points.dtype),
         np.zeros(n, points.dtype),
     )
-    for start in range(0, n, _CHUNK):
-        part = slice(start, start + _CHUNK)
+    r2 = np.einsum("ij,ij->i", points, points)
+    far = np.zeros(n, bool)
+    if common_direction:
+        far = (r2 > far_from(arms) ** 2) & (points[:, 2] ** 2 < FAR_ELEVATION**2 * r2)
+    if far.any():
+        _far_sum(arms, points[far], far, out)
+    close = np.flatnonzero(~far)
+    for start in range(0, len(close), _CHUNK):
+        part = close[start : start + _CHUNK]
         _sum_chunk(arms, points[part], out, part)
     return out
 
 
-def _sum_chunk(arms: Arms, points: Points, out: ArmSum, part: slice) -> None:
+def far_from(arms: Arms) -> float:
+    """Return the distance in m from which the arms are summed with one common direction."""
+    return max(FAR_REACHES * arms.reach, NEAR_WAVELENGTHS * 2.0 * np.pi / arms.k)
+
+
+def _far_sum(arms: Arms, points: Points, where: Bools, out: ArmSum) -> None:
+    """Sum arms of one direction and length by their array factor, then by vector."""
+    r = np.sqrt(np.einsum("ij,ij->i", points, points))
+    unit = points / r[:, None]
+    shapes = np.column_stack([arms.axis, arms.half_length])
+    kinds, member = np.unique(np.round(shapes, 12), axis=0, return_inverse=True)
+    for index, row in enumerate(kinds):
+        mine = member.ravel() == index
+        factor, each = array_factor(arms.centre[mine], arms.current[mine], arms.k, points)
+        axis, h = row[:3].astype(points.dtype), float(row[3])
+        moment, cos_t = element_moment(unit, axis, h, arms.k)
+        scale = points.dtype.type(ETA0 / (2.0 * np.pi))
+        amplitude = factor * (moment * scale * 1j).astype(factor.dtype)
+        across = cos_t[:, None] * unit - axis
+        e = amplitude[:, None] * across
+        out.e[where] += e
+        out.h[where] += np.cross(unit, e) / points.dtype.type(ETA0)
+        sin2 = np.maximum(1.0 - cos_t * cos_t, 0.0)
+        own = each * (moment * points.dtype.type(ETA0 / (2.0 * np.pi))) ** 2 * sin2
+        out.e2_each[where] += own
+        out.h2_each[where] += own / points.dtype.type(ETA0**2)
+
+
+def element_moment(unit: Floats, axis: Floats, h: float, k: float) -> tuple[Floats, Floats]:
+    """Return (cos(kh cosθ) - cos kh)/sin²θ and cosθ of an arm for directions (n, 3)."""
+    real = unit.dtype.type
+    kh = real(k * h)
+    cos_t = np.clip(unit @ axis, -1.0, 1.0)
+    sin2 = 1.0 - cos_t * cos_t
+    edge = sin2 < 1e-4
+    moment = (np.cos(kh * cos_t) - np.cos(kh)) / np.where(edge, real(1.0), sin2)
+    return np.where(edge, real(0.5) * kh * np.sin(kh), moment), cos_t
+
+
+def _sum_chunk(arms: Arms, points: Points, out: ArmSum, part: NDArray[np.intp]) -> None:
     near_limit = NEAR_WAVELENGTHS * 2.0 * np.pi / arms.k
     for c, u, h, i in zip(arms.centre, arms.axis, arms.half_length, arms.current, strict=True):
         if i == 0:
@@ -203,12 +254,7 @@ def _far_arm(
     axis = u.astype(offset.dtype)
     inv_r = 1.0 / np.sqrt(r2)
     unit = offset * inv_r[:, None]
-    cos_t = np.clip(unit @ axis, -1.0, 1.0)
-    sin2 = 1.0 - cos_t * cos_t
-    edge = sin2 < 1e-4
-    kh = real(k * h)
-    moment = (np.cos(kh * cos_t) - np.cos(kh)) / np.where(edge, real(1.0), sin2)
-    moment = np.where(edge, 0.5 * kh * np.sin(kh), moment)
+    moment, cos_t = element_moment(unit, axis, h, k)
     phase = real(k) * r2 * inv_r
     wave = np.empty(len(r2), np.complex64 if real is np.float32 else np.complex128)
     wave.real, wave.imag = np.cos(phase), -np.sin(phase)
@@ -231,14 +277,7 @@ def far_pattern(arms: Arms, unit: Floats) -> NDArray[np.complex128]:
     """Return the far field r·E·exp(jkr) as (n, 3) complex vectors for directions (n, 3), in V."""
     total = np.zeros((len(unit), 3), np.complex128)
     for c, u, h, i in zip(arms.centre, arms.axis, arms.half_length, arms.current, strict=True):
-        cos_t = np.clip(unit @ u, -1.0, 1.0)
-        sin2 = 1.0 - cos_t**2
-        kh = arms.k * h
-        moment = np.where(
-            sin2 < 1e-9,
-            0.5 * kh * np.sin(kh),
-            (np.cos(kh * cos_t) - np.cos(kh)) / np.maximum(sin2, 1e-9),
-        )
+        moment, cos_t = element_moment(unit, u, float(h), arms.k)
         wave = 1j * ETA0 / (2.0 * np.pi) * i * moment * np.exp(1j * arms.k * (unit @ c))
         total += wave[:, None] * (cos_t[:, None] * unit - u)
     return total

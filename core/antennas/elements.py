@@ -15,8 +15,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.antennas.arms import sphere
+from core.antennas.array_factor import FAR_REACHES, array_factor
 from core.antennas.field import plane_wave
-from core.arrays import Floats, Points
+from core.arrays import Complexes, Floats, Points
 from core.units import ETA0
 
 _CHUNK = 8192
@@ -69,9 +70,14 @@ def metal_distance(elements: Elements, points: Points) -> Floats:
     return np.maximum(nearest - points.dtype.type(elements.radius), 0.0)
 
 
-def _angles(offset: Points, r: Floats, azimuth: float) -> tuple[Floats, Floats]:
+def _azimuth_off(offset: Points, azimuth: float) -> Floats:
     phi = np.degrees(np.arctan2(-offset[:, 1], offset[:, 0])) - offset.dtype.type(azimuth)
-    phi = (phi + 180.0) % 360.0 - 180.0
+    turned: Floats = (phi + 180.0) % 360.0 - 180.0
+    return turned
+
+
+def _angles(offset: Points, r: Floats, azimuth: float) -> tuple[Floats, Floats]:
+    phi = _azimuth_off(offset, azimuth)
     theta = np.degrees(np.arcsin(np.clip(offset[:, 2] / r, -1.0, 1.0)))
     return phi, theta
 
@@ -82,10 +88,31 @@ def phasor_sum(elements: Elements, points: Points) -> tuple[Floats, Floats]:
     A weight of 1 stands for an element radiating with gain 1 in its peak: E = sqrt(30) at 1 m.
     """
     e2, h2 = np.empty(len(points), points.dtype), np.empty(len(points), points.dtype)
-    for start in range(0, len(points), _CHUNK):
-        part = slice(start, start + _CHUNK)
+    r2 = np.einsum("ij,ij->i", points, points)
+    far = r2 > (FAR_REACHES * elements.reach) ** 2
+    if far.any():
+        e2[far] = _far_sum(elements, points[far])
+        h2[far] = e2[far] / points.dtype.type(ETA0**2)
+    close = np.flatnonzero(~far)
+    for start in range(0, len(close), _CHUNK):
+        part = close[start : start + _CHUNK]
         e2[part], h2[part] = _phasor_chunk(elements, points[part])
     return e2, h2
+
+
+def _far_sum(elements: Elements, points: Points) -> Floats:
+    """Return E² (n,) well outside the array: one direction, one array factor a boresight."""
+    r = np.sqrt(np.einsum("ij,ij->i", points, points))
+    phi, theta = _angles(points, r, 0.0)
+    ctype = np.complex64 if points.dtype == np.float32 else np.complex128
+    total: Complexes = np.zeros(len(points), dtype=ctype)
+    for azimuth in np.unique(elements.azimuth):
+        mine = elements.azimuth == azimuth
+        factor, _ = array_factor(elements.centre[mine], elements.weight[mine], elements.k, points)
+        turned = (phi - points.dtype.type(azimuth) + 180.0) % 360.0 - 180.0
+        total = total + factor * elements.horizontal(turned)
+    square: Floats = (total.real**2 + total.imag**2) * elements.vertical(theta) ** 2
+    return square * points.dtype.type(30.0)
 
 
 def _phasor_chunk(elements: Elements, points: Points) -> tuple[Floats, Floats]:
@@ -134,13 +161,15 @@ def power_sum(elements: Elements, points: Points, *, keep_azimuth: bool) -> Floa
     """
     total: Floats = np.zeros(len(points), points.dtype)
     real = points.dtype.type
-    for c, az, w in zip(elements.centre, elements.azimuth, elements.weight, strict=True):
-        offset = points - c.astype(points.dtype)
-        r = np.maximum(np.sqrt(np.einsum("ij,ij->i", offset, offset)), real(elements.radius))
-        gain = real(abs(w) ** 2 / (4.0 * np.pi)) / r**2
-        if keep_azimuth:
-            gain = gain * elements.horizontal(_angles(offset, r, float(az))[0]) ** 2
-        total += gain
+    for start in range(0, len(points), _CHUNK):
+        part = slice(start, start + _CHUNK)
+        for c, az, w in zip(elements.centre, elements.azimuth, elements.weight, strict=True):
+            offset = points[part] - c.astype(points.dtype)
+            r2 = np.einsum("ij,ij->i", offset, offset)
+            gain = real(abs(w) ** 2 / (4.0 * np.pi)) / np.maximum(r2, real(elements.radius**2))
+            if keep_azimuth:
+                gain = gain * elements.horizontal(_azimuth_off(offset, float(az))) ** 2
+            total[part] += gain
     return total
 
 

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from core.antennas import arms as arm
 from core.antennas import elements as el
+from core.antennas.array_factor import FAR_ELEVATION, array_factor
 from core.antennas.base import Kind, parameter
 from core.antennas.field import Note, UnitField, blend, raised, ramp
 from core.antennas.stack import stack_heights
@@ -89,13 +90,19 @@ class Panel(Kind):
     def unit_field(self, points: Points, frequency: float, *, conservative: bool) -> UnitField:
         model = _model(self, frequency)
         phi = np.degrees(np.arctan2(np.abs(points[:, 1]), points[:, 0]))
-        side = ramp(phi, FRONT_EDGE - 8.0, FRONT_EDGE)
+        # Straight above and below the panel an azimuth means nothing: there the way past the end
+        # counts as sideways too, so that the two models meet without a step.
+        past = 0.5 * np.maximum(np.abs(points[:, 2]) - self.length / 2.0, 0.0)
+        turn = np.degrees(np.arctan2(np.hypot(points[:, 1], past), points[:, 0]))
+        side = ramp(turn, FRONT_EDGE - 8.0, FRONT_EDGE)
         e2, h2 = self._front(model, points, phi, conservative)
         if side.any():
             wide = side > 0
             se2, sh2 = self._side(model, points[wide], conservative)
+            lower = model.turned(phi[wide], turn[wide])
+            se2, sh2 = se2 * lower, sh2 * lower
             # The front field fades out past 60°, where the image stands for a screen of no end.
-            fade = (1.0 - ramp(phi[wide], SIDE_FULL, 90.0)).astype(points.dtype)
+            fade = (1.0 - ramp(turn[wide], SIDE_FULL, 90.0)).astype(points.dtype)
             se2 = np.maximum(se2, e2[wide] * fade)
             sh2 = np.maximum(sh2, h2[wide] * fade)
             e2[wide] = blend(e2[wide], np.maximum(se2, e2[wide] * fade), side[wide])
@@ -113,10 +120,8 @@ class Panel(Kind):
         ahead = phi < 90.0
         if ahead.any():
             shape = model.shape(np.minimum(phi[ahead], SIDE_FULL))
-            for arms in model.front:
-                total = arm.arm_sum(arms, points[ahead])
-                e2[ahead] += total.e2 * shape
-                h2[ahead] += total.h2 * shape
+            de2, dh2 = _columns(model.front, points[ahead])
+            e2[ahead], h2[ahead] = de2 * shape, dh2 * shape
         if conservative:
             e2, h2 = raised(e2, FRONT_COVER_DB), raised(h2, FRONT_COVER_DB)
         return e2, h2
@@ -201,6 +206,16 @@ class _PanelModel:
     stand_off_k: float
     directivity: float
 
+    def turned(self, phi: Floats, turn: Floats) -> Floats:
+        """Power ratio of the azimuth cut at ``turn`` to that at ``phi``, never above 1.
+
+        Below and above a panel the azimuth of a place runs through all values within a step; the angle
+        off the boresight that counts the way past the end does not.
+        """
+        cut = el.lobe(self.width, self.back)
+        ratio: Floats = np.minimum((cut(turn) / cut(phi)) ** 2, phi.dtype.type(1.0))
+        return ratio
+
     def shape(self, phi: Floats) -> Floats:
         """Power ratio of the stated azimuth cut to the cut of dipoles before an endless screen."""
         cut = el.lobe(self.width, self.back)(phi) ** 2
@@ -245,6 +260,37 @@ def _model(panel: Panel, frequency: float) -> _PanelModel:
         raw.stand_off_k,
         4.0 * np.pi * _peak(raw, front),
     )
+
+
+def _columns(columns: tuple[arm.Arms, ...], points: Points) -> tuple[Floats, Floats]:
+    """Return E² and H² (n,) of the polarisations added in power.
+
+    Far out both polarisations share one array factor: same places, same phases, another lean.
+    """
+    first = columns[0]
+    e2: Floats = np.zeros(len(points), points.dtype)
+    h2: Floats = np.zeros(len(points), points.dtype)
+    r = np.sqrt(np.einsum("ij,ij->i", points, points))
+    far = (r > arm.far_from(first)) & (np.abs(points[:, 2]) < FAR_ELEVATION * r)
+    if far.any():
+        unit = points[far] / r[far, None]
+        factor, _ = array_factor(first.centre, first.current, first.k, points[far])
+        power = factor.real**2 + factor.imag**2
+        element: Floats = np.zeros(len(unit), points.dtype)
+        for column in columns:
+            scale = abs(column.current[0] / first.current[0]) ** 2
+            axis = column.axis[0].astype(points.dtype)
+            moment, cos_t = arm.element_moment(unit, axis, float(column.half_length[0]), first.k)
+            element += points.dtype.type(scale) * moment**2 * (1.0 - cos_t**2)
+        e2[far] = power * element * points.dtype.type((ETA0 / (2.0 * np.pi)) ** 2)
+        h2[far] = e2[far] / points.dtype.type(ETA0**2)
+    close = ~far
+    if close.any():
+        for column in columns:
+            total = arm.arm_sum(column, points[close])
+            e2[close] += total.e2
+            h2[close] += total.h2
+    return e2, h2
 
 
 def _column(

@@ -75,7 +75,7 @@ class Stack(Kind):
 
     def unit_field(self, points: Points, frequency: float, *, conservative: bool) -> UnitField:
         arms = self.arms(frequency)
-        total = arm.arm_sum(arms, points)
+        total = arm.arm_sum(arms, points, common_direction=conservative)
         e2, h2 = total.e2, total.h2
         if conservative:
             e2 = raised(np.maximum(e2, total.e2_each), COVER_DB)

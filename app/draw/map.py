@@ -1,0 +1,347 @@
+"""One view of a site: shading, labelled contours, structures, antennas, scale bar, north arrow.
+
+The same artists serve the window and the files. Artists are made once and updated; only contours are
+made anew when a raster changes.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from pathlib import Path
+
+import numpy as np
+from matplotlib.artist import Artist
+from matplotlib.axes import Axes
+from matplotlib.collections import LineCollection
+from matplotlib.patches import Polygon as PolygonPatch
+
+from app.draw import style
+from app.draw.picture import draw_picture
+from core import geometry
+from core.site import Antenna, Site
+from core.slices import Raster
+from core.views import ElevationView, PlanView
+
+_NICE = (1.0, 2.0, 5.0)
+FEET = 0.3048
+
+
+class MapView:
+    """The artists of one view on one set of axes."""
+
+    def __init__(self, axes: Axes, folder: Path | None = None) -> None:
+        self.axes = axes
+        self.folder = folder
+        self.site: Site | None = None
+        self.view: PlanView | ElevationView | None = None
+        self.feet = False
+        self._static: list[Artist] = []
+        self._contours: list[Artist] = []
+        self._image = axes.imshow(
+            np.zeros((1, 1)),
+            origin="lower",
+            cmap=style.colormap(),
+            norm=style.norm(),
+            interpolation="nearest",
+            zorder=0,
+            visible=False,
+            aspect="equal",
+            alpha=0.92,
+        )
+        self._hatch: list[Artist] = []
+        axes.tick_params(labelsize=8, colors=style.INK)
+
+    def show_site(self, site: Site, view: PlanView | ElevationView, selected: str = "") -> None:
+        """Draw what stands on the site; the raster stays."""
+        self.site, self.view = site, view
+        for artist in self._static:
+            artist.remove()
+        self._static = []
+        u0, v0, u1, v1 = view.bounds
+        self.axes.set_xlim(u0, u1)
+        self.axes.set_ylim(v0, v1)
+        if isinstance(view, PlanView):
+            self._plan(site, view)
+        else:
+            self._elevation(site, view)
+        self._antennas(site, view, selected)
+        self._scale_bar(view)
+        self._label_axes(view)
+
+    def show_raster(self, raster: Raster, tier: str, contours: Sequence[float]) -> None:
+        """Shade the view by percent of a tier's limit and draw the contours asked for."""
+        percent = 100.0 * raster.of(tier)
+        u0, v0, u1, v1 = raster.bounds
+        self._image.set_data(percent)
+        self._image.set_extent((u0, u1, v0, v1))
+        self._image.set_visible(True)
+        self.axes.set_xlim(raster.view.bounds[0], raster.view.bounds[2])
+        self.axes.set_ylim(raster.view.bounds[1], raster.view.bounds[3])
+        for artist in [*self._contours, *self._hatch]:
+            artist.remove()
+        self._contours, self._hatch = [], []
+        rows, columns = percent.shape
+        if rows < 2 or columns < 2:
+            return
+        u = u0 + (np.arange(columns) + 0.5) * (u1 - u0) / columns
+        v = v0 + (np.arange(rows) + 0.5) * (v1 - v0) / rows
+        self._draw_contours(u, v, percent, sorted(contours))
+        if raster.reactive.any() and not raster.reactive.all():
+            self._hatch.append(
+                self.axes.contourf(
+                    u,
+                    v,
+                    raster.reactive.astype(float),
+                    [0.5, 1.5],
+                    colors="none",
+                    hatches=["xxxx"],
+                    zorder=2,
+                )
+            )
+
+    def _draw_contours(
+        self, u: np.ndarray, v: np.ndarray, percent: np.ndarray, levels: list[float]
+    ) -> None:
+        low, high = float(percent.min()), float(percent.max())
+        present = [level for level in levels if low < level < high]
+        if not present:
+            return
+        shown = np.log10(np.maximum(percent, 1e-6))
+        exponents = [float(np.log10(level)) for level in present]
+        widths = [style.contour_width(level) for level in present]
+        halo = self.axes.contour(
+            u,
+            v,
+            shown,
+            exponents,
+            colors=style.PAPER,
+            linewidths=[w + 1.6 for w in widths],
+            zorder=3,
+            linestyles="solid",
+        )
+        lines = self.axes.contour(
+            u,
+            v,
+            shown,
+            exponents,
+            colors=style.INK,
+            linewidths=widths,
+            zorder=3.1,
+            linestyles="solid",
+        )
+        names = {e: style.percent_label(level) for e, level in zip(exponents, present, strict=True)}
+        texts = self.axes.clabel(lines, fmt=names, fontsize=7.5, inline=False, colors=style.INK)
+        for text in texts:
+            text.set_bbox(
+                {"facecolor": style.PAPER, "edgecolor": "none", "pad": 0.8, "alpha": 0.85}
+            )
+            text.set_zorder(3.2)
+            text.set_clip_on(True)
+        self._contours = [halo, lines, *texts]
+
+    def _add(self, artist: Artist) -> None:
+        self._static.append(artist)
+
+    def _plan(self, site: Site, view: PlanView) -> None:
+        picture = draw_picture(self.axes, site, self.folder)
+        if picture is not None:
+            self._add(picture)
+        for surface in sorted(site.surfaces, key=lambda s: s.height):
+            if surface.kind != "ground":
+                self._outline(surface.outline, style.STRUCTURE, 0.9, "dashed")
+        for structure in site.structures:
+            heavy = 1.6 if structure.kind in ("penthouse", "tower", "mast", "wall") else 1.1
+            self._outline(
+                structure.outline, style.INK, heavy, "solid", closed=structure.kind != "wall"
+            )
+        for ladder in site.ladders:
+            points = np.array(ladder.points)
+            self._add(
+                self.axes.plot(
+                    points[:, 0], points[:, 1], "s-", ms=4, color=style.LADDER, lw=1, zorder=5
+                )[0]
+            )
+        for access in site.access_points:
+            x, y, _ = access.position
+            self._add(
+                self.axes.plot(x, y, marker="D", ms=6, mfc=style.PAPER, mec=style.INK, zorder=6)[0]
+            )
+            self._note(access.name, x, y, (7, -3))
+        self._north(view, site)
+
+    def _elevation(self, site: Site, view: ElevationView) -> None:
+        for surface in site.surfaces:
+            self._span(view, surface.outline, surface.height, surface.height, style.INK, 1.4)
+        for structure in site.structures:
+            self._span(view, structure.outline, structure.base, structure.top, style.STRUCTURE, 1.1)
+        for ladder in site.ladders:
+            uv = view.to_view(np.array(ladder.points))
+            self._add(
+                self.axes.plot(
+                    uv[:, 0], uv[:, 1], color=style.LADDER, lw=2.2, ls=(0, (1, 1)), zorder=5
+                )[0]
+            )
+        for access in site.access_points:
+            uv = view.to_view(np.array([access.position]))[0]
+            self._add(
+                self.axes.plot(*uv, marker="D", ms=6, mfc=style.PAPER, mec=style.INK, zorder=6)[0]
+            )
+
+    def _span(
+        self,
+        view: ElevationView,
+        outline: Sequence[tuple[float, float]],
+        base: float,
+        top: float,
+        colour: str,
+        lw: float,
+    ) -> None:
+        points = np.array([(x, y, 0.0) for x, y in outline])
+        u = view.to_view(points)[:, 0]
+        corners = [(u.min(), base), (u.max(), base), (u.max(), top), (u.min(), top)]
+        patch = PolygonPatch(corners, closed=True, fill=False, edgecolor=colour, lw=lw, zorder=4)
+        self._add(self.axes.add_patch(patch))
+
+    def _outline(
+        self,
+        outline: Sequence[tuple[float, float]],
+        colour: str,
+        lw: float,
+        ls: str,
+        closed: bool = True,
+    ) -> None:
+        patch = PolygonPatch(
+            list(outline), closed=closed, fill=False, edgecolor=colour, lw=lw, ls=ls, zorder=4
+        )
+        self._add(self.axes.add_patch(patch))
+
+    def _antennas(self, site: Site, view: PlanView | ElevationView, selected: str) -> None:
+        """Draw metal, boresight and number; antennas in one place share a label."""
+        segments, colours = [], []
+        places: dict[tuple[int, int], list[int]] = defaultdict(list)
+        u0, v0, u1, v1 = view.bounds
+        grain = max(u1 - u0, v1 - v0) / 40.0
+        for i, antenna in enumerate(site.antennas):
+            uv = view.to_view(np.array([antenna.position]))[0]
+            colour = style.ANTENNA if antenna.state.factor else style.SILENT
+            for line in antenna_metal(antenna, view):
+                segments.append(line)
+                colours.append(colour)
+            self._boresight(antenna, view, uv, colour, grain)
+            marker = self.axes.plot(
+                *uv, "o", ms=4.5, color=colour, mec=style.PAPER, mew=0.8, zorder=7
+            )[0]
+            self._add(marker)
+            if antenna.name == selected:
+                self._add(
+                    self.axes.plot(*uv, "o", ms=13, mfc="none", mec=style.PIN, mew=1.8, zorder=7)[0]
+                )
+            if u0 <= uv[0] <= u1 and v0 <= uv[1] <= v1:
+                places[(round(uv[0] / grain), round(uv[1] / grain))].append(i)
+        lines = LineCollection(segments, colors=colours, linewidths=1.6, zorder=6)
+        self._add(self.axes.add_collection(lines, autolim=False))
+        for members in places.values():
+            uv = view.to_view(np.array([site.antennas[members[0]].position]))[0]
+            self._note(numbers(members), float(uv[0]), float(uv[1]), (8, 6), bold=True)
+
+    def _boresight(
+        self,
+        antenna: Antenna,
+        view: PlanView | ElevationView,
+        uv: np.ndarray,
+        colour: str,
+        grain: float,
+    ) -> None:
+        if antenna.kind.KEY in ("stack", "worst-case"):
+            return
+        forward = geometry.axes(antenna.azimuth, antenna.tilt, antenna.roll)[:, 0]
+        tip = view.to_view((np.array(antenna.position) + 2.2 * grain * forward)[None, :])[0]
+        self._add(
+            self.axes.plot([uv[0], tip[0]], [uv[1], tip[1]], color=colour, lw=1.2, zorder=6)[0]
+        )
+
+    def _note(
+        self, text: str, u: float, v: float, offset: tuple[float, float], bold: bool = False
+    ) -> None:
+        note = self.axes.annotate(
+            text,
+            (u, v),
+            xytext=offset,
+            textcoords="offset points",
+            fontsize=8,
+            fontweight="bold" if bold else "normal",
+            color=style.INK,
+            zorder=8,
+            annotation_clip=True,
+            bbox={"facecolor": style.PAPER, "edgecolor": "none", "pad": 0.9, "alpha": 0.8},
+        )
+        self._add(note)
+
+    def _scale_bar(self, view: PlanView | ElevationView) -> None:
+        u0, v0, u1, v1 = view.bounds
+        unit = FEET if self.feet else 1.0
+        length = nice_length((u1 - u0) / unit / 4.0)
+        x, y = u0 + 0.04 * (u1 - u0), v0 + 0.035 * (v1 - v0)
+        bar = self.axes.plot(
+            [x, x + length * unit], [y, y], color=style.INK, lw=3.5, solid_capstyle="butt", zorder=9
+        )[0]
+        self._add(bar)
+        self._note(f"{length:g} {'ft' if self.feet else 'm'}", x, y, (1, 4))
+
+    def _north(self, view: PlanView, site: Site) -> None:
+        turn = np.radians(site.anchor.grid_north if site.anchor else 0.0)
+        arrow = self.axes.annotate(
+            "N",
+            xy=(0.95 - 0.0 * np.sin(turn), 0.97),
+            xytext=(0.95 + 0.075 * np.sin(turn), 0.97 - 0.085 * np.cos(turn)),
+            xycoords="axes fraction",
+            ha="center",
+            va="center",
+            fontsize=10,
+            fontweight="bold",
+            color=style.INK,
+            arrowprops={"arrowstyle": "-|>", "color": style.INK, "lw": 1.6},
+            zorder=9,
+            bbox={"facecolor": style.PAPER, "edgecolor": "none", "pad": 0.6, "alpha": 0.8},
+        )
+        self._add(arrow)
+
+    def _label_axes(self, view: PlanView | ElevationView) -> None:
+        unit = "ft" if self.feet else "m"
+        scale = FEET if self.feet else 1.0
+
+        def formatter(value: float, _: float) -> str:
+            return f"{value / scale:.0f}" if self.feet else f"{value:g}"
+
+        self.axes.xaxis.set_major_formatter(formatter)
+        self.axes.yaxis.set_major_formatter(formatter)
+        if isinstance(view, PlanView):
+            self.axes.set_xlabel(f"x east, {unit}", fontsize=8)
+            self.axes.set_ylabel(f"y north, {unit}", fontsize=8)
+        else:
+            self.axes.set_xlabel(f"along azimuth {view.azimuth:g}°, {unit}", fontsize=8)
+            self.axes.set_ylabel(f"height above site datum, {unit}", fontsize=8)
+
+
+def numbers(members: Sequence[int]) -> str:
+    """Return antenna numbers as people write them: ``1``, ``2, 5``, ``1 to 4``."""
+    ones = [m + 1 for m in members]
+    if len(ones) > 2 and ones == list(range(ones[0], ones[-1] + 1)):
+        return f"{ones[0]} to {ones[-1]}"
+    return ", ".join(str(n) for n in ones)
+
+
+def antenna_metal(antenna: Antenna, view: PlanView | ElevationView) -> list[np.ndarray]:
+    """Return the antenna's metal as segments (2, 2) in view coordinates."""
+    frequency = antenna.carriers[0].frequency
+    local = antenna.kind.outline(frequency)
+    frame = geometry.axes(antenna.azimuth, antenna.tilt, antenna.roll)
+    placed = local @ frame.T + np.array(antenna.position)
+    return list(view.to_view(placed.reshape(-1, 3)).reshape(-1, 2, 2))
+
+
+def nice_length(length: float) -> float:
+    """Return the largest 1, 2 or 5 times a power of ten that is not over ``length``."""
+    power = 10.0 ** np.floor(np.log10(length))
+    return float(max(step * power for step in _NICE if step * power <= length * (1 + 1e-9)))

@@ -1,0 +1,72 @@
+"""The plan picture under a map."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from pathlib import Path
+
+import numpy as np
+from matplotlib.artist import Artist
+from matplotlib.axes import Axes
+from matplotlib.transforms import Affine2D
+from PIL import Image
+
+from core.errors import InputError
+from core.site import Site
+
+MOST_PIXELS = 60_000_000
+
+
+@lru_cache(maxsize=4)
+def load_picture(path: Path) -> np.ndarray:
+    """Return a picture as (rows, columns, 3) bytes.
+
+    Raises
+    ------
+    InputError
+        If it is no picture, or has more pixels than a map can use.
+    """
+    try:
+        with Image.open(path) as image:
+            width, height = image.size
+            if width * height > MOST_PIXELS:
+                raise InputError(
+                    f"has {width} × {height} pixels",
+                    source=str(path),
+                    field="picture.file",
+                    fix=f"Use a picture with at most {MOST_PIXELS // 1_000_000} million pixels",
+                )
+            return np.asarray(image.convert("RGB"))
+    except InputError:
+        raise
+    except (OSError, ValueError, SyntaxError, Image.DecompressionBombError):
+        raise InputError(
+            "is not a picture that can be read",
+            source=str(path),
+            field="picture.file",
+            fix="Use PNG or JPEG",
+        ) from None
+
+
+def draw_picture(axes: Axes, site: Site, folder: Path | None) -> Artist | None:
+    """Draw the site's picture, pale, at its place and scale; nothing if it has none.
+
+    ``folder`` is where the site file is; pictures are named relative to it.
+    """
+    if site.picture is None or folder is None:
+        return None
+    picture = site.picture
+    pixels = load_picture(folder / picture.file)
+    rows, columns = pixels.shape[:2]
+    scale = picture.metres_per_pixel
+    image = axes.imshow(
+        pixels,
+        extent=(0, columns * scale, 0, rows * scale),
+        zorder=1,
+        alpha=0.35,
+        origin="upper",
+        aspect="equal",
+    )
+    turn = Affine2D().rotate_deg(-picture.rotation).translate(*picture.origin)
+    image.set_transform(turn + axes.transData)
+    return image

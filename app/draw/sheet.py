@@ -1,0 +1,177 @@
+"""A printed sheet with one map: title, map, legend, emitter key, assumptions and caution."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+from pathlib import Path
+
+from matplotlib.axes import Axes
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.colorbar import Colorbar
+from matplotlib.figure import Figure
+
+from app.draw import style
+from app.draw.map import MapView
+from core.cautions import SHORT
+from core.errors import InputError
+from core.exposure import not_covered, sources
+from core.limits.sets import get_set
+from core.site import Site
+from core.slices import Raster
+from core.units import show_frequency, show_power
+from core.views import ElevationView, PlanView
+
+FORMATS = (".png", ".svg", ".pdf")
+
+
+def save_map(
+    path: Path,
+    site: Site,
+    raster: Raster,
+    *,
+    tier: str,
+    contours: Sequence[float],
+    feet: bool = False,
+    folder: Path | None = None,
+    width_px: int = 1600,
+) -> None:
+    """Write a sheet with the map of a raster as PNG, SVG or PDF, by the file's ending.
+
+    Raises
+    ------
+    InputError
+        If the ending is another one, or the file cannot be written.
+    """
+    if path.suffix.lower() not in FORMATS:
+        raise InputError(
+            f"{path.suffix or 'no ending'} is not a picture format",
+            source=str(path),
+            fix="End it in .png, .svg or .pdf",
+        )
+    figure = map_sheet(site, raster, tier=tier, contours=contours, feet=feet, folder=folder)
+    try:
+        figure.savefig(path, dpi=width_px / figure.get_figwidth(), metadata=_no_date(path))
+    except OSError as error:
+        raise InputError(
+            f"cannot be written ({error.strerror or error})",
+            source=str(path),
+            fix="Choose another folder or name",
+        ) from None
+
+
+def _no_date(path: Path) -> dict[str, None]:
+    """Leave out what would make two runs of the same site differ."""
+    return {".pdf": {"CreationDate": None}, ".svg": {"Date": None}}.get(path.suffix.lower(), {})
+
+
+def map_sheet(
+    site: Site,
+    raster: Raster,
+    *,
+    tier: str,
+    contours: Sequence[float],
+    feet: bool = False,
+    folder: Path | None = None,
+) -> Figure:
+    """Return the sheet as a figure, 11 × 8.5 inches."""
+    figure = Figure(figsize=(11.0, 8.5), facecolor=style.PAPER)
+    FigureCanvasAgg(figure)
+    axes = figure.add_axes((0.06, 0.11, 0.62, 0.76))
+    view = MapView(axes, folder)
+    view.feet = feet
+    view.show_site(site, raster.view)
+    view.show_raster(raster, tier, contours)
+    axes.set_anchor("C")
+    limits = get_set(site.limit_set)
+    figure.text(
+        0.06, 0.955, site.name, fontsize=15, fontweight="bold", color=style.INK, va="center"
+    )
+    lines = textwrap.wrap(subtitle(site, raster.view, tier), 104)
+    figure.text(0.06, 0.915, "
+".join(lines), fontsize=9, color=style.INK, va="center")
+    legend = figure.add_axes((0.71, 0.54, 0.022, 0.30))
+    shade_legend(legend, f"% of {limits.key} {limits.name_of(tier)}")
+    key = figure.add_axes((0.70, 0.10, 0.28, 0.38))
+    emitter_key(key, site)
+    figure.text(0.06, 0.028, SHORT, fontsize=8, color=style.INK, va="center")
+    figure.text(0.06, 0.05, _assumptions(site), fontsize=7.5, color=style.QUIET, va="center")
+    return figure
+
+
+def subtitle(site: Site, view: PlanView | ElevationView, tier: str) -> str:
+    """Return what the map shows in one line: quantity, plane, body rule, revision."""
+    limits = get_set(site.limit_set)
+    what = f"Percent of the {limits.key} {limits.name_of(tier)} limit"
+    if isinstance(view, PlanView):
+        where = f"plan, {view.height.words}"
+    else:
+        x, y = view.origin
+        where = f"elevation through x {x:g}, y {y:g} along azimuth {view.azimuth:g}°"
+    body = view.body.words if len(view.body.heights) > 1 else "single height"
+    revision = f"; revision {site.revision}" if site.revision else ""
+    return f"{what}; {where}; {body}{revision}"
+
+
+def _assumptions(site: Site) -> str:
+    estimate = "conservative estimate" if site.conservative else "BEST ESTIMATE, can be low"
+    rest = "modelled sources only; continuous exposure; no shading counted"
+    return f"{estimate}; {site.reflection.words}; {rest}"
+
+
+def shade_legend(axes: Axes, title: str) -> Colorbar:
+    """Draw the legend of the shading, with the percents at its steps."""
+    from matplotlib.cm import ScalarMappable
+
+    bar = Colorbar(
+        axes, ScalarMappable(style.norm(), style.colormap()), spacing="uniform", extend="max"
+    )
+    bar.set_ticks(list(style.LEVELS), labels=[f"{level:g} %" for level in style.LEVELS])
+    bar.minorticks_off()
+    axes.tick_params(labelsize=8, colors=style.INK)
+    axes.set_title(
+        "\n".join(textwrap.wrap(title, 26)), fontsize=8.5, color=style.INK, loc="left", pad=8
+    )
+    axes.text(
+        4.6, 0.98, "hatched: inside an\nantenna's reactive\nregion, no figure:\ntreat as over\nevery limit",
+        transform=axes.transAxes, fontsize=7.5, va="top", color=style.INK,
+    )  # fmt: skip
+    return bar
+
+
+def emitter_key(axes: Axes, site: Site) -> None:
+    """List the antennas by their number on the map, with carriers, power and state."""
+    axes.set_axis_off()
+    found = sources(site)
+    limits = get_set(site.limit_set)
+    outside = set(not_covered(found, limits))
+    lines: list[tuple[str, bool]] = []
+    for i, antenna in enumerate(site.antennas, 1):
+        lines.append((f"{i}  {antenna.name} ({antenna.state.words})", True))
+        for source in found:
+            if source.antenna is antenna:
+                mark = f"  NOT COVERED by {limits.key}" if source in outside else ""
+                power = show_power(source.radiated.power)
+                tone = show_frequency(source.carrier.frequency)
+                lines.append((f"     {source.carrier.name}: {tone}, {power}{mark}", False))
+    most = 30
+    shown = (
+        lines
+        if len(lines) <= most
+        else [*lines[: most - 1], (f"… and {len(lines) - most + 1} more lines", False)]
+    )
+    size = 8.0 if len(shown) <= 22 else 6.6
+    step = min(0.052, 1.0 / max(len(shown), 1))
+    axes.text(
+        0.0,
+        1.03,
+        "Emitters (average radiated power)",
+        fontsize=8.5,
+        color=style.INK,
+        transform=axes.transAxes,
+    )
+    for row, (text, heavy) in enumerate(shown):
+        axes.text(
+            0.0, 0.97 - row * step, text, fontsize=size, color=style.INK, va="top", transform=axes.transAxes,
+            fontweight="bold" if heavy else "normal",
+        )  # fmt: skip

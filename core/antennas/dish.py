@@ -1,0 +1,165 @@
+"""Microwave dishes: published surface, near, transition and far values on the axis, envelope beside it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import numpy as np
+
+from core.antennas.base import Kind, parameter
+from core.antennas.field import Note, UnitField, plane_wave, single_model
+from core.arrays import Bools, Floats, Points
+from core.patterns.formulas import f699_dish
+from core.units import from_db, to_db, wavelength
+
+SPILL_OVER = 1.0
+"""Power gain never less than isotropic beyond 60° off the axis: spill-over past the rim (common
+practice, no source)."""
+BESIDE = 0.01
+"""One diameter off the axis the near field is at most 1/100 of the axis (OET Bulletin 65, from memory)."""
+
+
+@dataclass(frozen=True, slots=True)
+class AxisChain:
+    """The values of a circular aperture on its axis for 1 W, FCC OET Bulletin 65 eqs. 11 to 18.
+
+    ``surface`` 4P/A; ``near`` 16ηP/(πD²) up to ``near_end`` D²/(4λ); then falling as 1/R; from
+    ``far_start`` 0.6D²/λ the far field PG/(4πR²). SI units.
+    """
+
+    surface: float
+    near: float
+    near_end: float
+    far_start: float
+    gain: float
+
+    def at(self, distance: Floats) -> Floats:
+        """Return the power density (n,) in W/m² at distances (n,) along the axis."""
+        r = np.maximum(distance, 1e-6)
+        falling = np.minimum(self.near, self.near * self.near_end / r)
+        value: Floats = np.where(r < self.far_start, falling, self.gain / (4.0 * np.pi * r * r))
+        return value.astype(distance.dtype)
+
+
+def axis_chain(diameter: float, gain: float, lam: float) -> AxisChain:
+    """Return the chain of a dish; ``gain`` is the power ratio over isotropic."""
+    area = np.pi * diameter**2 / 4.0
+    efficiency = gain * lam**2 / (4.0 * np.pi) / area
+    return AxisChain(
+        surface=4.0 / area,
+        near=16.0 * efficiency / (np.pi * diameter**2),
+        near_end=diameter**2 / (4.0 * lam),
+        far_start=0.6 * diameter**2 / lam,
+        gain=gain,
+    )
+
+
+@dataclass(frozen=True)
+class Dish(Kind):
+    """A parabolic dish; its position is the centre of the aperture."""
+
+    KEY: ClassVar[str] = "dish"
+    TITLE: ClassVar[str] = "microwave dish"
+
+    diameter: float = parameter("length", "diameter", low=0.1, high=35.0)
+    gain: float = parameter(
+        "gain", "gain; left out, 55 % efficiency", optional=True, low=10.0, high=75.0
+    )
+
+    def gain_at(self, frequency: float) -> float:
+        """Return the peak power gain: as stated, or at 55 % efficiency (common practice)."""
+        if self.gain is not None:
+            return from_db(self.gain)
+        return float(0.55 * (np.pi * self.diameter / wavelength(frequency)) ** 2)
+
+    def unit_field(self, points: Points, frequency: float, *, conservative: bool) -> UnitField:
+        lam = wavelength(frequency)
+        gain = self.gain_at(frequency)
+        chain = axis_chain(self.diameter, gain, lam)
+        ahead, lateral = points[:, 0], np.hypot(points[:, 1], points[:, 2])
+        r = np.maximum(np.hypot(ahead, lateral), points.dtype.type(0.05 * self.diameter))
+        on_axis = chain.at(np.maximum(ahead, 0.0))
+        # The aperture's own face: 4P/A there, settling to the near-field value within one diameter.
+        face = np.clip(2.0 - 2.0 * ahead / self.diameter, 0.0, 1.0)
+        on_axis = np.maximum(on_axis, chain.surface * face + chain.near * (1 - face) * (face > 0))
+        step = np.clip((lateral / self.diameter - 0.5) / 0.5, 0.0, 1.0)
+        beam = np.where(ahead >= 0, on_axis * BESIDE**step, 0.0)
+        off = np.degrees(np.arccos(np.clip(ahead / r, -1.0, 1.0)))
+        envelope = from_db_array(self._envelope(off, frequency, gain))
+        envelope = np.where(off > 60.0, np.maximum(envelope, SPILL_OVER), envelope)
+        far = np.minimum(
+            envelope / (4.0 * np.pi * r * r), np.maximum(chain.at(r), chain.surface * (off > 60))
+        )
+        s = np.maximum(beam, far).astype(points.dtype)
+        e2, h2 = plane_wave(s)
+        return single_model(e2, h2, self._inside(ahead, lateral))
+
+    def _envelope(self, off: Floats, frequency: float, gain: float) -> Floats:
+        """F.699 in dBi; above 70 GHz, where it ends, its shape at the same size in wavelengths."""
+        held = float(np.clip(frequency, 0.1e9, 70e9))
+        envelope: Floats = f699_dish(
+            off, diameter=self.diameter * frequency / held, frequency=held, gain=to_db(gain)
+        )
+        return envelope
+
+    def _inside(self, ahead: Floats, lateral: Floats) -> Bools:
+        """Between dish and feed, and in the dish: no figure."""
+        deep = 0.25 * self.diameter
+        return (lateral < 0.5 * self.diameter) & (ahead > -deep) & (ahead < 2.0 * deep)
+
+    def directivity(self, frequency: float) -> float:
+        return self.gain_at(frequency)
+
+    @property
+    def is_envelope(self) -> bool:
+        return True
+
+    def trust(self, frequency: float) -> float:
+        return 0.0
+
+    def outline(self, frequency: float) -> Floats:
+        angle = np.linspace(0.0, 2.0 * np.pi, 25)
+        rim = self.diameter / 2.0 * np.stack([0 * angle, np.cos(angle), np.sin(angle)], axis=1)
+        back = np.array([-0.25 * self.diameter, 0.0, 0.0])
+        ribs = [[rim[i], back] for i in (0, 6, 12, 18)]
+        return np.concatenate([np.stack([rim[:-1], rim[1:]], axis=1), np.array(ribs)])
+
+    def problems(self, frequency: float) -> tuple[str, ...]:
+        ratio = self.diameter / wavelength(frequency)
+        words = []
+        if ratio < 6.0:
+            words.append(f"only {ratio:.2g} wavelengths across: the dish formulas are rough")
+        efficiency = self.gain_at(frequency) / (np.pi * ratio) ** 2
+        if efficiency > 0.85:
+            words.append(
+                f"the stated gain means {100 * efficiency:.0f} % efficiency: check diameter and gain"
+            )
+        return tuple(words)
+
+    def notes(self, frequency: float, *, conservative: bool) -> tuple[Note, ...]:
+        chain = axis_chain(self.diameter, self.gain_at(frequency), wavelength(frequency))
+        return (
+            Note(
+                "aperture values on the axis, envelope beside it",
+                "FCC OET Bulletin 65 eqs. 11 to 18; off-axis envelope ITU-R F.699",
+                f"Up to {chain.near_end:.3g} m in front the beam stays as wide as the dish and does not fall; from "
+                f"{chain.far_start:.3g} m it falls with the square of the distance. Beside and behind, the "
+                "published peak envelope counts, never less than an isotropic source (spill-over).",
+                "trusted from the dish outward; between dish and feed there is no figure",
+            ),
+        )
+
+    def assumptions(self) -> tuple[str, ...]:
+        stated = (
+            "gain as stated"
+            if self.gain is not None
+            else "gain at 55 % efficiency (common practice)"
+        )
+        return (f"dish {self.diameter:g} m, {stated}",)
+
+
+def from_db_array(decibels: Floats) -> Floats:
+    """Return decibels (n,) as power ratios."""
+    ratio: Floats = 10.0 ** (decibels / 10.0)
+    return ratio

@@ -1,0 +1,111 @@
+"""Points in, readings out, as CSV."""
+
+from __future__ import annotations
+
+import csv
+import io
+import math
+from pathlib import Path
+
+import numpy as np
+
+from core.arrays import Points
+from core.batch import Batch
+from core.errors import InputError
+from core.files.paths import write_atomically
+from core.site import FARTHEST
+
+MOST_POINTS = 5_000_000
+
+
+def read_points(path: Path) -> Points:
+    """Return points (n, 3) of a CSV with columns x, y and z in m; more columns are ignored.
+
+    Raises
+    ------
+    InputError
+        If the file or a line of it cannot be used.
+    """
+    source = str(path)
+    try:
+        text = path.read_text(encoding="utf-8-sig")
+    except FileNotFoundError:
+        raise InputError("does not exist", source=source, fix="Check the path") from None
+    except (OSError, UnicodeDecodeError):
+        raise InputError("cannot be read as text", source=source, fix="Give a CSV file") from None
+    rows = csv.reader(io.StringIO(text))
+    header = [h.strip().lower() for h in next(rows, [])]
+    try:
+        columns = [header.index(name) for name in ("x", "y", "z")]
+    except ValueError:
+        raise InputError(
+            "has no columns x, y, z in its first line",
+            source=source,
+            fix="Begin with the line: x,y,z",
+        ) from None
+    points: list[tuple[float, float, float]] = []
+    for row in rows:
+        if not any(cell.strip() for cell in row):
+            continue
+        points.append(_point(row, columns, source, rows.line_num))
+        if len(points) > MOST_POINTS:
+            raise InputError(f"has more than {MOST_POINTS} points", source=source, fix="Split it")
+    if not points:
+        raise InputError("has no points", source=source, fix="Add lines of x,y,z")
+    return np.array(points, dtype=np.float64)
+
+
+def _point(
+    row: list[str], columns: list[int], source: str, line: int
+) -> tuple[float, float, float]:
+    try:
+        x, y, z = (float(row[c]) for c in columns)
+    except (ValueError, IndexError):
+        raise InputError(
+            "does not hold three numbers",
+            source=source,
+            field=f"line {line}",
+            fix="Write x,y,z in m with decimal points",
+        ) from None
+    if not all(math.isfinite(v) and abs(v) <= FARTHEST for v in (x, y, z)):
+        raise InputError(
+            "is not a place on a site",
+            source=source,
+            field=f"line {line}",
+            fix="Use metres within 100 km of the datum",
+        )
+    return x, y, z
+
+
+def write_readings(path: Path, points: Points, batch: Batch) -> None:
+    """Write one line a point: place, percents, category, flag, strongest emitter.
+
+    Raises
+    ------
+    InputError
+        If the file cannot be written.
+    """
+    words = ("undetermined", "One", "Two", "Three", "Four")
+    out = io.StringIO()
+    table = csv.writer(out, lineterminator="\n")
+    table.writerow(
+        [
+            "x",
+            "y",
+            "z",
+            "percent_public",
+            "percent_occupational",
+            "category",
+            "no_figure",
+            "strongest_emitter",
+        ]
+    )
+    for i, (x, y, z) in enumerate(points.tolist()):
+        table.writerow(
+            [
+                x, y, z, 100.0 * float(batch.public[i]), 100.0 * float(batch.occupational[i]),
+                words[int(batch.category[i])], str(bool(batch.reactive[i])).lower(),
+                batch.names[int(batch.strongest[i])] if batch.names else "",
+            ]
+        )  # fmt: skip
+    write_atomically(path, out.getvalue())
