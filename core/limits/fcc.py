@@ -37,6 +37,8 @@ OCCUPATIONAL = LimitTable(
     note=_NOTE,
 )
 
+# From 1.34 to 1.344 MHz the printed digits put the public limits up to 0.27 % over the occupational
+# ones. That is in the rule and is not smoothed; regions look at the occupational total first.
 PUBLIC = LimitTable(
     key="FCC gp",
     title="FCC general population/uncontrolled",
