@@ -20,7 +20,7 @@ class _Parser(argparse.ArgumentParser):
         raise InputError(message, fix=f"See {self.prog} --help")
 
 
-def numbers(count: int):  # type: ignore[no-untyped-def]
+def numbers(count: int) -> Callable[[str], tuple[float, ...]]:
     """Return an argparse type for ``count`` finite numbers with commas between."""
 
     def parse(text: str) -> tuple[float, ...]:
@@ -177,6 +177,9 @@ def main(argv: Sequence[str] | None = None) -> int:
         print(
             "isofence: not enough memory for this. Ask for fewer cells or points", file=sys.stderr
         )
+        return 2
+    except RecursionError:
+        print("isofence: the input is nested too deeply", file=sys.stderr)
         return 2
     except BrokenPipeError:
         sys.stderr.close()

@@ -6,7 +6,6 @@ made anew when a raster changes.
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -138,7 +137,8 @@ class MapView:
             )
             text.set_zorder(3.2)
             text.set_clip_on(True)
-        self._contours = [halo, lines, *texts]
+        # The contour set takes its labels along when it is removed.
+        self._contours = [halo, lines]
 
     def _add(self, artist: Artist) -> None:
         self._static.append(artist)
@@ -219,7 +219,7 @@ class MapView:
     def _antennas(self, site: Site, view: PlanView | ElevationView, selected: str) -> None:
         """Draw metal, boresight and number; antennas in one place share a label."""
         segments, colours = [], []
-        places: dict[tuple[int, int], list[int]] = defaultdict(list)
+        places: list[tuple[np.ndarray, list[int]]] = []
         u0, v0, u1, v1 = view.bounds
         grain = max(u1 - u0, v1 - v0) / 40.0
         for i, antenna in enumerate(site.antennas):
@@ -238,11 +238,15 @@ class MapView:
                     self.axes.plot(*uv, "o", ms=13, mfc="none", mec=style.PIN, mew=1.8, zorder=7)[0]
                 )
             if u0 <= uv[0] <= u1 and v0 <= uv[1] <= v1:
-                places[(round(uv[0] / grain), round(uv[1] / grain))].append(i)
+                near = (m for at, m in places if np.hypot(*(at - uv)) < 1.8 * grain)
+                group = next(near, None)
+                if group is None:
+                    places.append((uv, [i]))
+                else:
+                    group.append(i)
         lines = LineCollection(segments, colors=colours, linewidths=1.6, zorder=6)
         self._add(self.axes.add_collection(lines, autolim=False))
-        for members in places.values():
-            uv = view.to_view(np.array([site.antennas[members[0]].position]))[0]
+        for uv, members in places:
             self._note(numbers(members), float(uv[0]), float(uv[1]), (8, 6), bold=True)
 
     def _boresight(
@@ -264,11 +268,14 @@ class MapView:
     def _note(
         self, text: str, u: float, v: float, offset: tuple[float, float], bold: bool = False
     ) -> None:
+        low, high = self.axes.get_xlim()
+        left = u > low + 0.72 * (high - low)
         note = self.axes.annotate(
             text,
             (u, v),
-            xytext=offset,
+            xytext=(-offset[0], offset[1]) if left else offset,
             textcoords="offset points",
+            ha="right" if left else "left",
             fontsize=8,
             fontweight="bold" if bold else "normal",
             color=style.INK,

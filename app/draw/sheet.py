@@ -88,8 +88,7 @@ def map_sheet(
         0.06, 0.955, site.name, fontsize=15, fontweight="bold", color=style.INK, va="center"
     )
     lines = textwrap.wrap(subtitle(site, raster.view, tier), 104)
-    figure.text(0.06, 0.915, "
-".join(lines), fontsize=9, color=style.INK, va="center")
+    figure.text(0.06, 0.915, "\n".join(lines), fontsize=9, color=style.INK, va="center")
     legend = figure.add_axes((0.71, 0.54, 0.022, 0.30))
     shade_legend(legend, f"% of {limits.key} {limits.name_of(tier)}")
     key = figure.add_axes((0.70, 0.10, 0.28, 0.38))

@@ -155,7 +155,7 @@ def _far_sum(arms: Arms, points: Points, where: Bools, out: ArmSum) -> None:
         axis, h = row[:3].astype(points.dtype), float(row[3])
         moment, cos_t = element_moment(unit, axis, h, arms.k)
         scale = points.dtype.type(ETA0 / (2.0 * np.pi))
-        amplitude = factor * (moment * scale * 1j).astype(factor.dtype)
+        amplitude = np.multiply(factor, 1j * (moment * scale), dtype=factor.dtype)
         across = cos_t[:, None] * unit - axis
         e = amplitude[:, None] * across
         out.e[where] += e

@@ -61,7 +61,7 @@ class PanelRing(Kind):
         elements = _elements(self, frequency)
         e2, h2 = el.phasor_sum(elements, points)
         if conservative:
-            floor = el.power_sum(elements, points, keep_azimuth=False)
+            floor = el.power_sum(elements, points, keep_azimuth=True)
             e2, h2 = el.floored(e2, h2, floor)
             e2, h2 = raised(e2, COVER_DB), raised(h2, COVER_DB)
         return single_model(e2, h2, el.metal_distance(elements, points) < self.trust(frequency))
@@ -91,8 +91,8 @@ class PanelRing(Kind):
                 "Each panel radiates from its own place, so the beam forms as it does in the air; the larger "
                 "of the electric and the magnetic sum is taken"
                 + (
-                    ", and never less than the panels' powers added blind to phase with full gain in every "
-                    "direction."
+                    ", and never less than the panels' powers added blind to phase, isotropic in "
+                    "elevation."
                     if conservative
                     else "."
                 ),

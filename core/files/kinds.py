@@ -12,6 +12,7 @@ from core.antennas.base import Kind, Parameter, parameters
 from core.errors import InputError
 from core.files.node import Node
 from core.files.paths import inside
+from core.patterns.readers import read_pattern
 from core.units import format_quantity
 
 _QUANTITIES = ("length", "frequency", "gain", "loss", "power")
@@ -36,8 +37,6 @@ def read_kind(key: str, value: object, path: str, folder: Path) -> Kind:
         values = _read_parameters(cls, value, path)
         if "file" in values:
             file = inside(folder, values["file"], f"{path}.file")
-            from core.patterns.readers import read_pattern
-
             values["data"] = read_pattern(file)
         return cls(**values)
     except InputError as error:

@@ -1,0 +1,275 @@
+"""The window: it makes the parts and connects them, no more."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtCore import QSettings, Qt
+from PySide6.QtGui import QAction, QCloseEvent, QKeySequence
+from PySide6.QtWidgets import (
+    QFileDialog,
+    QLabel,
+    QMainWindow,
+    QMessageBox,
+    QProgressBar,
+    QScrollArea,
+    QSplitter,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.canvas import MapCanvas
+from app.document import Document
+from app.draw.sheet import save_map
+from app.maps import Maps
+from app.panels.controls import Controls, Look
+from app.panels.emitters import EmitterTable
+from app.panels.legend import Legend
+from app.panels.reading_page import ReadingPage
+from core.cautions import SHORT
+from core.errors import InputError
+from core.limits.sets import get_set
+from core.reading import Reading
+
+_SITE_FILES = "Isofence sites (*.json);;All files (*)"
+_PICTURES = "PNG (*.png);;SVG (*.svg);;PDF (*.pdf)"
+_STEP = 0.5
+
+
+def _column(*widgets: QWidget) -> QWidget:
+    """Return the widgets one above the other; the last canvas or splitter takes the room."""
+    box = QWidget()
+    column = QVBoxLayout(box)
+    column.setContentsMargins(2, 2, 2, 2)
+    column.setSpacing(3)
+    for widget in widgets:
+        column.addWidget(widget, int(isinstance(widget, MapCanvas | QSplitter)))
+    return box
+
+
+class MainWindow(QMainWindow):
+    """Maps in the middle, what is on the site to the left, the reading to the right."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.document = Document()
+        self.plan, self.elevation = MapCanvas("plan"), MapCanvas("elevation")
+        self.maps = Maps(self.document, self.plan, self.elevation)
+        self.emitters, self.controls = EmitterTable(self.document), Controls(self.document)
+        self.reading, self.legend = ReadingPage(), Legend()
+        self.message = QLabel()
+        self.message.setObjectName("message")
+        self.message.setWordWrap(True)
+        self.message.setStyleSheet("background:#f6e8d8; color:#1d2430; padding:5px")
+        self.message.hide()
+        self._lay_out()
+        self._connect()
+        self._actions()
+        self.resize(1500, 900)
+        self._title()
+
+    def _lay_out(self) -> None:
+        maps = QSplitter(Qt.Orientation.Horizontal)
+        for canvas, name in ((self.plan, "Plan"), (self.elevation, "Elevation")):
+            label = QLabel(name)
+            label.setObjectName(f"{name.lower()} title")
+            label.setWordWrap(True)
+            maps.addWidget(_column(label, canvas))
+        middle = QSplitter(Qt.Orientation.Vertical)
+        middle.addWidget(_column(maps, self.legend))
+        middle.addWidget(self.emitters)
+        middle.setSizes([620, 230])
+        side = QScrollArea()
+        side.setWidget(self.controls)
+        side.setWidgetResizable(True)
+        side.setMinimumWidth(250)
+        self.body = QSplitter(Qt.Orientation.Horizontal)
+        for part in (side, middle, self.reading):
+            self.body.addWidget(part)
+        self.body.setStretchFactor(1, 1)
+        self.body.setSizes([265, 890, 345])
+        self.setCentralWidget(_column(self.message, self.body))
+        self.progress = QProgressBar()
+        self.progress.setRange(0, 0)
+        self.progress.setMaximumWidth(110)
+        self.progress.hide()
+        caution = QLabel(SHORT)
+        caution.setObjectName("caution")
+        self.statusBar().addPermanentWidget(self.progress)
+        self.statusBar().addPermanentWidget(caution)
+
+    def _connect(self) -> None:
+        self.document.path_changed.connect(self._title)
+        self.document.stack.cleanChanged.connect(self._title)
+        self.controls.look_changed.connect(self._look)
+        self.controls.refused.connect(self.complain)
+        self.emitters.refused.connect(self.complain)
+        self.emitters.chosen.connect(self.maps.select)
+        self.maps.reading_ready.connect(self._show_reading)
+        self.maps.problem.connect(self.complain)
+        self.maps.hover.connect(self.statusBar().showMessage)
+        self.maps.working.connect(self.progress.setVisible)
+        self.maps.views_changed.connect(self._titles)
+
+    def _actions(self) -> None:
+        file, edit, view = (self.menuBar().addMenu(n) for n in ("&File", "&Edit", "&View"))
+        std = QKeySequence.StandardKey
+        for menu, text, key, slot in (
+            (file, "&Open site…", std.Open, self.ask_open),
+            (file, "&Save", std.Save, self.save),
+            (file, "Save &as…", std.SaveAs, self.ask_save),
+            (file, "Export &plan…", "Ctrl+P", lambda: self.ask_export(self.plan)),
+            (
+                file,
+                "Export &elevation…",
+                "Ctrl+Shift+P",
+                lambda: self.ask_export(self.elevation),
+            ),
+            (file, "&Quit", std.Quit, self.close),
+        ):
+            self._action(menu.addAction(text), key, slot)
+        undo = self.document.stack.createUndoAction(self, "&Undo")
+        undo.setShortcut(std.Undo)
+        redo = self.document.stack.createRedoAction(self, "&Redo")
+        redo.setShortcut(std.Redo)
+        edit.addActions([undo, redo])
+        self.move_tool = edit.addAction("&Move antennas with the mouse")
+        self.move_tool.setCheckable(True)
+        self.move_tool.setShortcut("M")
+        self.move_tool.toggled.connect(self._movable)
+        for word, arrow, step in (
+            ("left", "Left", (-_STEP, 0.0)),
+            ("right", "Right", (_STEP, 0.0)),
+            ("up", "Up", (0.0, _STEP)),
+            ("down", "Down", (0.0, -_STEP)),
+        ):
+            action = view.addAction(f"Pin {word}")
+            self._action(action, f"Alt+{arrow}", partial(self.maps.nudge, *step))
+
+    def _action(
+        self, action: QAction, key: str | QKeySequence.StandardKey, slot: Callable[[], object]
+    ) -> None:
+        action.setShortcut(key)
+        action.triggered.connect(lambda _=False: slot())
+
+    def _movable(self, on: bool) -> None:
+        self.plan.movable = self.elevation.movable = on
+
+    def _look(self, look: Look) -> None:
+        self.maps.set_look(look)
+        self._titles()
+
+    def _show_reading(self, reading: Reading) -> None:
+        self.reading.show_reading(reading, self.maps.look.feet)
+        if not self.maps.pin_on_plan:
+            self.controls.set_plan_height(reading.position[2])
+
+    def _title(self, *_: object) -> None:
+        star = "*" if self.document.dirty else ""
+        self.setWindowTitle(f"{star}{self.document.site.name} - Isofence")
+        self._titles()
+
+    def _titles(self) -> None:
+        look, limits = self.maps.look, self.document.site.limit_set
+        what = f"percent of {limits} {look.tier}"
+        x, y = self.maps.origin
+        self.legend.show_words(limits, get_set(limits).name_of(look.tier))
+        for name, text in (
+            ("plan", f"Plan: {what}, {look.height.words}"),
+            (
+                "elevation",
+                f"Elevation through x {x:.1f}, y {y:.1f} m along {look.azimuth:g}°: {what}",
+            ),
+        ):
+            label = self.findChild(QLabel, f"{name} title")
+            if label is not None:
+                label.setText(text)
+
+    def complain(self, text: str) -> None:
+        """Show one error line over the maps until the next success; nothing entered is lost."""
+        self.message.setText(text)
+        self.message.show()
+
+    def open(self, path: Path) -> bool:
+        """Open a site; on an error keep what there was and say why."""
+        try:
+            self.document.open(path)
+        except InputError as error:
+            self.complain(error.line())
+            return False
+        self.message.hide()
+        self.reading.clear_reading()
+        self._title()
+        return True
+
+    def ask_open(self) -> None:
+        """Ask for a site file and open it."""
+        if not self._may_leave():
+            return
+        name, _ = QFileDialog.getOpenFileName(
+            self, "Open site", str(self.document.folder or ""), _SITE_FILES
+        )
+        if name:
+            self.open(Path(name))
+
+    def save(self) -> bool:
+        """Save to the present path, or ask for one."""
+        return self._save(self.document.path) if self.document.path else self.ask_save()
+
+    def ask_save(self) -> bool:
+        """Ask for a path and save."""
+        name, _ = QFileDialog.getSaveFileName(
+            self, "Save site", str(self.document.path or "site.json"), _SITE_FILES
+        )
+        return self._save(Path(name)) if name else False
+
+    def _save(self, path: Path) -> bool:
+        try:
+            self.document.save(path)
+        except InputError as error:
+            self.complain(error.line())
+            return False
+        self.message.hide()
+        return True
+
+    def ask_export(self, canvas: MapCanvas) -> None:
+        """Ask for a path and write the map as a sheet."""
+        name, _ = QFileDialog.getSaveFileName(self, "Export map", "map.png", _PICTURES)
+        if name:
+            self.export(canvas, Path(name))
+
+    def export(self, canvas: MapCanvas, path: Path) -> bool:
+        """Write a map as a sheet: the picture on screen is the one that prints."""
+        if canvas.raster is None:
+            self.complain("There is no map to export yet. Open a site first")
+            return False
+        look = self.maps.look
+        try:
+            save_map(
+                path, self.document.site, canvas.raster, tier=look.tier, contours=look.contours, feet=look.feet,
+                folder=self.document.folder,
+            )  # fmt: skip
+        except InputError as error:
+            self.complain(error.line())
+            return False
+        self.statusBar().showMessage(f"Written: {path}")
+        return True
+
+    def _may_leave(self) -> bool:
+        if not self.document.dirty:
+            return True
+        b = QMessageBox.StandardButton
+        answer = QMessageBox.question(
+            self, "Unsaved changes", "Save the changes to this site?", b.Save | b.Discard | b.Cancel
+        )
+        return answer == b.Discard or (answer == b.Save and self.save())
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        if not self._may_leave():
+            event.ignore()
+            return
+        self.maps.close()
+        QSettings("Isofence", "Isofence").setValue("geometry", self.saveGeometry())
+        event.accept()
