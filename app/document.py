@@ -11,7 +11,8 @@ from PySide6.QtGui import QUndoCommand, QUndoStack
 
 from core.errors import InputError
 from core.exposure import sources
-from core.files.site_file import load_site, save_site
+from core.files.site_file import load_site
+from core.files.site_writer import save_site
 from core.site import Antenna, Carrier, Power, Site, State
 
 EMPTY = Site(name="Untitled site", antennas=())

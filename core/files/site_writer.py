@@ -1,0 +1,125 @@
+"""A site as the text of a site file."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+from core.files.kinds import write_kind
+from core.files.paths import write_atomically
+from core.site import Antenna, Carrier, Condition, Site
+from core.units import format_quantity
+
+FORMAT = "isofence-site"
+VERSION = 1
+POWERS = ("transmitter", "erp", "erp_vertical", "eirp")
+
+_NUMBER_LIST = re.compile(r"\[\s*(-?[\d.eE+-]+(?:,\s*-?[\d.eE+-]+)*)\s*\]")
+
+
+def save_site(site: Site, path: Path | str) -> None:
+    """Write a site file atomically.
+
+    Raises
+    ------
+    InputError
+        If it cannot be written.
+    """
+    write_atomically(Path(path), site_text(site))
+
+
+def site_text(site: Site) -> str:
+    """Return the text of a site file: indented, with points and number lists on one line."""
+    text = json.dumps(site_to_json(site), indent=2, ensure_ascii=False)
+    text = _NUMBER_LIST.sub(lambda m: "[" + ", ".join(re.split(r",\s*", m[1])) + "]", text)
+    return text + "\n"
+
+
+def site_to_json(site: Site) -> dict[str, object]:
+    """Return the site as the JSON value that :func:`read_site` reads back to the same site."""
+    out: dict[str, object] = {"format": FORMAT, "version": VERSION, "name": site.name}
+    _put(out, story=site.story, revision=site.revision)
+    out["limits"] = site.limit_set
+    out["estimate"] = "conservative" if site.conservative else "best"
+    out["reflection"] = site.reflection.kind.value
+    if site.extent is not None:
+        out["extent"] = list(site.extent)
+    if site.anchor is not None:
+        a = site.anchor
+        out["anchor"] = {
+            "latitude": a.latitude,
+            "longitude": a.longitude,
+            "grid_north": a.grid_north,
+        }
+    if site.picture is not None:
+        p = site.picture
+        out["picture"] = {
+            "file": p.file,
+            "metres_per_pixel": p.metres_per_pixel,
+            "origin": list(p.origin),
+            "rotation": p.rotation,
+        }
+    out["surfaces"] = [
+        {"name": s.name, "kind": s.kind, "height": s.height, "outline": _lists(s.outline)}
+        | ({"holes": [_lists(h) for h in s.holes]} if s.holes else {})
+        for s in site.surfaces
+    ]
+    out["structures"] = [
+        {"name": s.name, "kind": s.kind, "outline": _lists(s.outline), "base": s.base, "top": s.top}
+        for s in site.structures
+    ]
+    out["ladders"] = [{"name": s.name, "points": _lists(s.points)} for s in site.ladders]
+    out["access_points"] = [
+        {"name": a.name, "kind": a.kind, "position": list(a.position), "public": a.public}
+        for a in site.access_points
+    ]
+    out["antennas"] = [_antenna_json(a) for a in site.antennas]
+    return out
+
+
+def _put(out: dict[str, object], **texts: str) -> None:
+    out.update({key: text for key, text in texts.items() if text})
+
+
+def _lists(points: tuple[tuple[float, ...], ...]) -> list[list[float]]:
+    return [list(p) for p in points]
+
+
+def _antenna_json(a: Antenna) -> dict[str, object]:
+    out: dict[str, object] = {
+        "name": a.name,
+        "kind": a.kind.KEY,
+        "model": write_kind(a.kind),
+        "position": list(a.position),
+        "azimuth": a.azimuth,
+        "tilt": a.tilt,
+        "roll": a.roll,
+        "state": {"reduced_percent": a.state.percent}
+        if a.state.condition is Condition.REDUCED
+        else a.state.condition.value,
+    }
+    if a.reflection is not None:
+        out["reflection"] = a.reflection.kind.value
+    _put(out, owner=a.owner, contact=a.contact, remark=a.remark)
+    out["carriers"] = [_carrier_json(c) for c in a.carriers]
+    return out
+
+
+def _carrier_json(c: Carrier) -> dict[str, object]:
+    out: dict[str, object] = {
+        "name": c.name,
+        "frequency": format_quantity(c.frequency, "frequency"),
+    }
+    for key in POWERS:
+        value = getattr(c.power, key)
+        if value is not None:
+            out[key] = format_quantity(value, "power")
+    if c.power.loss:
+        out["loss"] = format_quantity(c.power.loss, "loss")
+    if c.power.gain is not None:
+        out["gain"] = format_quantity(c.power.gain, "gain")
+    if c.duty != 1.0:
+        out["duty"] = c.duty
+        out["duty_source"] = c.duty_source
+    return out

@@ -1,0 +1,195 @@
+"""The places of a site: where people stand, what stands there, where they come in.
+
+Coordinates in m in the site frame (x east, y north, z up from the datum). Each dataclass checks itself
+when it is made and names the field and the fix.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from core.errors import InputError
+
+FARTHEST = 100_000.0
+"""m: coordinates beyond this are a unit mix-up, not a site."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Surface:
+    """Where people stand: ground, a roof, a platform. Outline in m, height above the datum."""
+
+    name: str
+    kind: str
+    height: float
+    outline: tuple[tuple[float, float], ...]
+    holes: tuple[tuple[tuple[float, float], ...], ...] = ()
+
+    KINDS = ("ground", "roof", "platform")
+
+    def __post_init__(self) -> None:
+        check_name(self.name)
+        if self.kind not in self.KINDS:
+            raise InputError(
+                f"{self.kind!r} is not a kind of surface",
+                field="kind",
+                fix=f"Use {_one_of(self.KINDS)}",
+            )
+        check_coordinate(self.height, "height")
+        check_outline(self.outline, "outline")
+        for hole in self.holes:
+            check_outline(hole, "holes")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Structure:
+    """Something that stands on the site: tower, mast, wall, penthouse, building, plant.
+
+    Drawn, and used for orientation; it does not shade the field (that would only lower it).
+    """
+
+    name: str
+    kind: str
+    outline: tuple[tuple[float, float], ...]
+    base: float
+    top: float
+
+    KINDS = ("tower", "mast", "wall", "penthouse", "building", "plant")
+
+    def __post_init__(self) -> None:
+        check_name(self.name)
+        if self.kind not in self.KINDS:
+            raise InputError(
+                f"{self.kind!r} is not a kind of structure",
+                field="kind",
+                fix=f"Use {_one_of(self.KINDS)}",
+            )
+        check_outline(self.outline, "outline", least=2 if self.kind == "wall" else 3)
+        check_coordinate(self.base, "base")
+        check_coordinate(self.top, "top")
+        if self.top <= self.base:
+            raise InputError(
+                f"{self.top:g} m is not above the base at {self.base:g} m",
+                field="top",
+                fix="Give heights above the site datum",
+            )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ladder:
+    """A climbing way as a line of points (x, y, z), from the foot up."""
+
+    name: str
+    points: tuple[tuple[float, float, float], ...]
+
+    def __post_init__(self) -> None:
+        check_name(self.name)
+        if len(self.points) < 2:
+            raise InputError(
+                "has fewer than two points", field="points", fix="Give the foot and the top"
+            )
+        for point in self.points:
+            for value in point:
+                check_coordinate(value, "points")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AccessPoint:
+    """A door, hatch, gate or ladder foot: where somebody can come in."""
+
+    name: str
+    kind: str
+    position: tuple[float, float, float]
+    public: bool = True
+
+    KINDS = ("door", "hatch", "gate", "ladder foot")
+
+    def __post_init__(self) -> None:
+        check_name(self.name)
+        if self.kind not in self.KINDS:
+            raise InputError(
+                f"{self.kind!r} is not a kind of access point",
+                field="kind",
+                fix=f"Use {_one_of(self.KINDS)}",
+            )
+        for value in self.position:
+            check_coordinate(value, "position")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Picture:
+    """A plan picture under the map: file, metres per pixel, place of its lower left corner, turn."""
+
+    file: str
+    metres_per_pixel: float
+    origin: tuple[float, float]
+    rotation: float = 0.0
+
+    def __post_init__(self) -> None:
+        if not (math.isfinite(self.metres_per_pixel) and 1e-5 <= self.metres_per_pixel <= 1e3):
+            raise InputError(
+                f"{self.metres_per_pixel:g}", field="metres_per_pixel", fix="Use 0.00001 to 1000"
+            )
+        for value in self.origin:
+            check_coordinate(value, "origin")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Anchor:
+    """Where the datum is on the earth (WGS84), and how far grid north (y) is clockwise of true north."""
+
+    latitude: float
+    longitude: float
+    grid_north: float = 0.0
+
+    def __post_init__(self) -> None:
+        for name, high in (("latitude", 90.0), ("longitude", 180.0), ("grid_north", 180.0)):
+            value = getattr(self, name)
+            if not (math.isfinite(value) and -high <= value <= high):
+                raise InputError(f"{value:g}", field=name, fix=f"Use -{high:g} to {high:g} degrees")
+
+
+def check_name(name: str) -> None:
+    """Refuse an empty or endless name."""
+    if not name.strip():
+        raise InputError("is empty", field="name", fix="Give a name")
+    if len(name) > 120:
+        raise InputError("is longer than 120 characters", field="name", fix="Shorten it")
+
+
+def _one_of(words: tuple[str, ...]) -> str:
+    return "one of " + ", ".join(words)
+
+
+def check_coordinate(value: float, field: str) -> None:
+    """Refuse a coordinate that is no place on a site."""
+    if not (math.isfinite(value) and abs(value) <= FARTHEST):
+        raise InputError(
+            f"{value:g} m is not a place on a site",
+            field=field,
+            fix="Use metres within 100 km of the datum",
+        )
+
+
+def check_outline(points: tuple[tuple[float, float], ...], field: str, least: int = 3) -> None:
+    """Refuse an outline with too few corners or impossible ones."""
+    if len(points) < least:
+        raise InputError(
+            f"has {len(points)} corners", field=field, fix=f"Give at least {least} corners"
+        )
+    for point in points:
+        for value in point:
+            check_coordinate(value, field)
+
+
+def check_unique(names: list[str], field: str, what: str) -> None:
+    """Refuse two entries of one name."""
+    seen: set[str] = set()
+    for name in names:
+        if name in seen:
+            raise InputError(
+                f"two entries are called {name!r}",
+                field=field,
+                fix=f"Give every {what} its own name",
+            )
+        seen.add(name)
