@@ -15,37 +15,59 @@ from core.limits.currents import (
 from core.limits.model import STATUSES
 from core.limits.sets import SETS
 
+# set, kind, band in Hz, frequency in Hz, public and occupational mA there, minutes
+PRINTED = [
+    # ICNIRP 1998 Table 9, then Table 8 (contact, f in kHz between 2.5 and 100 kHz)
+    ("ICNIRP1998", "limb", 10e6, 110e6, 27e6, 45.0, None, 6.0),
+    ("ICNIRP1998", "limb", 10e6, 110e6, 27e6, None, 100.0, 6.0),
+    ("ICNIRP1998", "contact", 0.0, 2.5e3, 1e3, 0.5, 1.0, None),
+    ("ICNIRP1998", "contact", 2.5e3, 100e3, 50e3, 10.0, 20.0, None),
+    ("ICNIRP1998", "contact", 100e3, 10e6, 1e6, 20.0, 40.0, None),
+    ("ICNIRP1998", "contact", 10e6, 110e6, 98e6, 20.0, 40.0, None),
+    # ICNIRP 2020, from memory; the contact values are guidance for children and adults
+    ("ICNIRP2020", "limb", 100e3, 110e6, 1e6, 45.0, 100.0, 6.0),
+    ("ICNIRP2020", "contact", 100e3, 110e6, 1e6, 10.0, 20.0, None),
+    # 2013/35/EU Annex III, then German EMFV for touch and grip
+    ("EU", "limb", 10e6, 110e6, 98e6, None, 100.0, 6.0),
+    ("EU", "contact", 100e3, 110e6, 1e6, None, 40.0, None),
+    ("EU", "contact", 100e3, 10e6, 1e6, None, 15.0, None),
+    ("EU", "contact", 100e3, 10e6, 1e6, None, 75.0, None),
+    # IEEE C95.1-2019, from memory: each foot, both feet, touch, grip
+    ("IEEE-C95.1-2019", "limb", 100e3, 110e6, 1e6, 45.0, 100.0, None),
+    ("IEEE-C95.1-2019", "limb", 100e3, 110e6, 1e6, 90.0, 200.0, None),
+    ("IEEE-C95.1-2019", "contact", 100e3, 110e6, 1e6, 16.7, 50.0, None),
+    ("IEEE-C95.1-2019", "contact", 100e3, 110e6, 1e6, None, 100.0, None),
+    # Safety Code 6 (2015), low confidence
+    ("SC6-2015", "limb", 3e3, 400e3, 200e3, 20.0, 45.0, None),
+    ("SC6-2015", "limb", 400e3, 110e6, 1e6, 40.0, 90.0, 6.0),
+    ("SC6-2015", "contact", 3e3, 100e3, 50e3, 10.0, 20.0, None),
+    ("SC6-2015", "contact", 100e3, 110e6, 1e6, 20.0, 40.0, None),
+]
 
-@pytest.mark.parametrize(
-    ("set_key", "tier", "kind", "frequency_hz", "milliamperes"),
-    [
-        # ICNIRP 1998 Tables 8 and 9
-        ("ICNIRP1998", "occupational", "limb", 27e6, [100.0]),
-        ("ICNIRP1998", "public", "limb", 27e6, [45.0]),
-        ("ICNIRP1998", "public", "limb", 1e6, []),
-        ("ICNIRP1998", "occupational", "contact", 1e6, [40.0]),
-        ("ICNIRP1998", "public", "contact", 50e3, [10.0]),
-        ("ICNIRP1998", "occupational", "contact", 1e3, [1.0]),
-        # ICNIRP 2020, from memory
-        ("ICNIRP2020", "public", "limb", 1e6, [45.0]),
-        # 2013/35/EU Annex III; German EMFV touch and grip
-        ("EU", "occupational", "contact", 1e6, [40.0, 15.0, 75.0]),
-        ("EU", "occupational", "limb", 98e6, [100.0]),
-        # IEEE C95.1-2019, from memory
-        ("IEEE-C95.1-2019", "public", "limb", 1e6, [45.0, 90.0]),
-        ("IEEE-C95.1-2019", "public", "contact", 1e6, [16.7]),
-        ("IEEE-C95.1-2019", "occupational", "contact", 1e6, [50.0, 100.0]),
-        # Safety Code 6 (2015), low confidence
-        ("SC6-2015", "occupational", "limb", 0.2e6, [45.0]),
-        ("SC6-2015", "public", "limb", 1e6, [40.0]),
-        ("SC6-2015", "public", "contact", 0.05e6, [10.0]),
-    ],
-)
-def test_published_current_limit(
-    set_key: str, tier: str, kind: str, frequency_hz: float, milliamperes: list[float]
-) -> None:
-    rows = [row for row in current_limits(set_key, tier, frequency_hz) if row.kind == kind]
-    assert [row.at(tier, frequency_hz) for row in rows] == pytest.approx(milliamperes)
+
+def test_published_current_limits_are_all_there() -> None:
+    assert [
+        (
+            row.set_key,
+            row.kind,
+            row.low_hz,
+            row.high_hz,
+            frequency_hz,
+            row.at("public", frequency_hz),
+            row.at("occupational", frequency_hz),
+            row.averaging_minutes,
+        )
+        for row, (*_, frequency_hz, _public, _occupational, _minutes) in zip(
+            CURRENT_LIMITS, PRINTED, strict=True
+        )
+    ] == PRINTED
+
+
+def test_current_limits_of_a_tier_leave_out_rows_that_have_none() -> None:
+    workers = current_limits("EU", "occupational", 1e6)
+    assert [row.at("occupational", 1e6) for row in workers] == [40.0, 15.0, 75.0]
+    assert current_limits("EU", "public", 1e6) == ()
+    assert [row.kind for row in current_limits("ICNIRP1998", "public", 1e6)] == ["contact"]
 
 
 def test_fcc_has_no_current_limit_and_says_so() -> None:

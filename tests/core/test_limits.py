@@ -160,6 +160,42 @@ def test_set_covers_its_published_range_and_nothing_else(
     assert not limit_set.covers(high_hz * (1.0 + 1e-6))
 
 
+# Ranges in Hz as the documents print them.
+SPANS = {
+    "FCC gp": (0.3e6, 100e9),
+    "FCC occ": (0.3e6, 100e9),
+    "ICNIRP2020-WB gp": (0.1e6, 300e9),
+    "ICNIRP2020-LOCAL gp": (0.1e6, 300e9),
+    "ICNIRP2010-STIM gp": (0.1e6, 10e6),
+    "ICNIRP2020-WB occ": (0.1e6, 300e9),
+    "ICNIRP2020-LOCAL occ": (0.1e6, 300e9),
+    "ICNIRP2010-STIM occ": (0.1e6, 10e6),
+    "ICNIRP1998 gp": (3e3, 300e9),
+    "ICNIRP1998-STIM gp": (3e3, 10e6),
+    "ICNIRP1998 occ": (65e3, 300e9),
+    "ICNIRP1998-STIM occ": (65e3, 10e6),
+    "EU1999/519 gp": (3e3, 300e9),
+    "EU1999/519-STIM gp": (3e3, 10e6),
+    "EU2013/35 occ": (0.1e6, 300e9),
+    "EU2013/35-STIM occ": (3e3, 10e6),
+    "IEEE-C95.1-2019 unrestricted": (0.1e6, 300e9),
+    "IEEE-C95.1-2019-LOCAL unrestricted": (400e6, 300e9),
+    "IEEE-C95.1-2019-STIM unrestricted": (0.1e6, 5e6),
+    "IEEE-C95.1-2019 restricted": (0.1e6, 300e9),
+    "IEEE-C95.1-2019-LOCAL restricted": (400e6, 300e9),
+    "IEEE-C95.1-2019-STIM restricted": (0.1e6, 5e6),
+    "SC6-2015 uncontrolled": (0.1e6, 300e9),
+    "SC6-2015-STIM uncontrolled": (3e3, 10e6),
+    "SC6-2015 controlled": (0.1e6, 300e9),
+    "SC6-2015-STIM controlled": (3e3, 10e6),
+}
+
+
+@pytest.mark.parametrize("table", ALL_TABLES, ids=table_name)
+def test_table_begins_and_ends_where_the_document_says(table: LimitTable) -> None:
+    assert (table.low_hz, table.high_hz) == SPANS[table.key]
+
+
 @pytest.mark.parametrize("table", ALL_TABLES, ids=table_name)
 @pytest.mark.parametrize("frequency_hz", [0.0, -1e6, 1.0, 1e15, math.inf, -math.inf, math.nan])
 def test_outside_every_table_there_is_no_limit(table: LimitTable, frequency_hz: float) -> None:
