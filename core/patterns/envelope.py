@@ -21,7 +21,7 @@ A reasoned choice (mounting and back lobes), no published source.
 Array = NDArray[np.float64]
 
 
-def cautious(cut: Cut, *, envelope: bool) -> tuple[Array, Array]:
+def cautious(cut: Cut, *, envelope: bool, upright: bool = False) -> tuple[Array, Array]:
     """Return angles and losses of a cut read as a periodic function, never above the cut.
 
     The cut is brought to 0 dB at its own maximum. Between two samples ``step`` apart the true lobe
@@ -29,7 +29,8 @@ def cautious(cut: Cut, *, envelope: bool) -> tuple[Array, Array]:
     main lobe (parabola ``12 (angle / width)^2`` through the half-power points), up to four times
     that in the side lobes of a uniform aperture, and on a flank what the samples themselves show.
     Both samples lose that much, unless the file is an ``envelope`` whose straight lines are meant.
-    Where the cut ends, the loss is at most 20 dB from there on.
+    Where the cut ends, the loss is at most 20 dB from there on, except at the poles (give
+    ``upright`` for an elevation cut), where a front half is complete.
     """
     angles = np.asarray(cut.angles, dtype=np.float64)
     loss = np.asarray(cut.loss - cut.loss.min(), dtype=np.float64)
@@ -44,14 +45,18 @@ def cautious(cut: Cut, *, envelope: bool) -> tuple[Array, Array]:
         lobe = np.where(loss < 6.0, 24.0, 96.0) / max(cut.width(), 1e-6) ** 2
         curve = np.maximum(bend, lobe)
         rise = steps**2 / 8.0 * np.maximum(curve, np.roll(curve, -1))
-        middle = 0.5 * (loss + np.roll(loss, -1)) - rise
+        # Half as much again, because a peak at 0 dB cannot be raised to meet its own curve.
+        middle = 0.5 * (loss + np.roll(loss, -1)) - 1.5 * rise
         loss = loss - np.maximum(rise, np.roll(rise, 1))
         angles = np.ravel(np.column_stack((angles, angles + 0.5 * steps)))
         loss = np.maximum(np.ravel(np.column_stack((loss, middle))), 0.0)
         if not full:
             angles, loss = angles[:-1], loss[:-1]
     if not full:
-        loss[[0, -1]] = np.minimum(loss[[0, -1]], UNKNOWN_LOSS)
+        near = 2.0 * float(np.max(np.diff(cut.angles), initial=0.0))
+        for end in (0, -1):
+            if not upright or abs(abs(angles[end]) - 90.0) > near:
+                loss[end] = min(loss[end], UNKNOWN_LOSS)
     return angles, loss
 
 
@@ -100,7 +105,13 @@ def under(nodes: Array, angle: Array, loss: Array) -> Array:
     drop = np.zeros(nodes.size)
     np.maximum.at(drop, cell, excess)
     np.maximum.at(drop, cell + 1, excess)
-    return np.maximum(value - drop, 0.0)
+    value = np.maximum(value - drop, 0.0)
+    # A node held at 0 leaves its share of the drop to the other end of the cell.
+    above = np.interp(angle, nodes, value) > loss
+    lowest = np.full(nodes.size, np.inf)
+    np.minimum.at(lowest, cell[above], loss[above])
+    np.minimum.at(lowest, cell[above] + 1, loss[above])
+    return np.asarray(np.minimum(value, lowest))
 
 
 def nodes_for(samples: ArrayLike, keep: ArrayLike, peak: float, width: float) -> Array:

@@ -81,9 +81,11 @@ def two_envelopes(data: PatternData) -> tuple[Array, Array, Array, Array]:
         loss = monotone(nodes, under(nodes, offset, loss), 0.0)
         across = np.interp(_folded(azimuth[None, :] - az_peak, elevation[:, None]), nodes, loss)
     if data.elevation is not None:
-        periodic = cautious(data.elevation, envelope=data.envelope)
+        periodic = cautious(data.elevation, envelope=data.envelope, upright=True)
         halves = (front_half(periodic), back_half(periodic))
         front, back = (under(elevation, a, monotone(a, loss)) for a, loss in halves)
+        # Without effect unless the cut is stronger behind: the azimuth cut's peak must be reached.
+        front = front - front.min()
         both = np.minimum(front, back)
         if np.abs(data.elevation.peak_angle) > 90.0 or _radiates_all_round(data.azimuth, az_peak):
             front = both
@@ -157,7 +159,8 @@ def revolution(data: PatternData, azimuth: Array, elevation: Array) -> Array:
     halves: list[tuple[Array, Array]] = []
     for cut, peak in ((data.azimuth, az_peak), (data.elevation, el_peak)):
         assert cut is not None
-        offset, loss = around(cautious(cut, envelope=data.envelope), peak)
+        periodic = cautious(cut, envelope=data.envelope, upright=cut is data.elevation)
+        offset, loss = around(periodic, peak)
         halves.append((offset[offset >= 0.0], loss[offset >= 0.0]))
         halves.append((-offset[offset <= 0.0][::-1], loss[offset <= 0.0][::-1]))
     angle = np.unique(np.concatenate([half[0] for half in halves]))
