@@ -19,6 +19,7 @@ from core.patterns.twocuts import (
     Levels,
     axes,
     is_pencil,
+    is_steered,
     kink,
     limited,
     lowered,
@@ -47,6 +48,13 @@ def conservative(data: PatternData, *, tolerance_db: float = 0.0) -> Pattern:
     A missing cut counts as no loss at all. Losses end at 40 dB, at 20 dB where nothing was measured.
     Between samples the steepest possible lobe is added (see :func:`core.patterns.envelope.cautious`)
     and the table never has more loss than the rule it stands for.
+
+    Compared with antennas computed in full this was safe to 0.1 dB, where the truth is within 30 dB
+    of the peak, for panels, collinear stacks, rings of panels on masts up to 0.6 wavelengths in
+    radius, arrays at boresight, dishes and end-fire arrays with at least ten samples in a half-power
+    width. Known to fail: a ring of panels one wavelength from the mast's axis (1 dB short), four
+    samples in a half-power width (0.4 dB), a beam steered 60 degrees to the side (11 dB: the
+    result then says so), and cuts taken with the mechanical tilt in them.
 
     Parameters
     ----------
@@ -81,6 +89,8 @@ def _cut_loss(data: PatternData) -> tuple[Array, Array, Array, list[str]]:
     else:
         loss = np.maximum(across, up) - kink(across - up)
         remarks = ["conservative: larger of monotone envelopes"]
+    if is_steered(data):
+        remarks.append("the beam points to the side: two cuts do not bound it, use 3-D data")
     for word, cut in (("azimuth", data.azimuth), ("elevation", data.elevation)):
         if cut is None:
             remarks.append(f"no {word} cut: no loss by {word}")

@@ -25,6 +25,8 @@ DEEPEST_LOSS = 40.0
 """dB. Nothing radiates less than this below the peak once it is mounted (reasoned choice)."""
 WIDEST_PENCIL = 100.0
 """Degrees. Wider beams are never taken for a beam of revolution."""
+STEERED = 10.0
+"""Degrees. A narrow beam this far to the side of the antenna's axis is taken for a steered one."""
 ALL_ROUND = 6.0
 """dB. A level this close to the peak behind the antenna makes it an all-round one."""
 
@@ -33,10 +35,19 @@ Levels = Callable[[Array, Array], Floats]
 
 
 def is_pencil(data: PatternData) -> bool:
+    """True if the two widths are narrow and alike, as for a dish, a Yagi or a square array."""
     if data.azimuth is None or data.elevation is None:
         return False
     widths = sorted((data.azimuth.width(), data.elevation.width()))
     return widths[1] <= WIDEST_PENCIL and widths[1] <= 2.0 * widths[0]
+
+
+def is_steered(data: PatternData) -> bool:
+    """True if a narrow beam points to the side: the lobes off its two cuts are then unknown."""
+    cut = data.azimuth
+    if cut is None or cut.width() > WIDEST_PENCIL or _radiates_all_round(cut, cut.peak_angle):
+        return False
+    return abs(cut.peak_angle) > STEERED
 
 
 def axes(data: PatternData) -> tuple[Array, Array, float, float]:

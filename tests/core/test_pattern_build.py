@@ -408,6 +408,20 @@ def test_best_estimate_is_closer_but_not_safe():
     assert "projection" in best.method
 
 
+def test_a_steered_beam_says_that_its_cuts_do_not_bound_it():
+    def truth(a, e):
+        return m2101_array(a, e, PlanarArray(), beam_azimuth=60.0, beam_elevation=-14.0)
+
+    top, _, data = cuts_of(truth, 1.0)
+    pattern = conservative(data)
+    azimuth, elevation = directions(60_000)
+    real = truth(azimuth, elevation) - top
+    assert np.max((real - db(pattern.gain(azimuth, elevation)))[real > -30.0]) > 1.0
+    assert "two cuts do not bound it" in pattern.method
+    for name in ("panel", "8 x 8 array", "ring", "ring, thick mast"):
+        assert "bound" not in conservative(cuts_of(CASES[name][0], 1.0)[2]).method
+
+
 def test_raw_maximum_of_the_cuts_would_not_be_safe():
     """Shows that the comparison can fail: without the envelopes the panel is over 1 dB short."""
     truth, step, az_step = CASES["panel"]
