@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QSettings, Qt
-from PySide6.QtGui import QAction, QCloseEvent, QKeySequence
+from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import (
     QFileDialog,
     QLabel,
@@ -20,6 +18,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.actions import build_menus
 from app.canvas import MapCanvas
 from app.document import Document
 from app.draw.sheet import save_map
@@ -35,7 +34,6 @@ from core.reading import Reading
 
 _SITE_FILES = "Isofence sites (*.json);;All files (*)"
 _PICTURES = "PNG (*.png);;SVG (*.svg);;PDF (*.pdf)"
-_STEP = 0.5
 
 
 def _column(*widgets: QWidget) -> QWidget:
@@ -66,7 +64,7 @@ class MainWindow(QMainWindow):
         self.message.hide()
         self._lay_out()
         self._connect()
-        self._actions()
+        self.move_tool = build_menus(self)
         self.resize(1500, 900)
         self._title()
 
@@ -113,48 +111,8 @@ class MainWindow(QMainWindow):
         self.maps.working.connect(self.progress.setVisible)
         self.maps.views_changed.connect(self._titles)
 
-    def _actions(self) -> None:
-        file, edit, view = (self.menuBar().addMenu(n) for n in ("&File", "&Edit", "&View"))
-        std = QKeySequence.StandardKey
-        for menu, text, key, slot in (
-            (file, "&Open site…", std.Open, self.ask_open),
-            (file, "&Save", std.Save, self.save),
-            (file, "Save &as…", std.SaveAs, self.ask_save),
-            (file, "Export &plan…", "Ctrl+P", lambda: self.ask_export(self.plan)),
-            (
-                file,
-                "Export &elevation…",
-                "Ctrl+Shift+P",
-                lambda: self.ask_export(self.elevation),
-            ),
-            (file, "&Quit", std.Quit, self.close),
-        ):
-            self._action(menu.addAction(text), key, slot)
-        undo = self.document.stack.createUndoAction(self, "&Undo")
-        undo.setShortcut(std.Undo)
-        redo = self.document.stack.createRedoAction(self, "&Redo")
-        redo.setShortcut(std.Redo)
-        edit.addActions([undo, redo])
-        self.move_tool = edit.addAction("&Move antennas with the mouse")
-        self.move_tool.setCheckable(True)
-        self.move_tool.setShortcut("M")
-        self.move_tool.toggled.connect(self._movable)
-        for word, arrow, step in (
-            ("left", "Left", (-_STEP, 0.0)),
-            ("right", "Right", (_STEP, 0.0)),
-            ("up", "Up", (0.0, _STEP)),
-            ("down", "Down", (0.0, -_STEP)),
-        ):
-            action = view.addAction(f"Pin {word}")
-            self._action(action, f"Alt+{arrow}", partial(self.maps.nudge, *step))
-
-    def _action(
-        self, action: QAction, key: str | QKeySequence.StandardKey, slot: Callable[[], object]
-    ) -> None:
-        action.setShortcut(key)
-        action.triggered.connect(lambda _=False: slot())
-
-    def _movable(self, on: bool) -> None:
+    def set_movable(self, on: bool) -> None:
+        """Let the mouse move antennas, or not."""
         self.plan.movable = self.elevation.movable = on
 
     def _look(self, look: Look) -> None:

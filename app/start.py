@@ -10,7 +10,10 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from core.site import Site
 
-PACKAGES = "libegl1 libgl1 libxkbcommon-x11-0 libdbus-1-3 libfontconfig1 libxcb-cursor0 libxcb-icccm4 libxcb-keysyms1 libxcb-shape0"
+PACKAGES = (
+    "libegl1 libgl1 libxkbcommon-x11-0 libdbus-1-3 libfontconfig1 libxcb-cursor0 libxcb-icccm4 "
+    "libxcb-keysyms1 libxcb-shape0"
+)
 
 
 def open_window(site: str | None) -> int:

@@ -74,6 +74,8 @@ def radiated(antenna: Antenna, carrier: Carrier) -> Radiated:
             stated["transmitter and gain"] = fed * from_db(entry.gain)
             words.append(f"stated gain {entry.gain:.4g} dBi")
     _agree(stated)
+    if fed is not None and entry.gain is None and not kind.is_envelope:
+        _reachable(stated, fed * directivity)
     if entry.gain is not None:
         _plausible(entry.gain, directivity, kind.is_envelope)
     candidates = list(stated.values())
@@ -100,6 +102,17 @@ def _agree(stated: dict[str, float]) -> None:
             field=low[0].split()[0],
             fix="Correct one of them, or leave one out",
         )
+
+
+def _reachable(stated: dict[str, float], most: float) -> None:
+    """Refuse a stated ERP that the transmitter and this pattern cannot give, or that wastes 3 dB."""
+    for name, eirp in stated.items():
+        if not -3.0 <= to_db(eirp / most) <= AGREEMENT_DB:
+            raise InputError(
+                f"{name} means EIRP {show_power(eirp)} but the transmitter on this pattern gives {show_power(most)}",
+                field=name,
+                fix="Correct one of them, or leave one out",
+            )
 
 
 def _plausible(gain: float, directivity: float, envelope: bool) -> None:

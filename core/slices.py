@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 from core.antennas.field import UnitField
 from core.arrays import Bools, Floats, Points
 from core.errors import InputError
-from core.exposure import REACTIVE_FRACTION, TIERS, Source, column, sources, split, weight
+from core.exposure import TIERS, Source, column, sources, split, weight
 from core.limits.model import LimitSet, LimitTable
 from core.limits.sets import get_set
 from core.site import Site
@@ -126,8 +126,8 @@ def raster(
     for source, layer in zip(found, layers, strict=True):
         if layer is not None and source.power > 0:
             reactive |= layer.reactive
-    tiers = [_total(found, layers, limit_set, tier, grid) for tier in TIERS]
     flags = np.asarray(grid.fold(reactive).any(axis=0))
+    tiers = [_total(found, layers, limit_set, tier, grid, flags) for tier in TIERS]
     return Raster(view, grid.bounds, tiers[0], tiers[1], flags)
 
 
@@ -250,10 +250,12 @@ def _total(
     limit_set: LimitSet,
     tier: str,
     grid: _Grid,
+    reactive: Bools,
 ) -> NDArray[np.float32]:
     best: Floats = np.zeros(grid.shape, np.float32)
     for table in limit_set.of(tier):
-        np.maximum(best, _table_total(found, layers, limit_set, table, grid), out=best)
+        one = _table_total(found, layers, limit_set, table, grid, reactive)
+        np.maximum(best, one, out=best)
     result: NDArray[np.float32] = best.astype(np.float32, copy=False)
     return result
 
@@ -264,6 +266,7 @@ def _table_total(
     limit_set: LimitSet,
     table: LimitTable,
     grid: _Grid,
+    reactive: Bools,
 ) -> Floats:
     electric = np.zeros(len(grid.points), np.float32)
     magnetic = np.zeros_like(electric)
@@ -282,5 +285,5 @@ def _table_total(
     e_fold, h_fold = grid.fold(electric), grid.fold(magnetic)
     peak = np.maximum(e_fold, h_fold).max(axis=0)
     mean = np.maximum(e_fold.mean(axis=0), h_fold.mean(axis=0))
-    held: Floats = np.where(peak >= REACTIVE_FRACTION, peak, mean)
+    held: Floats = np.where(reactive, peak, mean)
     return held

@@ -23,9 +23,9 @@ from core.exposure import CLIMBING, POINT, STANDING, Body
 from core.limits.sets import SETS
 from core.site import Reflection, ReflectionKind, Site
 from core.units import FOOT
-from core.views import Height
+from core.views import ON_SURFACE, Height
 
-_HEIGHTS = ("standing on the surface under each point", "above the surface", "above the site datum")
+_HEIGHTS = ("on the surface", "above the surface", "above the datum")
 
 
 @dataclass(frozen=True)
@@ -33,7 +33,7 @@ class Look:
     """How the maps look and what they cut; nothing of it is part of the site."""
 
     tier: str = "public"
-    height: Height = Height(0.0, True)
+    height: Height = ON_SURFACE
     standing: bool = True
     average: bool = False
     azimuth: float = 90.0
@@ -63,7 +63,7 @@ class Controls(QWidget):
         self.look = Look()
         form = QFormLayout()
         form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.ExpandingFieldsGrow)
-        self.limits = _box("limit set", [(s.title, key) for key, s in SETS.items()])
+        self.limits = _box("limit set", [(key, key) for key in SETS])
         self.tier = _box("tier", [("public", "public"), ("occupational", "occupational")])
         self.where = _box("plan height", [(text, i) for i, text in enumerate(_HEIGHTS)])
         self.metres = QDoubleSpinBox()
@@ -75,8 +75,8 @@ class Controls(QWidget):
         self.body = _box(
             "body",
             [
-                ("body column, spatial peak", 0),
-                ("body column, spatial average", 1),
+                ("column, peak", 0),
+                ("column, average", 1),
                 ("single height", 2),
             ],
         )
@@ -88,10 +88,8 @@ class Controls(QWidget):
         self.azimuth.setValue(90.0)
         self.azimuth.setWrapping(True)
         self.azimuth.setSuffix("°")
-        self.reflection = _box("reflection", [(k.value, k) for k in ReflectionKind])
-        self.estimate = _box(
-            "estimate", [("conservative", True), ("best estimate (can be low)", False)]
-        )
+        self.reflection = _box("reflection", [(k.value, k.value) for k in ReflectionKind])
+        self.estimate = _box("estimate", [("conservative", True), ("best (can be low)", False)])
         self.contours = QLineEdit(", ".join(f"{c:g}" for c in style.CONTOURS))
         self.contours.setObjectName("contours")
         self.contours.setToolTip(
@@ -111,6 +109,12 @@ class Controls(QWidget):
             ("Units", self.feet),
         ):
             form.addRow(label, widget)
+        self.where.setToolTip(
+            "Where the plan's body column stands: on whatever surface is under each point, or at a height"
+        )
+        self.body.setToolTip(
+            "A standing body, 0 to 2 m; on the elevation a climber, 1 m below to 1 m above"
+        )
         self.note = QLabel()
         self.note.setWordWrap(True)
         layout = QVBoxLayout(self)
@@ -128,7 +132,9 @@ class Controls(QWidget):
             lambda: self._site("limit set", limit_set=self.limits.currentData())
         )
         self.reflection.activated.connect(
-            lambda: self._site("reflection", reflection=Reflection(self.reflection.currentData()))
+            lambda: self._site(
+                "reflection", reflection=Reflection(ReflectionKind(self.reflection.currentData()))
+            )
         )
         self.estimate.activated.connect(
             lambda: self._site("estimate", conservative=self.estimate.currentData())
@@ -137,10 +143,10 @@ class Controls(QWidget):
     def show_site(self, site: Site) -> None:
         """Show the settings that are part of the site."""
         self.limits.setCurrentIndex(self.limits.findData(site.limit_set))
-        self.reflection.setCurrentIndex(self.reflection.findData(site.reflection.kind))
+        self.reflection.setCurrentIndex(self.reflection.findData(site.reflection.kind.value))
         self.estimate.setCurrentIndex(self.estimate.findData(site.conservative))
         limit_set = SETS[site.limit_set]
-        self.note.setText(f"{limit_set.document}. {limit_set.status}")
+        self.note.setText(f"{limit_set.title}: {limit_set.document}. {limit_set.status}")
 
     def set_plan_height(self, metres: float) -> None:
         """Move the plan's cut, where it is at a height above the datum."""

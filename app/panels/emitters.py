@@ -98,12 +98,14 @@ class EmitterTable(QTableWidget):
         box = QComboBox()
         box.setAccessibleName(f"State of antenna {index + 1}")
         for condition in Condition:
-            box.addItem(condition.value, condition)
-        box.setCurrentIndex(box.findData(state.condition))
+            box.addItem(condition.value, condition.value)
+        box.setCurrentIndex(box.findData(state.condition.value))
         box.setToolTip(
             "Standby and unknown count as on, at full power. Off can come back; locked out cannot."
         )
-        box.activated.connect(lambda _, b=box, i=index: self._state_chosen(i, b.currentData()))
+        box.activated.connect(
+            lambda _, b=box, i=index: self._state_chosen(i, Condition(b.currentData()))
+        )
         return box
 
     def _state_chosen(self, index: int, condition: Condition) -> None:

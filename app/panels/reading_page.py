@@ -12,7 +12,7 @@ from core.units import FOOT, show_frequency, show_percent, show_power
 
 _EMPTY = (
     "<h2>Reading</h2><p>Click in a map to pin a place and read its values with their reasons. "
-    "The arrow keys move the pin by 0.5 m.</p>"
+    "Alt with an arrow key moves the pin by 0.5 m.</p>"
 )
 
 

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.antennas.arms import sphere
-from core.antennas.array_factor import FAR_REACHES, array_factor
+from core.antennas.array_factor import FAR_ELEVATION, FAR_REACHES, array_factor
 from core.antennas.field import plane_wave
 from core.arrays import Complexes, Floats, Points
 from core.units import ETA0
@@ -90,6 +90,7 @@ def phasor_sum(elements: Elements, points: Points) -> tuple[Floats, Floats]:
     e2, h2 = np.empty(len(points), points.dtype), np.empty(len(points), points.dtype)
     r2 = np.einsum("ij,ij->i", points, points)
     far = r2 > (FAR_REACHES * elements.reach) ** 2
+    far &= points[:, 2] ** 2 < FAR_ELEVATION**2 * r2
     if far.any():
         e2[far] = _far_sum(elements, points[far])
         h2[far] = e2[far] / points.dtype.type(ETA0**2)

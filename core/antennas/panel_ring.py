@@ -64,7 +64,16 @@ class PanelRing(Kind):
             floor = el.power_sum(elements, points, keep_azimuth=True)
             e2, h2 = el.floored(e2, h2, floor)
             e2, h2 = raised(e2, COVER_DB), raised(h2, COVER_DB)
-        return single_model(e2, h2, el.metal_distance(elements, points) < self.trust(frequency))
+        near = np.minimum(el.metal_distance(elements, points), self._core_distance(points))
+        return single_model(e2, h2, near < self.trust(frequency))
+
+    def _core_distance(self, points: Points) -> Floats:
+        """Distance (n,) from the cylinder the panels stand on: inside it no pattern means anything."""
+        half = ((self.levels - 1) * self.spacing + self.panel_height) / 2.0
+        across = np.maximum(np.hypot(points[:, 0], points[:, 1]) - self.radius, 0.0)
+        along = np.maximum(np.abs(points[:, 2]) - half, 0.0)
+        distance: Floats = np.hypot(across, along)
+        return distance
 
     def directivity(self, frequency: float) -> float:
         return _directivity(self, frequency)

@@ -1,0 +1,56 @@
+"""Menus and shortcuts as one table."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtGui import QAction, QKeySequence
+
+if TYPE_CHECKING:
+    from app.main_window import MainWindow
+
+_STEP = 0.5
+"""m the pin moves with one key."""
+
+_Key = str | QKeySequence.StandardKey
+
+
+def build_menus(window: MainWindow) -> QAction:
+    """Make the window's menus; returns the tool that lets the mouse move antennas."""
+    std = QKeySequence.StandardKey
+    file, edit, view = (window.menuBar().addMenu(n) for n in ("&File", "&Edit", "&View"))
+    files: tuple[tuple[str, _Key, Callable[[], object]], ...] = (
+        ("&Open site…", std.Open, window.ask_open),
+        ("&Save", std.Save, window.save),
+        ("Save &as…", std.SaveAs, window.ask_save),
+        ("Export &plan…", "Ctrl+P", partial(window.ask_export, window.plan)),
+        ("Export &elevation…", "Ctrl+Shift+P", partial(window.ask_export, window.elevation)),
+        ("&Quit", std.Quit, window.close),
+    )
+    for text, key, slot in files:
+        _connect(file.addAction(text), key, slot)
+    undo = window.document.stack.createUndoAction(window, "&Undo")
+    undo.setShortcut(std.Undo)
+    redo = window.document.stack.createRedoAction(window, "&Redo")
+    redo.setShortcut(std.Redo)
+    edit.addActions([undo, redo])
+    move = edit.addAction("&Move antennas with the mouse")
+    move.setCheckable(True)
+    move.setShortcut("Ctrl+M")
+    move.toggled.connect(window.set_movable)
+    for word, arrow, step in (
+        ("left", "Left", (-_STEP, 0.0)),
+        ("right", "Right", (_STEP, 0.0)),
+        ("up", "Up", (0.0, _STEP)),
+        ("down", "Down", (0.0, -_STEP)),
+    ):
+        action = view.addAction(f"Move the pin {word} by {_STEP:g} m")
+        _connect(action, f"Alt+{arrow}", partial(window.maps.nudge, *step))
+    return move
+
+
+def _connect(action: QAction, key: _Key, slot: Callable[[], object]) -> None:
+    action.setShortcut(key)
+    action.triggered.connect(lambda _=False: slot())

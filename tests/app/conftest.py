@@ -1,0 +1,52 @@
+"""A window on an offscreen screen, closed with its threads."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from types import TracebackType
+
+import pytest
+from PySide6.QtCore import QSettings
+from PySide6.QtWidgets import QApplication
+
+from app.main_window import MainWindow
+
+
+@pytest.fixture(scope="session")
+def qt() -> QApplication:
+    """The one application of a test run."""
+    app = QApplication.instance() or QApplication(["isofence"])
+    assert isinstance(app, QApplication)
+    return app
+
+
+@pytest.fixture(autouse=True)
+def _own_settings(tmp_path, monkeypatch: pytest.MonkeyPatch) -> None:  # type: ignore[no-untyped-def]
+    QSettings.setPath(QSettings.Format.NativeFormat, QSettings.Scope.UserScope, str(tmp_path))
+
+
+@pytest.fixture(autouse=True)
+def _no_error_in_a_slot(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    caught: list[BaseException] = []
+
+    def hook(_: type[BaseException], error: BaseException, __: TracebackType | None) -> None:
+        caught.append(error)
+
+    monkeypatch.setattr(sys, "excepthook", hook)
+    yield
+    assert not caught, caught
+
+
+@pytest.fixture
+def window(qt: QApplication) -> Iterator[MainWindow]:
+    """A shown window, closed with its threads at the end."""
+    win = MainWindow()
+    win.resize(1300, 820)
+    win.show()
+    yield win
+    win.document.stack.setClean()
+    win.close()
+    assert not any(w.isRunning() for w in win.maps.workers.values())
+    win.deleteLater()
+    qt.processEvents()

@@ -1,0 +1,70 @@
+"""Fixtures: demo sites, small sites with answers known by hand, and no screen needed."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from core.antennas.worst_case import WorstCase
+from core.files.site_file import load_site
+from core.site import Antenna, Carrier, Power, Reflection, ReflectionKind, Site
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+os.environ.setdefault("QT_LOGGING_RULES", "*.debug=false;qt.qpa.*=false")
+
+DEMO_FILES = sorted((Path(__file__).parent.parent / "demo_sites").glob("*/*.json"))
+
+
+@pytest.fixture(params=DEMO_FILES, ids=lambda p: p.stem)
+def demo_path(request: pytest.FixtureRequest) -> Path:
+    """Each demo site's file."""
+    return Path(request.param)
+
+
+@pytest.fixture
+def demo(demo_path: Path) -> Site:
+    """Each demo site."""
+    return load_site(demo_path)
+
+
+@pytest.fixture
+def tower() -> Site:
+    """The demo tower."""
+    return load_site(next(p for p in DEMO_FILES if "tower" in p.stem))
+
+
+@pytest.fixture
+def roof() -> Site:
+    """The demo roof."""
+    return load_site(next(p for p in DEMO_FILES if "roof" in p.stem))
+
+
+def isotropic(
+    name: str,
+    frequency: float,
+    eirp: float,
+    position: tuple[float, float, float] = (0.0, 0.0, 0.0),
+) -> Antenna:
+    """A worst-case antenna that radiates ``eirp`` W in every direction; its kind reflects fully."""
+    return Antenna(
+        name=name,
+        kind=WorstCase(gain=0.0, size=0.0),
+        position=position,
+        carriers=(Carrier(name="only", frequency=frequency, power=Power(eirp=eirp)),),
+    )
+
+
+FREE = Reflection(ReflectionKind.NONE)
+
+
+@pytest.fixture
+def one_source() -> Callable[[float, float], Site]:
+    """A site with one isotropic source of (frequency, EIRP) and no reflection besides its kind's own."""
+
+    def make(frequency: float, eirp: float) -> Site:
+        return Site(name="test", antennas=(isotropic("source", frequency, eirp),), reflection=FREE)
+
+    return make
