@@ -3,6 +3,7 @@
 from core.antennas.base import Kind
 from core.antennas.beam_array import BeamArray
 from core.antennas.dish import Dish
+from core.antennas.generic import Generic
 from core.antennas.mast import Mast
 from core.antennas.mast_array import MastArray
 from core.antennas.measured import Measured
@@ -28,6 +29,7 @@ KINDS: dict[str, type[Kind]] = {
         HfDipole,
         Mast,
         MastArray,
+        Generic,
         WorstCase,
     )
 }

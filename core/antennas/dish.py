@@ -8,7 +8,7 @@ from typing import ClassVar
 import numpy as np
 
 from core.antennas.base import Kind, parameter
-from core.antennas.field import Note, UnitField, plane_wave, single_model
+from core.antennas.field import Note, UnitField, plane_wave, ramp, single_model
 from core.arrays import Bools, Floats, Points
 from core.patterns.formulas import f699_dish
 from core.units import from_db, to_db, wavelength
@@ -16,6 +16,7 @@ from core.units import from_db, to_db, wavelength
 SPILL_OVER = 1.0
 """Power gain never less than isotropic beyond 60° off the axis: spill-over past the rim (common
 practice, no source)."""
+SPILL_FROM, SPILL_FULL = 45.0, 60.0
 BESIDE = 0.01
 """One diameter off the axis the near field is at most 1/100 of the axis (OET Bulletin 65, from memory)."""
 
@@ -83,14 +84,16 @@ class Dish(Kind):
         # The aperture's own face: 4P/A there, settling to the near-field value within one diameter.
         face = np.clip(2.0 - 2.0 * ahead / self.diameter, 0.0, 1.0)
         on_axis = np.maximum(on_axis, chain.surface * face + chain.near * (1 - face) * (face > 0))
-        step = np.clip((lateral / self.diameter - 0.5) / 0.5, 0.0, 1.0)
-        beam = np.where(ahead >= 0, on_axis * BESIDE**step, 0.0)
+        # Beside the beam down to 1/100 within half a diameter; behind the rim likewise.
+        aside = np.clip((lateral / self.diameter - 0.5) / 0.5, 0.0, 1.0)
+        behind = np.clip(-2.0 * ahead / self.diameter, 0.0, 4.0)
+        beam = on_axis * BESIDE ** (aside + behind)
         off = np.degrees(np.arccos(np.clip(ahead / r, -1.0, 1.0)))
+        wide = ramp(off, SPILL_FROM, SPILL_FULL)
         envelope = from_db_array(self._envelope(off, frequency, gain))
-        envelope = np.where(off > 60.0, np.maximum(envelope, SPILL_OVER), envelope)
-        far = np.minimum(
-            envelope / (4.0 * np.pi * r * r), np.maximum(chain.at(r), chain.surface * (off > 60))
-        )
+        envelope = np.maximum(envelope, SPILL_OVER * from_db_array(-30.0 * (1.0 - wide)))
+        cap = np.maximum(chain.at(r), chain.surface * wide)
+        far = np.minimum(envelope / (4.0 * np.pi * r * r), cap)
         s = np.maximum(beam, far).astype(points.dtype)
         e2, h2 = plane_wave(s)
         return single_model(e2, h2, self._inside(ahead, lateral))

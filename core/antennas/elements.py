@@ -82,15 +82,21 @@ def _angles(offset: Points, r: Floats, azimuth: float) -> tuple[Floats, Floats]:
     return phi, theta
 
 
-def phasor_sum(elements: Elements, points: Points) -> tuple[Floats, Floats]:
+def phasor_sum(
+    elements: Elements, points: Points, *, common_direction: bool = False
+) -> tuple[Floats, Floats]:
     """Return E² and H² (n,) of the phasor sum, for the elements' own weights (W per unit weight²).
 
     A weight of 1 stands for an element radiating with gain 1 in its peak: E = sqrt(30) at 1 m.
+    ``common_direction`` allows the quicker sum well outside the array, for results that a floor holds up
+    in the nulls.
     """
     e2, h2 = np.empty(len(points), points.dtype), np.empty(len(points), points.dtype)
-    r2 = np.einsum("ij,ij->i", points, points)
-    far = r2 > (FAR_REACHES * elements.reach) ** 2
-    far &= points[:, 2] ** 2 < FAR_ELEVATION**2 * r2
+    far = np.zeros(len(points), bool)
+    if common_direction:
+        r2 = np.einsum("ij,ij->i", points, points)
+        far = r2 > (FAR_REACHES * elements.reach) ** 2
+        far &= points[:, 2] ** 2 < FAR_ELEVATION**2 * r2
     if far.any():
         e2[far] = _far_sum(elements, points[far])
         h2[far] = e2[far] / points.dtype.type(ETA0**2)
@@ -132,11 +138,14 @@ def _phasor_chunk(elements: Elements, points: Points) -> tuple[Floats, Floats]:
         wave.real, wave.imag = np.cos(real(elements.k) * r), -np.sin(real(elements.k) * r)
         wave = wave * (field * ctype(w))
         unit = offset / r[:, None]
-        across = np.sqrt(np.maximum(unit[:, 0] ** 2 + unit[:, 1] ** 2, real(1e-12)))
-        phi_hat = np.stack([-unit[:, 1] / across, unit[:, 0] / across, 0 * across], axis=1)
-        theta_hat = np.stack(
-            [-unit[:, 2] * unit[:, 0] / across, -unit[:, 2] * unit[:, 1] / across, across], axis=1
-        )
+        across = np.sqrt(unit[:, 0] ** 2 + unit[:, 1] ** 2)
+        # Straight above and below an element any horizontal direction will do; east is taken.
+        level = across > real(1e-6)
+        safe = np.where(level, across, real(1.0))
+        cos_a = np.where(level, unit[:, 0] / safe, real(1.0))
+        sin_a = np.where(level, unit[:, 1] / safe, real(0.0))
+        phi_hat = np.stack([-sin_a, cos_a, np.zeros_like(cos_a)], axis=1)
+        theta_hat = np.stack([-unit[:, 2] * cos_a, -unit[:, 2] * sin_a, across], axis=1)
         vertical += wave[:, None] * theta_hat
         horizontal += wave[:, None] * phi_hat
     power = [_square(vertical), _square(horizontal)]

@@ -85,12 +85,10 @@ def ramp(x: Floats, low: float, high: float) -> Floats:
 
 
 def blend(first: Floats, second: Floats, weight: Floats) -> Floats:
-    """Return the geometric blend of two positive arrays: ``first`` at weight 0, ``second`` at 1.
+    """Return the blend of two power-like arrays: ``first`` at weight 0, ``second`` at 1.
 
-    A blend in decibels never steps and never falls below the smaller of the two.
+    The blend is of powers: it never steps, lies between the two, and a null of one cannot pull it into
+    a hole as a blend of decibels would.
     """
-    tiny = np.finfo(first.dtype).tiny
-    mixed: Floats = np.exp(
-        (1.0 - weight) * np.log(np.maximum(first, tiny)) + weight * np.log(np.maximum(second, tiny))
-    )
+    mixed: Floats = (1.0 - weight) * first + weight * second
     return mixed

@@ -13,6 +13,7 @@ from core.antennas.base import Kind, parameter
 from core.antennas.field import Note, UnitField, blend, plane_wave, raised, ramp
 from core.antennas.stack import stack_heights
 from core.arrays import Floats, Points
+from core.errors import InputError
 from core.geometry import directions, segment_distance
 from core.patterns.build3d import best_estimate, conservative
 from core.patterns.model import Pattern, PatternData
@@ -37,7 +38,20 @@ class Measured(Kind):
     tolerance: float = parameter(
         "loss", "added because a catalogue pattern is only typical", default=1.0, low=0.0, high=6.0
     )
+    gain: float = parameter(
+        "gain", "peak gain, where the file has none", optional=True, low=-30.0, high=70.0
+    )
     data: PatternData = field(default=None, compare=True, repr=False)  # type: ignore[assignment]
+
+    def __post_init__(self) -> None:
+        if self.gain is not None and self.data is not None:
+            object.__setattr__(self, "data", self.data.with_gain(self.gain))
+        if self.data is not None and not self.data.gain_known:
+            raise InputError(
+                f"{self.file!r} has no gain",
+                field="gain",
+                fix='Add the antenna\'s gain, like "gain": "5.2 dBd"',
+            )
 
     def pattern(self, *, conservative_build: bool) -> Pattern:
         """Return the 3-D pattern that is used."""
@@ -69,7 +83,7 @@ class Measured(Kind):
         self, points: Points, frequency: float, pattern: Pattern, conservative: bool
     ) -> tuple[Floats, Floats]:
         elements = _aperture_elements(self, frequency, pattern)
-        e2, h2 = el.phasor_sum(elements, points)
+        e2, h2 = el.phasor_sum(elements, points, common_direction=conservative)
         if not conservative:
             return e2, h2
         e2, h2 = el.floored(e2, h2, el.power_sum(elements, points, keep_azimuth=True))

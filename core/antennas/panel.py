@@ -120,7 +120,7 @@ class Panel(Kind):
         ahead = phi < 90.0
         if ahead.any():
             shape = model.shape(np.minimum(phi[ahead], SIDE_FULL))
-            de2, dh2 = _columns(model.front, points[ahead])
+            de2, dh2 = _columns(model.front, points[ahead], quick=conservative)
             e2[ahead], h2[ahead] = de2 * shape, dh2 * shape
         if conservative:
             e2, h2 = raised(e2, FRONT_COVER_DB), raised(h2, FRONT_COVER_DB)
@@ -129,7 +129,7 @@ class Panel(Kind):
     def _side(
         self, model: _PanelModel, points: Points, conservative: bool
     ) -> tuple[Floats, Floats]:
-        e2, h2 = el.phasor_sum(model.side, points)
+        e2, h2 = el.phasor_sum(model.side, points, common_direction=conservative)
         if not conservative:
             return e2, h2
         floor = el.power_sum(model.side, points, keep_azimuth=True)
@@ -262,16 +262,19 @@ def _model(panel: Panel, frequency: float) -> _PanelModel:
     )
 
 
-def _columns(columns: tuple[arm.Arms, ...], points: Points) -> tuple[Floats, Floats]:
+def _columns(
+    columns: tuple[arm.Arms, ...], points: Points, *, quick: bool
+) -> tuple[Floats, Floats]:
     """Return E² and H² (n,) of the polarisations added in power.
 
-    Far out both polarisations share one array factor: same places, same phases, another lean.
+    With ``quick``, far out both polarisations share one array factor: same places, same phases,
+    another lean.
     """
     first = columns[0]
     e2: Floats = np.zeros(len(points), points.dtype)
     h2: Floats = np.zeros(len(points), points.dtype)
     r = np.sqrt(np.einsum("ij,ij->i", points, points))
-    far = (r > arm.far_from(first)) & (np.abs(points[:, 2]) < FAR_ELEVATION * r)
+    far = quick & (r > arm.far_from(first)) & (np.abs(points[:, 2]) < FAR_ELEVATION * r)
     if far.any():
         unit = points[far] / r[far, None]
         factor, _ = array_factor(first.centre, first.current, first.k, points[far])

@@ -59,7 +59,7 @@ class PanelRing(Kind):
 
     def unit_field(self, points: Points, frequency: float, *, conservative: bool) -> UnitField:
         elements = _elements(self, frequency)
-        e2, h2 = el.phasor_sum(elements, points)
+        e2, h2 = el.phasor_sum(elements, points, common_direction=conservative)
         if conservative:
             floor = el.power_sum(elements, points, keep_azimuth=True)
             e2, h2 = el.floored(e2, h2, floor)
