@@ -101,7 +101,7 @@ def _sector(
             f"{length:g} m high, {count} dipoles, azimuth width {width:g}°, front-to-back 25 dB, no electrical tilt",
             "all ports fed: both slants",
         ),
-        power=power,
+        power="20 to 80 W a carrier and port, 2 to 8 ports",
     )
 
 
@@ -159,10 +159,10 @@ CATALOGUE: dict[str, Entry] = {
         _stick("stick-vhf", "omni stick, VHF (about 6 dBd)", 136e6, 174e6, 4, "50 to 125 W"),
         _stick("stick-uhf", "omni stick, UHF (about 9 dBd)", 380e6, 512e6, 8, "25 to 100 W"),
         _stick("stick-850", "omni stick, 800 to 960 MHz (about 10 dBd)", 800e6, 960e6, 10, "20 to 100 W"),
-        _sector("sector-700", "sector panel 65°, 700 to 900 MHz, 2.6 m", 694e6, 960e6, 2.6, 8, 65.0, "40 to 80 W a carrier"),
-        _sector("sector-1900", "sector panel 65°, 1.7 to 2.2 GHz, 1.4 m", 1695e6, 2200e6, 1.4, 10, 65.0, "40 to 80 W a carrier"),
-        _sector("sector-2600", "sector panel 65°, 2.3 to 2.7 GHz, 1.4 m", 2300e6, 2700e6, 1.4, 14, 62.0, "20 to 80 W a carrier"),
-        _sector("sector-3500", "sector panel 65°, 3.3 to 3.8 GHz, 1.1 m", 3300e6, 3800e6, 1.1, 14, 65.0, "20 to 40 W a port"),
+        _sector("sector-700", "sector panel 65°, 700 to 900 MHz, 2.6 m", 694e6, 960e6, 2.6, 8, 65.0),
+        _sector("sector-1900", "sector panel 65°, 1.7 to 2.2 GHz, 1.4 m", 1695e6, 2200e6, 1.4, 10, 65.0),
+        _sector("sector-2600", "sector panel 62°, 2.3 to 2.7 GHz, 1.4 m", 2300e6, 2700e6, 1.4, 14, 62.0),
+        _sector("sector-3500", "sector panel 65°, 3.3 to 3.8 GHz, 1.1 m", 3300e6, 3800e6, 1.1, 14, 65.0),
         *(_dish(d) for d in (0.6, 1.2, 1.8, 3.0)),
     )
 }  # fmt: skip

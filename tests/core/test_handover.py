@@ -23,7 +23,7 @@ from core.patterns.readers import read_pattern
 
 SAMPLES = Path(__file__).parent.parent / "patterns"
 LIMIT_DB = 0.5
-NULL = 1e-7
+NULL = 1e-6
 """W/m² per watt: in a null deeper than this the true field of a best estimate may drop without end."""
 
 PANEL = Panel(
