@@ -87,7 +87,6 @@ def _sector(
     length: float,
     count: int,
     width: float,
-    power: str,
 ) -> Entry:
     spacing = length / count
     band = PanelBand(low=low, high=high, elements=count, spacing=spacing, azimuth_width=width)
