@@ -21,6 +21,8 @@ from core.units import from_db, to_db, wavelength
 TRUST_WAVELENGTHS = 0.5
 DEPTH_WAVELENGTHS = 0.25
 NEAR_COVER_DB, FAR_COVER_DB = 1.5, 0.5
+POLE = (65.0, 85.0)
+"""Elevations between which an element's azimuth loses its meaning."""
 CLOSE = 3.0
 """Within this many panel sizes every element is taken from its own place."""
 _CHUNK = 16384
@@ -123,15 +125,17 @@ class BeamArray(Kind):
     def _element(self, offset: Points) -> tuple[Floats, Floats]:
         """Return the element's relative power (n,) with its elevation cut, and of its azimuth cut alone."""
         across = np.hypot(offset[:, 0], offset[:, 1])
-        azimuth = np.degrees(np.arctan2(offset[:, 1], offset[:, 0]))
-        elevation = np.degrees(np.arctan2(offset[:, 2], across))
+        elevation = np.degrees(np.arctan2(np.abs(offset[:, 2]), across))
+        azimuth = np.degrees(np.arctan2(np.abs(offset[:, 1]), offset[:, 0]))
+        # Straight above and below, where all azimuths meet, none of them lowers the figure.
+        azimuth = azimuth * (1.0 - ramp(elevation, *POLE))
         deepest = offset.dtype.type(self.front_to_back)
         side = np.minimum(12.0 * (azimuth / self.azimuth_width) ** 2, deepest)
         rise = np.minimum(12.0 * (elevation / self.elevation_width) ** 2, deepest)
         scale = -np.log(10.0) / 10.0
         both: Floats = np.exp(scale * np.minimum(side + rise, deepest)).astype(offset.dtype)
-        alone: Floats = np.exp(scale * side).astype(offset.dtype)
-        return both, alone
+        cut: Floats = np.exp(scale * side).astype(offset.dtype)
+        return both, cut
 
     def _steered(self, points: Points, width: float, height: float, lam: float) -> Floats:
         """Return the relative power (n,) of the array factor of the most unfavourable beam.

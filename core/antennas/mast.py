@@ -16,7 +16,7 @@ from core.antennas import arms as arm
 from core.antennas.base import Kind, parameter
 from core.antennas.field import Note, UnitField, ramp
 from core.antennas.half_arms import square
-from core.antennas.mast_base import base_drive, with_base
+from core.antennas.mast_base import Drive, base_drive, base_terms, combined
 from core.arrays import Complexes, Floats, Points
 from core.errors import InputError
 from core.geometry import segment_distance
@@ -60,10 +60,11 @@ class Mast(Kind):
 
     def unit_field(self, points: Points, frequency: float, *, conservative: bool) -> UnitField:
         at = above_ground(points, self.radius)
-        e, h = sinusoid(at, self.height, self._current(frequency), frequency)
+        drive = self._drive(frequency)
+        e, h = sinusoid(at, drive)
         distance = segment_distance(at, np.zeros(3), self.height * UP)
-        volts, amps = self.drive(frequency)
-        e2, h2 = with_base(square(e), square(h), distance, volts, amps, self.height, self.radius)
+        base = base_terms(drive, distance, conservative=conservative)
+        e2, h2 = combined(square(e), square(h), *base, conservative=conservative)
         up = ramp(at[:, 2], UP_FROM, UP_FULL)
         if conservative:
             e2, h2 = covered(e2, h2, up)
@@ -73,10 +74,12 @@ class Mast(Kind):
             e2.astype(real), h2.astype(real), distance < self.trust(frequency), model
         )  # fmt: skip
 
-    def _current(self, frequency: float) -> complex:
-        return complex(loop_current(self.height, frequency))
+    def _drive(self, frequency: float) -> Drive:
+        loop = complex(loop_current(self.height, frequency))
+        k = 2.0 * np.pi / wavelength(frequency)
+        return Drive(loop, *self.base(frequency), self.height, self.radius, k)
 
-    def drive(self, frequency: float) -> tuple[float, float]:
+    def base(self, frequency: float) -> tuple[float, float]:
         """Return base voltage (V) and base current (A) for 1 W, measured or estimated."""
         if self.base_resistance is None or self.base_reactance is None:
             return base_drive(self.height, self.radius, wavelength(frequency))
@@ -102,11 +105,11 @@ class Mast(Kind):
     def problems(self, frequency: float) -> tuple[str, ...]:
         found = list(mast_problems(self.height, self.radius, frequency))
         volts, amps = base_drive(self.height, self.radius, wavelength(frequency))
-        ratio = np.array(self.drive(frequency)) / (volts, amps)
+        ratio = np.array(self.base(frequency)) / (volts, amps)
         if np.any(np.abs(np.log10(ratio)) > np.log10(2.0)):
             found.append(
-                f"the base impedance given means {self.drive(frequency)[0]:.3g} V and "
-                f"{self.drive(frequency)[1]:.3g} A at the base for 1 W, but a mast of this size has about "
+                f"the base impedance given means {self.base(frequency)[0]:.3g} V and "
+                f"{self.base(frequency)[1]:.3g} A at the base for 1 W, but a mast of this size has about "
                 f"{volts:.3g} V and {amps:.3g} A: was it measured at the base itself?"
             )
         return tuple(found)
@@ -154,16 +157,22 @@ def above_ground(points: Points, radius: float) -> Floats:
     return at
 
 
-def sinusoid(
-    at: Points, height: float, current: complex, frequency: float
-) -> tuple[Complexes, Complexes]:
-    """Return E and H (n, 3) of a mast at the origin with its image, for a loop current (A)."""
-    return arm.near_arm(at, UP, height, current, 2.0 * np.pi / wavelength(frequency))
+def sinusoid(at: Points, drive: Drive) -> tuple[Complexes, Complexes]:
+    """Return E and H (n, 3) of a mast at the origin with its image, for its loop current."""
+    return arm.near_arm(at, UP, drive.height, drive.loop, drive.k)
 
 
 def loop_current(height: float, frequency: float) -> float:
     """Return the current at the loop (A, rms) of a mast that radiates 1 W above the ground."""
     return float(abs(_with_image(height, frequency).current[0]))
+
+
+def drive_of(loop: complex, height: float, radius: float, frequency: float) -> Drive:
+    """Return the drive of a mast with a given loop current (A), its base estimated."""
+    volts, amps = base_drive(height, radius, wavelength(frequency))
+    scale = abs(loop) / loop_current(height, frequency)
+    k = 2.0 * np.pi / wavelength(frequency)
+    return Drive(loop, volts * scale, amps * scale, height, radius, k)
 
 
 def covered(e2: Floats, h2: Floats, up: Floats) -> tuple[Floats, Floats]:

@@ -18,7 +18,7 @@ from core.antennas import mast as one
 from core.antennas.base import Kind, parameter
 from core.antennas.field import Note, UnitField, ramp
 from core.antennas.half_arms import square
-from core.antennas.mast_base import base_drive, base_field
+from core.antennas.mast_base import Drive, base_drive, base_terms, combined
 from core.arrays import Floats, Points
 from core.errors import InputError
 from core.geometry import segment_distance
@@ -101,12 +101,12 @@ class MastArray(Kind):
         reactive = np.zeros(n, bool)
         for mast, drive in zip(self.masts, drives, strict=True):
             at = one.above_ground(points - mast.place.astype(points.dtype), mast.radius)
-            ei, hi = one.sinusoid(at, mast.height, drive.loop, frequency)
+            ei, hi = one.sinusoid(at, drive)
             e, h = e + ei, h + hi
             e2_each += square(ei)
             h2_each += square(hi)
             distance = segment_distance(at, np.zeros(3), mast.height * one.UP)
-            eb, hb = base_field(distance, drive.volts, drive.amps, mast.height, mast.radius)
+            eb, hb = base_terms(drive, distance, conservative=conservative)
             e2_base += eb
             h2_base += hb
             nearest = np.minimum(nearest, distance)
@@ -114,7 +114,7 @@ class MastArray(Kind):
         e2, h2 = square(e), square(h)
         if conservative:
             e2, h2 = np.maximum(e2, e2_each), np.maximum(h2, h2_each)
-        e2, h2 = e2 + e2_base, np.maximum(h2, h2_base)
+        e2, h2 = combined(e2, h2, e2_base, h2_base, conservative=conservative)
         up = ramp(np.abs(points[:, 2].astype(np.float64)), one.UP_FROM, one.UP_FULL)
         if conservative:
             e2, h2 = one.covered(e2, h2, up)
@@ -174,15 +174,6 @@ def _trust(mast: ArrayMast) -> float:
     return max(one.TRUST_METRES, one.TRUST_RADII * mast.radius)
 
 
-@dataclass(frozen=True)
-class _Drive:
-    """One mast's loop current (complex), base voltage and base current, rms, for 1 W of the array."""
-
-    loop: complex
-    volts: float
-    amps: float
-
-
 @lru_cache(maxsize=128)
 def _arms(array: MastArray, frequency: float) -> arm.Arms:
     k = 2.0 * np.pi / wavelength(frequency)
@@ -201,7 +192,7 @@ def _phasors(array: MastArray) -> NDArray[np.complex128]:
 
 
 @lru_cache(maxsize=128)
-def _drives(array: MastArray, frequency: float, conservative: bool) -> tuple[_Drive, ...]:
+def _drives(array: MastArray, frequency: float, conservative: bool) -> tuple[Drive, ...]:
     lam = wavelength(frequency)
     loops = _arms(array, frequency).current
     alone = [base_drive(m.height, m.radius, lam) for m in array.masts]
@@ -210,6 +201,7 @@ def _drives(array: MastArray, frequency: float, conservative: bool) -> tuple[_Dr
         for i, m in zip(loops, array.masts, strict=True)
     ]
     amps = [a[1] * s for a, s in zip(alone, scale, strict=True)]
+    k = 2.0 * np.pi / lam
     found = []
     for i, mast in enumerate(array.masts):
         volts = alone[i][0] * scale[i]
@@ -218,7 +210,7 @@ def _drives(array: MastArray, frequency: float, conservative: bool) -> tuple[_Dr
         elif conservative:
             # Coupling adds Z_ij I_j, and |Z_ij| is held to be at most the root of R_i R_j.
             volts += sum(s / alone[i][1] for j, s in enumerate(scale) if j != i)
-        found.append(_Drive(complex(loops[i]), volts, amps[i]))
+        found.append(Drive(complex(loops[i]), volts, amps[i], mast.height, mast.radius, k))
     return tuple(found)
 
 

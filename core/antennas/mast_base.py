@@ -8,9 +8,12 @@ height. Derived and checked for this project against method-of-moments masts; no
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from core.arrays import Floats
+from core.units import ETA0
 
 _THICKNESS = (25, 125, 625, 3125, 15625)
 # Height in wavelengths, then base voltage (V) and base current (A) for 1 W at each height/radius of
@@ -75,46 +78,55 @@ def base_drive(height: float, radius: float, wavelength: float) -> tuple[float, 
     return drive[0] * short**2, drive[1] * short
 
 
-def base_field(
-    distance: Floats,
-    voltage: float,
-    current: float,
-    height: float,
-    radius: float,
-    from_feed: Floats | None = None,
+@dataclass(frozen=True, slots=True)
+class Drive:
+    """What feeds one mast, whip or dipole arm: rms values, lengths in m, wave number in rad/m."""
+
+    loop: complex
+    volts: float
+    amps: float
+    height: float
+    radius: float
+    k: float
+
+
+def base_terms(
+    drive: Drive, distance: Floats, from_feed: Floats | None = None, *, conservative: bool
 ) -> tuple[Floats, Floats]:
-    """Return E² and H² (n,) of the base voltage (V) and current (A).
+    """Return E² and H² (n,) that the base adds to the sinusoid's field.
 
     Parameters
     ----------
+    drive : Drive
+        The mast.
     distance : array, shape (n,)
         From the nearest point of the mast, m.
-    voltage, current : float
-        At the base, V and A.
-    height, radius : float
-        Of the mast, m.
     from_feed : array, shape (n,), optional
         Distance from the feed, m, with which the terms fade out; by default ``distance``, so that they
         reach all the way up a mast.
+    conservative : bool
+        Whether the whole base terms count; otherwise what the sinusoid's own base charge and current
+        already carry is taken off, and below a quarter wave the sinusoid's H stands alone.
     """
-    d = np.maximum(distance, radius)
+    d = np.maximum(distance, drive.radius)
     away = d if from_feed is None else from_feed
-    fade = height**2 / (height**2 + away * away)
-    e: Floats = voltage / (d * np.log(2.0 * d / radius)) * fade
-    h: Floats = current / (2.0 * np.pi * d) * np.sqrt(fade)
-    return e * e, h * h
+    fade = drive.height**2 / (drive.height**2 + away * away)
+    e2: Floats = (drive.volts / (d * np.log(2.0 * d / drive.radius)) * fade) ** 2
+    h2: Floats = (drive.amps / (2.0 * np.pi * d)) ** 2 * fade
+    if not conservative:
+        kh = drive.k * drive.height
+        charge = ETA0 / (2.0 * np.pi) * abs(drive.loop) * np.cos(kh)
+        own = abs(drive.loop) * np.sin(kh) / (2.0 * np.pi)
+        e2 = np.maximum(e2 - (charge / d * fade) ** 2, 0.0)
+        h2 = np.maximum(h2 - (own / d) ** 2 * fade, 0.0) if kh > 0.5 * np.pi else np.zeros_like(d)
+    return e2, h2
 
 
-def with_base(
-    e2: Floats,
-    h2: Floats,
-    distance: Floats,
-    voltage: float,
-    current: float,
-    height: float,
-    radius: float,
-    from_feed: Floats | None = None,
+def combined(
+    e2: Floats, h2: Floats, e2_base: Floats, h2_base: Floats, *, conservative: bool
 ) -> tuple[Floats, Floats]:
-    """Return the sinusoid's E² and H² with the base terms: E in power sum, H the larger."""
-    e2_base, h2_base = base_field(distance, voltage, current, height, radius, from_feed)
-    return e2 + e2_base, np.maximum(h2, h2_base)
+    """Return the sinusoid's E² and H² with the base terms.
+
+    E in power sum; H the larger of the two when the whole term counts, else in power sum too.
+    """
+    return e2 + e2_base, np.maximum(h2, h2_base) if conservative else h2 + h2_base

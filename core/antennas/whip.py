@@ -12,8 +12,8 @@ from core.antennas import arms as arm
 from core.antennas import half_arms as half
 from core.antennas.base import Kind, parameter
 from core.antennas.field import Note, UnitField, raised, single_model
-from core.antennas.mast import loop_current
-from core.antennas.mast_base import base_drive, with_base
+from core.antennas.mast import drive_of
+from core.antennas.mast_base import base_terms, combined
 from core.arrays import Floats, Points
 from core.errors import InputError
 from core.geometry import segment_distance
@@ -66,12 +66,10 @@ class Whip(Kind):
         if conservative:
             e2, h2 = half.blind_floor(e2, h2, [h for _, h in parts])
         from_whip = segment_distance(at, np.zeros(3), np.array([0.0, 0.0, self.length]))
-        volts, amps = base_drive(self.length, self.radius, wavelength(frequency))
-        scale = abs(arms.loop[0]) / loop_current(self.length, frequency)
+        drive = drive_of(complex(arms.loop[0]), self.length, self.radius, frequency)
         from_feed = np.linalg.norm(at, axis=1)
-        e2, h2 = with_base(
-            e2, h2, from_whip, volts * scale, amps * scale, self.length, self.radius, from_feed
-        )
+        base = base_terms(drive, from_whip, from_feed, conservative=conservative)
+        e2, h2 = combined(e2, h2, *base, conservative=conservative)
         if conservative:
             e2, h2 = raised(e2, self._cover(frequency)), raised(h2, self._cover(frequency))
         reactive = half.metal_distance(arms, at) < self.trust(frequency)

@@ -1,0 +1,457 @@
+"""Every kind against exact and method-of-moments fields computed for this project.
+
+The files in ``em/`` were computed with a general-purpose thin-wire method-of-moments solver; see the README
+there. All antennas in them are invented. A figure may be high. It may not be low: with the conservative
+additions no point within 20 dB of the largest of its set, and outside the trust distance, may be more than
+0.5 dB under the larger of E²/377 and 377 H².
+"""
+
+from __future__ import annotations
+
+import json
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+
+from core.antennas import arms as arm
+from core.antennas import half_arms as half
+from core.antennas.base import Kind
+from core.antennas.beam_array import BeamArray
+from core.antennas.mast import Mast
+from core.antennas.panel import Panel, PanelBand
+from core.antennas.stack import Stack
+from core.antennas.whip import Whip
+from core.antennas.wire import HfDipole
+from core.antennas.yagi import Yagi
+from core.units import SPEED_OF_LIGHT
+
+HERE = Path(__file__).parent / "em"
+POWER = 1000.0
+LOWEST_DB = -0.5
+Z = np.array([0.0, 0.0, 1.0])
+
+
+@lru_cache
+def load(name: str) -> dict[str, Any]:
+    found: dict[str, Any] = json.loads((HERE / f"{name}.json").read_text("utf-8"))
+    return found
+
+
+def sets(name: str) -> dict[str, np.ndarray]:
+    """Rows x, y, z, E, H, S_E, S_H of every point set."""
+    return {key: np.array(s["rows"]) for key, s in load(name)["points"].items()}
+
+
+def reference(rows: np.ndarray) -> np.ndarray:
+    """The larger of E²/377 and 377 H², W/m² for 1 kW."""
+    return np.maximum(rows[:, 3] ** 2 / 377.0, rows[:, 4] ** 2 * 377.0)
+
+
+def decibels(ratio: np.ndarray) -> np.ndarray:
+    return 10.0 * np.log10(ratio)
+
+
+def strong(rows: np.ndarray) -> np.ndarray:
+    s = reference(rows)
+    return s > s.max() / 100.0
+
+
+# --- closed forms -------------------------------------------------------------------------------------
+
+
+def filaments(kind: str) -> list[dict[str, Any]]:
+    return [case for case in load("filaments")["cases"] if case["kind"] == kind]
+
+
+def complex_columns(case: dict[str, Any]) -> tuple[np.ndarray, np.ndarray]:
+    rows = np.array(case["rows"])
+    return rows[:, :2], rows[:, 2::2] + 1j * rows[:, 3::2]
+
+
+def in_cylinder(e: np.ndarray, h: np.ndarray) -> np.ndarray:
+    """E_rho, E_z and H_phi of points on the x axis' side."""
+    return np.stack([e[:, 0], e[:, 2], h[:, 1]], axis=1)
+
+
+def relative_error(found: np.ndarray, exact: np.ndarray) -> float:
+    """Of each field against its own size: E as a vector, H alone."""
+    e = np.linalg.norm(found[:, :2] - exact[:, :2], axis=1) / np.linalg.norm(exact[:, :2], axis=1)
+    h = np.abs(found[:, 2] - exact[:, 2]) / np.abs(exact[:, 2])
+    return float(max(e.max(), h.max()))
+
+
+@pytest.mark.parametrize("kind", ["dipole", "monopole"])
+def test_the_three_wave_field_is_the_exact_field_of_a_sinusoid(kind: str) -> None:
+    for case in filaments(kind):
+        k = 2.0 * np.pi * case["frequency_hz"] / SPEED_OF_LIGHT
+        places, exact = complex_columns(case)
+        points = np.stack([places[:, 0], 0 * places[:, 0], places[:, 1]], axis=1)
+        length = case["half_length_or_height_m"]
+        assert relative_error(in_cylinder(*arm.near_arm(points, Z, length, 1.0, k)), exact) < 1e-9
+        pair = half.make_half_arms(np.zeros(3), [Z, -Z], length, [1.0, -1.0], 1e-6, k)
+        assert relative_error(in_cylinder(*half.direct(pair, points)), exact) < 1e-9
+
+
+def test_a_very_short_arm_is_a_point_current_element() -> None:
+    (case,) = filaments("point current element")
+    k = 2.0 * np.pi * case["frequency_hz"] / SPEED_OF_LIGHT
+    places, exact = complex_columns(case)
+    points = np.stack([places[:, 0], 0 * places[:, 0], places[:, 1]], axis=1)
+    length = 2e-4 * 2.0 * np.pi / k
+    loop = case["moment_a_m"] * k / (2.0 * (1.0 - np.cos(k * length)))
+    found = in_cylinder(*arm.near_arm(points, Z, length, loop, k))
+    assert relative_error(found, exact) < 1e-4
+
+
+@pytest.mark.parametrize("kind", ["dipole", "monopole"])
+def test_the_pattern_integral_gives_the_radiation_resistance(kind: str) -> None:
+    for case in filaments(kind):
+        k = 2.0 * np.pi * case["frequency_hz"] / SPEED_OF_LIGHT
+        arms = arm.make_arms(np.zeros(3), Z, case["half_length_or_height_m"], 1.0, k)
+        share = 1.0 if kind == "dipole" else 0.5
+        resistance = case["radiation_resistance_at_maximum_ohm"]
+        assert share * arm.radiated_power(arms) == pytest.approx(resistance, rel=1e-7)
+
+
+def test_a_bent_pair_of_half_arms_agrees_with_quadrature_of_the_potentials() -> None:
+    # Independent of the closed form: retarded potentials of current and charge, summed along the wire.
+    k, length = 2.0 * np.pi, 0.3
+    axes = np.array([[0.0, 0.8, -0.6], [0.0, -0.8, -0.6]])
+    pair = half.make_half_arms(np.zeros(3), axes, length, [1.0, -1.0], 1e-6, k)
+    points = np.array([[0.2, 0.1, 0.3], [-0.3, 0.2, -0.4], [1.0, 2.0, 3.0]])
+    nodes, weights = np.polynomial.legendre.leggauss(300)
+    s, w = 0.5 * (nodes + 1.0) * length, 0.5 * weights * length
+    expected = np.zeros((3, 3), complex)
+    for u, sign in zip(axes, (1.0, -1.0), strict=True):
+        away = points[:, None, :] - s[None, :, None] * u
+        r = np.linalg.norm(away, axis=2)
+        wave = np.exp(-1j * k * r) / r
+        current = sign * np.sin(k * (length - s)) * w
+        slope = -sign * k * np.cos(k * (length - s)) * w
+        expected += -1j * k * (wave @ current)[:, None] * u
+        pull = (1j * k + 1.0 / r) * wave / r * slope
+        expected += 1j / k * np.einsum("ps,psi->pi", pull, away)
+    found, _ = half.direct(pair, points)
+    assert np.abs(found - half.ETA0 / (4.0 * np.pi) * expected).max() < 1e-9 * np.abs(found).max()
+
+
+# --- superposition with the very currents of the reference --------------------------------------------
+
+
+def replayed(name: str, *, images: str = "") -> arm.Arms:
+    """The reference's own elements and current ratios, radiating 1 kW."""
+    data = load(name)
+    elements = data["antenna"]["elements"]
+    centre = np.array([e["centre_m"] for e in elements])
+    axis = np.array([e["axis"] for e in elements])
+    current = np.array([complex(*e["current_ratio"]) for e in elements])
+    length = np.array([e["length_m"] for e in elements])
+    k = 2.0 * np.pi * data["frequency_hz"] / SPEED_OF_LIGHT
+    share = 1.0
+    if images == "ground":
+        centre = np.concatenate([centre, centre * [1.0, 1.0, -1.0]])
+        current, share = np.concatenate([current, current]), 2.0
+    if images == "reflector":
+        step = 2.0 * data["antenna"]["parameters"]["stand_off_wl"] * data["wavelength_m"]
+        centre = np.concatenate([centre, centre - [step, 0.0, 0.0]])
+        current, share = np.concatenate([current, -current]), 2.0
+    copies = len(centre) // len(axis)
+    whole = arm.make_arms(
+        centre, np.tile(axis, (copies, 1)), np.tile(length, copies) / 2.0, current, k
+    )
+    scale = np.sqrt(share * POWER / arm.radiated_power(whole))
+    return arm.make_arms(
+        centre, whole.axis, whole.half_length, whole.current * scale, k
+    )  # fmt: skip
+
+
+def replay_errors(name: str, rows: np.ndarray, *, images: str = "") -> np.ndarray:
+    total = arm.arm_sum(replayed(name, images=images), rows[:, :3].copy())
+    s = np.maximum(total.e2 / half.ETA0, total.h2 * half.ETA0)
+    return decibels(s / reference(rows))
+
+
+STACKS = ["stack-4x-1.0wl", "stack-12x-1.0wl"]
+
+
+@pytest.mark.parametrize(
+    ("name", "images", "low", "high"),
+    [
+        *[(f"{s}-freespace", "", -0.3, 0.35) for s in STACKS],
+        *[(f"{s}-ground", "ground", -0.3, 0.35) for s in STACKS],
+        ("slant-ring-4bay-98mhz", "", -0.3, 0.3),
+        ("turnstile-1bay-98mhz", "", -0.5, 0.5),
+        ("panel-450mhz-image", "reflector", -0.1, 0.2),
+    ],
+)
+def test_near_superposition_with_the_same_currents(
+    name: str, images: str, low: float, high: float
+) -> None:
+    for rows in sets(name).values():
+        errors = replay_errors(name, rows, images=images)[strong(rows)]
+        assert low < errors.min()
+        assert errors.max() < high
+
+
+def test_near_superposition_of_one_dipole() -> None:
+    name = "dipole-100mhz"
+    wl = load(name)["wavelength_m"]
+    arms = replayed(name)
+    for rows in sets(name).values():
+        errors = np.abs(replay_errors(name, rows))
+        distance = arm.metal_distance(arms, rows[:, :3])
+        far = distance > 0.2 * wl
+        assert errors[far & strong(rows)].max(initial=0.0) < 0.3
+        assert errors[strong(rows)].max() < 1.0
+
+
+@pytest.mark.parametrize("ground", [False, True])
+def test_near_superposition_of_the_closely_spaced_stack(ground: bool) -> None:
+    name = f"stack-8x-0.5wl-{'ground' if ground else 'freespace'}"
+    for key, rows in sets(name).items():
+        errors = replay_errors(name, rows, images="ground" if ground else "")[strong(rows)]
+        beside = key.startswith("vertical line")
+        low, high = (-0.5, 0.5) if beside and not ground else (-1.5, 3.0)
+        assert low < errors.min()
+        assert errors.max() < high
+
+
+def test_near_superposition_in_front_of_a_finite_reflector() -> None:
+    # Images stand for a reflector without end: beyond its upper and lower edge they are high.
+    name = "panel-450mhz-grid"
+    counted = 0
+    for key, rows in sets(name).items():
+        off = np.degrees(np.arctan2(np.abs(rows[:, 1]), rows[:, 0]))
+        pick = (off < 60.0) & (rows[:, 0] > 0.0) & strong(rows)
+        if key.startswith("below") or not pick.any():
+            continue
+        errors = replay_errors(name, rows, images="reflector")[pick]
+        counted += int(pick.sum())
+        assert errors.min() > -0.5
+        assert errors.max() < 3.1
+        level = np.abs(rows[pick, 2]) < 2.0
+        assert errors[level].max(initial=0.0) < 1.2
+    assert counted > 300
+
+
+# --- kinds: never low ---------------------------------------------------------------------------------
+
+
+def stack_of(name: str) -> Stack:
+    data = load(name)
+    given = data["antenna"]["parameters"]
+    bay = (
+        "slant-ring"
+        if "slant_deg" in given
+        else "turnstile"
+        if "offset_from_bay_centre_wl" in given
+        else "vertical-dipole"
+    )
+    return Stack(
+        bay=bay,
+        bays=given.get("elements", given.get("bays", 1)),
+        design_frequency=data["frequency_hz"],
+        spacing=given.get("spacing_wl", 1.0),
+        arm_length=given["length_wl"],
+    )
+
+
+def assert_never_low(
+    kind: Kind,
+    name: str,
+    *,
+    factor: float = 1.0,
+    turn: np.ndarray | None = None,
+    origin: tuple[float, float, float] = (0.0, 0.0, 0.0),
+) -> None:
+    """``turn`` has the kind's axes as columns in the reference's frame."""
+    frame = np.eye(3) if turn is None else turn
+    frequency = load(name)["frequency_hz"]
+    counted = 0
+    for key, rows in sets(name).items():
+        points = (rows[:, :3] - np.array(origin)) @ frame
+        unit = kind.unit_field(points, frequency, conservative=True)
+        errors = decibels(unit.power_density * factor * POWER / reference(rows))
+        pick = strong(rows) & ~unit.reactive
+        counted += int(pick.sum())
+        assert errors[pick].min(initial=0.0) > LOWEST_DB, key
+    assert counted > 20
+
+
+FREE = ["dipole-100mhz", *[f"{s}-freespace" for s in [*STACKS, "stack-8x-0.5wl"]],
+        "turnstile-1bay-98mhz", "slant-ring-4bay-98mhz"]  # fmt: skip
+
+
+@pytest.mark.parametrize("name", FREE)
+def test_a_stack_is_never_low(name: str) -> None:
+    assert_never_low(stack_of(name), name)
+
+
+@pytest.mark.parametrize("name", [f"{s}-ground" for s in [*STACKS, "stack-8x-0.5wl"]])
+def test_a_stack_with_full_reflection_is_never_low_over_perfect_ground(name: str) -> None:
+    height = load(name)["antenna"]["parameters"]["centre_height_m"]
+    assert_never_low(stack_of(name), name, factor=4.0, origin=(0.0, 0.0, height))
+
+
+def panel_of(name: str, width: float, back: float) -> Panel:
+    given, wl = load(name)["antenna"]["parameters"], load(name)["wavelength_m"]
+    return Panel(
+        length=(given["elements"] - 1) * given["spacing_wl"] * wl + 0.64,
+        width=given["width_wl"] * wl,
+        polarisation="vertical",
+        stand_off=given["stand_off_wl"],
+        bands=(
+            PanelBand(
+                low=440e6,
+                high=460e6,
+                elements=given["elements"],
+                spacing=given["spacing_wl"] * wl,
+                azimuth_width=width,
+                front_to_back=back,
+            ),
+        ),
+    )
+
+
+def azimuth_sheet(name: str) -> tuple[float, float]:
+    """Half-power width and front-to-back ratio, as a data sheet would read them off the azimuth cut."""
+    cut = np.array(load(name)["directivity"]["azimuth_cut"]["dbi"])
+    drop = cut[0] - cut[:37]
+    return float(2.0 * np.interp(3.0, drop[:14], np.arange(14) * 5.0)), float(cut[0] - cut[36])
+
+
+def test_a_sector_panel_is_never_low_around_a_finite_reflector() -> None:
+    name = "panel-450mhz-grid"
+    assert_never_low(panel_of(name, *azimuth_sheet(name)), name)
+
+
+@pytest.mark.xfail(
+    strict=True,
+    reason="0.65 dB low 42° off an endless reflector: a Gaussian azimuth cut of 120° is wider than the cut of "
+    "dipoles before a screen, so 0.4 dB of the power goes elsewhere",
+)
+def test_a_sector_panel_is_never_low_before_an_endless_reflector() -> None:
+    name = "panel-450mhz-image"
+    width, _ = azimuth_sheet(name)
+    assert_never_low(panel_of(name, width, 30.0), name)
+
+
+def test_a_yagi_is_never_low() -> None:
+    name = "yagi-150mhz"
+    gain, wl = load(name)["directivity"]["max_dbi"], load(name)["wavelength_m"]
+    x = np.array(load(name)["antenna"]["parameters"]["x_wl"]) * wl
+    yagi = Yagi(gain=gain, boom=float(np.ptp(x)), elements=len(x))
+    assert_never_low(yagi, name, origin=(float(x.min() + x.max()) / 2.0, 0.0, 0.0))
+
+
+def test_a_wire_dipole_in_free_space_is_never_low() -> None:
+    # The kind's wire runs to the left (y); the reference's upwards.
+    turn = np.array([[1.0, 0.0, 0.0], [0.0, 0.0, 1.0], [0.0, 1.0, 0.0]])
+    wire = HfDipole(length=1.498962, height=0.0, radius=0.005, ground="none")
+    assert_never_low(wire, "dipole-100mhz", turn=turn)
+
+
+def test_a_beam_array_with_one_beam_is_never_low_around_a_panel() -> None:
+    # Not its purpose, but the one reference with a reflector: ten rows, one column, one fixed beam.
+    name = "panel-450mhz-grid"
+    width, back = azimuth_sheet(name)
+    array = BeamArray(
+        rows=10,
+        columns=1,
+        row_spacing=0.8,
+        column_spacing=0.8,
+        element_gain=load(name)["directivity"]["max_dbi"] - 10.0,
+        azimuth_width=width,
+        elevation_width=80.0,
+        front_to_back=back,
+        steer_azimuth=0.0,
+        steer_up=0.0,
+        steer_down=0.0,
+    )
+    assert_never_low(array, name)
+
+
+# --- medium-wave masts --------------------------------------------------------------------------------
+
+
+def mast_cases() -> list[dict[str, Any]]:
+    found: list[dict[str, Any]] = load("am-monopoles")["cases"]
+    return found
+
+
+def mast_errors(
+    case: dict[str, Any], kind: Kind, *, conservative: bool
+) -> tuple[np.ndarray, np.ndarray]:
+    rows = np.array(case["rows"])
+    points = np.stack([0.6 * rows[:, 0], 0.8 * rows[:, 0], rows[:, 1]], axis=1)
+    unit = kind.unit_field(points, case["frequency_hz"], conservative=conservative)
+    trusted = ~unit.reactive
+    assert np.array_equal(trusted, rows[:, 0] >= 1.5)
+    e = decibels(unit.e2 * POWER / rows[:, 2] ** 2)
+    h = decibels(unit.h2 * POWER / rows[:, 3] ** 2)
+    return e[trusted], h[trusted]
+
+
+@pytest.mark.parametrize("measured", [True, False])
+@pytest.mark.parametrize(
+    "case", mast_cases(), ids=lambda c: f"{c['height_wl']}-{c['frequency_hz']}"
+)
+def test_neither_e_nor_h_of_a_mast_is_low(case: dict[str, Any], measured: bool) -> None:
+    resistance, reactance = case["solver"]["base_impedance_ohm"] if measured else (None, None)
+    kind = Mast(
+        height=case["height_m"],
+        radius=case["tower_radius_m"],
+        base_resistance=resistance,
+        base_reactance=reactance,
+    )
+    assert kind.problems(case["frequency_hz"]) == ()
+    for errors in mast_errors(case, kind, conservative=True):
+        assert errors.min() > LOWEST_DB
+    e, h = mast_errors(case, kind, conservative=False)
+    # The best estimate keeps near the reference: E everywhere, H up to just over a quarter wave.
+    assert e.min() > -1.3
+    assert e.max() < 3.1
+    if case["height_wl"] < 0.4:
+        assert np.abs(h).max() < 1.4
+
+
+@pytest.mark.parametrize(
+    "case", mast_cases(), ids=lambda c: f"{c['height_wl']}-{c['frequency_hz']}"
+)
+def test_the_estimated_base_is_near_the_computed_one(case: dict[str, Any]) -> None:
+    kind = Mast(height=case["height_m"], radius=case["tower_radius_m"])
+    volts, amps = kind.base(case["frequency_hz"])
+    solver = case["solver"]
+    assert volts * np.sqrt(POWER) == pytest.approx(solver["base_voltage_v_rms"], rel=0.06)
+    # Near a half wave the base current hangs on the feed gap; high is allowed, low is not.
+    ratio = amps * np.sqrt(POWER) / solver["base_current_a_rms"]
+    assert 0.93 < ratio < 1.2
+
+
+@pytest.mark.parametrize(
+    "case", mast_cases(), ids=lambda c: f"{c['height_wl']}-{c['frequency_hz']}"
+)
+def test_a_mast_radiates_the_far_field_of_the_reference(case: dict[str, Any]) -> None:
+    kind = Mast(height=case["height_m"])
+    field = np.sqrt(30.0 * POWER * kind.directivity(case["frequency_hz"])) / 1000.0
+    assert field == pytest.approx(case["unattenuated_field_at_1_km_v_per_m"], rel=0.025)
+
+
+def test_a_whip_on_the_ground_is_a_small_mast() -> None:
+    counted = 0
+    for case in mast_cases():
+        # The same mast scaled down: for the same power S grows with the square of the scale.
+        scale = case["height_m"] / 2.5
+        whip = Whip(length=2.5, mounting="ground", radius=case["tower_radius_m"] / scale)
+        rows = np.array(case["rows"])
+        points = np.stack([rows[:, 0], 0 * rows[:, 0], rows[:, 1]], axis=1) / scale
+        unit = whip.unit_field(points, case["frequency_hz"] * scale, conservative=True)
+        exact = np.maximum(rows[:, 2] ** 2 / 377.0, rows[:, 3] ** 2 * 377.0)
+        pick = ~unit.reactive
+        counted += int(pick.sum())
+        errors = decibels(unit.power_density / scale**2 * POWER / exact)
+        assert errors[pick].min() > LOWEST_DB
+    assert counted > 100
