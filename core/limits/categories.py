@@ -166,8 +166,7 @@ SIGN_PARTS: tuple[Rule, ...] = tuple(
 POSITIVE_ACCESS_CONTROL = Rule(
     "Something that the licensee or owner does to keep people out: locked doors, ladder guards, "
     "real fences, a ban on a building face that is enforced. Natural obstacles, and limits to "
-    "access that"
-    "nobody had to set up, do not count.",
+    "access that nobody had to set up, do not count.",
     "47 CFR 1.1307(b)(2)",
     "from memory",
 )
