@@ -64,6 +64,7 @@ class Source:
     def key(self) -> tuple[object, ...]:
         """What the unit field depends on; power, state and limits are not in it."""
         a = self.antenna
+        second_ray = self.reflection if self.reflection.kind is ReflectionKind.TWO_RAY else None
         return (
             a.kind,
             a.position,
@@ -72,10 +73,28 @@ class Source:
             a.roll,
             self.carrier.frequency,
             self.conservative,
+            second_ray,
         )
 
     def unit_field(self, points: Points) -> UnitField:
-        """Return the field for 1 W radiated at site points (n, 3), without reflection."""
+        """Return the field for 1 W radiated at site points (n, 3), without a reflection factor.
+
+        A two-ray reflection is in it: the field of the mirrored point times the reflection
+        coefficient, added in amplitude as if in phase, so that no lobe is missed.
+        """
+        direct = self._free_field(points)
+        if self.reflection.kind is not ReflectionKind.TWO_RAY:
+            return direct
+        ray = self._free_field(self.reflection.mirrored(points))
+        size = self.reflection.coefficient(points, self.antenna.position, self.carrier.frequency)
+        return UnitField(
+            (np.sqrt(direct.e2) + size * np.sqrt(ray.e2)) ** 2,
+            (np.sqrt(direct.h2) + size * np.sqrt(ray.h2)) ** 2,
+            direct.reactive,
+            direct.model,
+        )
+
+    def _free_field(self, points: Points) -> UnitField:
         a = self.antenna
         frame = geometry.axes(a.azimuth, a.tilt, a.roll)
         local = geometry.to_local(points, np.array(a.position), frame)

@@ -24,6 +24,7 @@ from core.places import (
     check_name,
     check_unique,
 )
+from core.reflection import GROUND_FACTOR, Reflection, ReflectionKind
 
 __all__ = [
     "FARTHEST", "AccessPoint", "Anchor", "Antenna", "Carrier", "Condition", "Ladder", "Picture",
@@ -200,44 +201,6 @@ class Antenna:
         check_unique([c.name for c in self.carriers], "carriers", "carrier")
 
 
-class ReflectionKind(StrEnum):
-    """How the reflected wave is counted."""
-
-    NONE = "none"
-    GROUND = "ground 1.6"
-    FULL = "full 2.0"
-
-
-@dataclass(frozen=True, slots=True)
-class Reflection:
-    """Reflection from ground and roof, as a factor on the field."""
-
-    kind: ReflectionKind = ReflectionKind.GROUND
-
-    @property
-    def field_factor(self) -> float:
-        """Factor on E and H."""
-        return {ReflectionKind.NONE: 1.0, ReflectionKind.GROUND: 1.6, ReflectionKind.FULL: 2.0}[
-            self.kind
-        ]
-
-    @property
-    def power_factor(self) -> float:
-        """Factor on power density, E² and H²."""
-        return self.field_factor**2
-
-    @property
-    def words(self) -> str:
-        """What the reading says."""
-        if self.kind is ReflectionKind.NONE:
-            return (
-                "no reflection counted (free space): the map can be too low near ground and walls"
-            )
-        if self.kind is ReflectionKind.GROUND:
-            return "reflection: field × 1.6, power × 2.56 everywhere (EPA ground factor, FCC OET Bulletin 65 eq. 6)"
-        return "full reflection: field × 2, power × 4 everywhere (FCC OET Bulletin 65 eq. 5, from memory)"
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Site:
     """Everything known about a site."""
@@ -247,7 +210,7 @@ class Site:
     story: str = ""
     limit_set: str = "FCC"
     conservative: bool = True
-    reflection: Reflection = Reflection()
+    reflection: Reflection = GROUND_FACTOR
     surfaces: tuple[Surface, ...] = ()
     structures: tuple[Structure, ...] = ()
     ladders: tuple[Ladder, ...] = ()

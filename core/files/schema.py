@@ -20,6 +20,18 @@ _EXAMPLE = {
     "length": "2.05 m",
 }
 
+_REFLECTION: dict[str, Any] = {
+    "anyOf": [
+        {"enum": [k.value for k in ReflectionKind]},
+        {
+            "type": "object",
+            "description": "two rays from ground with these constants (S/m), plane in m above the datum",
+            "properties": {"permittivity": _NUMBER, "conductivity": _NUMBER, "plane": _NUMBER},
+            "additionalProperties": False,
+        },
+    ]
+}
+
 
 def site_schema() -> dict[str, Any]:
     """Return the schema (draft 2020-12) of version 1."""
@@ -37,7 +49,7 @@ def site_schema() -> dict[str, Any]:
                 "revision": _TEXT,
                 "limits": {"enum": list(SETS)},
                 "estimate": {"enum": ["conservative", "best"]},
-                "reflection": {"enum": [k.value for k in ReflectionKind]},
+                "reflection": _REFLECTION,
                 "extent": _numbers(4),
                 "anchor": _object(
                     {"latitude": _NUMBER, "longitude": _NUMBER, "grid_north": _NUMBER},
@@ -115,7 +127,7 @@ def _antenna(key: str) -> dict[str, Any]:
                     _object({"reduced_percent": _NUMBER}, ["reduced_percent"]),
                 ]
             },
-            "reflection": {"enum": [k.value for k in ReflectionKind]},
+            "reflection": _REFLECTION,
             "owner": _TEXT,
             "contact": _TEXT,
             "remark": _TEXT,

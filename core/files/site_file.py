@@ -182,7 +182,22 @@ def _pairs(points: tuple[tuple[float, ...], ...]) -> tuple[tuple[float, float], 
 def _reflection(node: Node) -> Reflection | None:
     if not node.has("reflection"):
         return None
-    return Reflection(ReflectionKind(node.choice("reflection", [k.value for k in ReflectionKind])))
+    value = node.values["reflection"]
+    if isinstance(value, str):
+        return Reflection(
+            ReflectionKind(node.choice("reflection", [k.value for k in ReflectionKind]))
+        )
+    child = Node(value, node.at("reflection"), ("permittivity", "conductivity", "plane"))
+    ground = Reflection(ReflectionKind.TWO_RAY)
+    try:
+        return Reflection(
+            ReflectionKind.TWO_RAY,
+            child.number("permittivity", ground.permittivity),
+            child.number("conductivity", ground.conductivity),
+            child.number("plane", ground.plane),
+        )
+    except InputError as error:
+        raise error if error.field.startswith(child.path) else error.within(child.path) from None
 
 
 def _anchor(node: Node) -> Anchor | None:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from core.files.kinds import write_kind
 from core.files.paths import write_atomically
-from core.site import Antenna, Carrier, Condition, Site
+from core.site import Antenna, Carrier, Condition, Reflection, Site
 from core.units import format_quantity
 
 FORMAT = "isofence-site"
@@ -42,7 +42,7 @@ def site_to_json(site: Site) -> dict[str, object]:
     _put(out, story=site.story, revision=site.revision)
     out["limits"] = site.limit_set
     out["estimate"] = "conservative" if site.conservative else "best"
-    out["reflection"] = site.reflection.kind.value
+    out["reflection"] = _reflection_json(site.reflection)
     if site.extent is not None:
         out["extent"] = list(site.extent)
     if site.anchor is not None:
@@ -100,10 +100,16 @@ def _antenna_json(a: Antenna) -> dict[str, object]:
         else a.state.condition.value,
     }
     if a.reflection is not None:
-        out["reflection"] = a.reflection.kind.value
+        out["reflection"] = _reflection_json(a.reflection)
     _put(out, owner=a.owner, contact=a.contact, remark=a.remark)
     out["carriers"] = [_carrier_json(c) for c in a.carriers]
     return out
+
+
+def _reflection_json(r: Reflection) -> object:
+    if r == Reflection(r.kind):
+        return r.kind.value
+    return {"permittivity": r.permittivity, "conductivity": r.conductivity, "plane": r.plane}
 
 
 def _carrier_json(c: Carrier) -> dict[str, object]:
