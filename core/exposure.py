@@ -113,6 +113,7 @@ def sources(site: Site) -> tuple[Source, ...]:
     for i, antenna in enumerate(site.antennas):
         for j, carrier in enumerate(antenna.carriers):
             try:
+                _upright(antenna)
                 power = radiated(antenna, carrier)
             except InputError as error:
                 where = f'antennas[{i}] "{antenna.name}": carriers[{j}]'
@@ -130,6 +131,15 @@ def sources(site: Site) -> tuple[Source, ...]:
                 )
             )
     return tuple(found)
+
+
+def _upright(antenna: Antenna) -> None:
+    if antenna.kind.has_own_ground and (antenna.tilt or antenna.roll):
+        raise InputError(
+            "stands on the ground that is part of its model and cannot be tilted or rolled",
+            field="tilt",
+            fix="Set tilt and roll to 0, or choose another kind",
+        )
 
 
 @dataclass(frozen=True, slots=True)

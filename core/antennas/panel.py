@@ -25,7 +25,7 @@ from core.errors import InputError
 from core.units import ETA0, show_frequency, wavelength
 
 FRONT_TRUST, SIDE_TRUST = 0.2, 0.5
-FRONT_COVER_DB, SIDE_COVER_DB = 0.5, 1.5
+FRONT_COVER_DB, SIDE_COVER_DB = 1.0, 1.5
 FRONT_EDGE = 60.0
 SIDE_FULL = 75.0
 ARM_WAVELENGTHS = 0.47
@@ -168,8 +168,8 @@ class Panel(Kind):
                 "theory; power from the integral of the whole pattern",
                 "In front of a panel, within 60° of its boresight, the near field of every dipole and its "
                 "mirror image is added with its phase and shaped to the stated azimuth width.",
-                f"trusted from {FRONT_TRUST * lam:.2g} m (0.2 wavelength) from the radome; up to 0.5 dB low "
-                "against a method-of-moments panel before the added decibels",
+                f"trusted from {FRONT_TRUST * lam:.2g} m (0.2 wavelength) from the radome; up to 1.2 dB low "
+                "against method-of-moments panels before the added decibels",
                 FRONT_COVER_DB if conservative else 0.0,
             ),
             Note(

@@ -63,10 +63,7 @@ def _read_one(node: Node, name: str, spec: Parameter) -> Any:
         return node.within(node.quantity(name, spec.form), name, spec.low, spec.high)
     if spec.form == "parts":
         assert spec.parts is not None
-        parts = tuple(
-            spec.parts(**_read_parameters(spec.parts, child, path))
-            for path, child in node.children(name)
-        )
+        parts = tuple(_part(spec.parts, child, path) for path, child in node.children(name))
         if not parts:
             raise node.error(name, "is empty", f"Give at least one: {spec.help}")
         return parts
@@ -78,6 +75,15 @@ def _read_one(node: Node, name: str, spec: Parameter) -> Any:
         "text": lambda: node.text(name),
     }
     return readers.get(spec.form, lambda: node.number(name, None, spec.low, spec.high))()
+
+
+def _part(cls: type, value: object, path: str) -> Any:
+    """Read one part of a kind; an error of its own checks gets its place in front."""
+    values = _read_parameters(cls, value, path)
+    try:
+        return cls(**values)
+    except InputError as error:
+        raise error.within(path) from None
 
 
 def write_kind(kind: Any) -> dict[str, object]:
