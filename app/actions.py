@@ -36,6 +36,8 @@ def build_menus(window: MainWindow) -> QAction:
     redo = window.document.stack.createRedoAction(window, "&Redo")
     redo.setShortcut(std.Redo)
     edit.addActions([undo, redo])
+    _connect(edit.addAction("&Add an antenna…"), "Ctrl+N", window.ask_add)
+    _connect(edit.addAction("&Remove the selected antenna"), "Ctrl+Del", window.remove_selected)
     move = edit.addAction("&Move antennas with the mouse")
     move.setCheckable(True)
     move.setShortcut("Ctrl+M")

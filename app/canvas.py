@@ -85,6 +85,12 @@ class MapCanvas(FigureCanvasQTAgg):
         self.map.show_raster(raster, self.tier, self.contours)
         self.draw_idle()
 
+    def clear_raster(self) -> None:
+        """Show no shading: there is nothing that radiates."""
+        self.raster = None
+        self.map.hide_raster()
+        self.draw_idle()
+
     def restyle(self, tier: str, contours: Sequence[float]) -> None:
         """Show the raster there is for another tier or other contours."""
         self.tier, self.contours = tier, contours

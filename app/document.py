@@ -138,6 +138,18 @@ class Document(QObject):
             key=1000 + index,
         )
 
+    def add(self, antenna: Antenna) -> None:
+        """Add an antenna."""
+        self.edit(
+            f"add {antenna.name}", lambda site: replace(site, antennas=(*site.antennas, antenna))
+        )
+
+    def remove(self, index: int) -> None:
+        """Remove an antenna."""
+        gone = self.site.antennas[index]
+        kept = tuple(a for a in self.site.antennas if a is not gone)
+        self.edit(f"remove {gone.name}", lambda site: replace(site, antennas=kept))
+
     def _show(self, site: Site) -> None:
         self.site = site
         self.site_changed.emit(site)

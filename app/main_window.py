@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import QSettings, Qt
+from PySide6.QtCore import QSettings
 from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import (
     QFileDialog,
@@ -12,39 +12,26 @@ from PySide6.QtWidgets import (
     QMainWindow,
     QMessageBox,
     QProgressBar,
-    QScrollArea,
-    QSplitter,
-    QVBoxLayout,
-    QWidget,
 )
 
 from app.actions import build_menus
 from app.canvas import MapCanvas
+from app.dialogs.add_antenna import AddAntenna
 from app.document import Document
 from app.draw.sheet import save_map
+from app.layout import lay_out
 from app.maps import Maps
 from app.panels.controls import Controls, Look
 from app.panels.emitters import EmitterTable
 from app.panels.legend import Legend
 from app.panels.reading_page import ReadingPage
-from core.cautions import SHORT
 from core.errors import InputError
 from core.limits.sets import get_set
 from core.reading import Reading
+from core.site import Antenna
 
 _SITE_FILES = "Isofence sites (*.json);;All files (*)"
 _PICTURES = "PNG (*.png);;SVG (*.svg);;PDF (*.pdf)"
-
-
-def _column(*widgets: QWidget) -> QWidget:
-    """Return the widgets one above the other; the last canvas or splitter takes the room."""
-    box = QWidget()
-    column = QVBoxLayout(box)
-    column.setContentsMargins(2, 2, 2, 2)
-    column.setSpacing(3)
-    for widget in widgets:
-        column.addWidget(widget, int(isinstance(widget, MapCanvas | QSplitter)))
-    return box
 
 
 class MainWindow(QMainWindow):
@@ -57,46 +44,12 @@ class MainWindow(QMainWindow):
         self.maps = Maps(self.document, self.plan, self.elevation)
         self.emitters, self.controls = EmitterTable(self.document), Controls(self.document)
         self.reading, self.legend = ReadingPage(), Legend()
-        self.message = QLabel()
-        self.message.setObjectName("message")
-        self.message.setWordWrap(True)
-        self.message.setStyleSheet("background:#f6e8d8; color:#1d2430; padding:5px")
-        self.message.hide()
-        self._lay_out()
+        self.message, self.progress = QLabel(), QProgressBar()
+        lay_out(self)
         self._connect()
         self.move_tool = build_menus(self)
         self.resize(1500, 900)
         self._title()
-
-    def _lay_out(self) -> None:
-        maps = QSplitter(Qt.Orientation.Horizontal)
-        for canvas, name in ((self.plan, "Plan"), (self.elevation, "Elevation")):
-            label = QLabel(name)
-            label.setObjectName(f"{name.lower()} title")
-            label.setWordWrap(True)
-            maps.addWidget(_column(label, canvas))
-        middle = QSplitter(Qt.Orientation.Vertical)
-        middle.addWidget(_column(maps, self.legend))
-        middle.addWidget(self.emitters)
-        middle.setSizes([620, 230])
-        side = QScrollArea()
-        side.setWidget(self.controls)
-        side.setWidgetResizable(True)
-        side.setMinimumWidth(250)
-        self.body = QSplitter(Qt.Orientation.Horizontal)
-        for part in (side, middle, self.reading):
-            self.body.addWidget(part)
-        self.body.setStretchFactor(1, 1)
-        self.body.setSizes([265, 890, 345])
-        self.setCentralWidget(_column(self.message, self.body))
-        self.progress = QProgressBar()
-        self.progress.setRange(0, 0)
-        self.progress.setMaximumWidth(110)
-        self.progress.hide()
-        caution = QLabel(SHORT)
-        caution.setObjectName("caution")
-        self.statusBar().addPermanentWidget(self.progress)
-        self.statusBar().addPermanentWidget(caution)
 
     def _connect(self) -> None:
         self.document.path_changed.connect(self._title)
@@ -214,6 +167,25 @@ class MainWindow(QMainWindow):
             return False
         self.statusBar().showMessage(f"Written: {path}")
         return True
+
+    def ask_add(self) -> None:
+        """Ask for an antenna of a catalogue class and add it."""
+        dialog = AddAntenna(self)
+        if dialog.exec() and dialog.antenna is not None:
+            self.add(dialog.antenna)
+
+    def add(self, antenna: Antenna) -> None:
+        """Add an antenna; a clash of names is said and nothing is changed."""
+        try:
+            self.document.add(antenna)
+        except InputError as error:
+            self.complain(error.line())
+
+    def remove_selected(self) -> None:
+        """Remove the antenna of the selected row; undo brings it back."""
+        index = self.emitters.selected_antenna()
+        if index is not None:
+            self.document.remove(index)
 
     def _may_leave(self) -> bool:
         if not self.document.dirty:

@@ -146,6 +146,9 @@ class Maps(QObject):
         self._show_sites()
         site = self.document.site
         if not site.antennas:
+            for name, canvas in (("plan", self.plan), ("elevation", self.elevation)):
+                self.workers[name].submit(lambda cancelled, emit: None)
+                canvas.clear_raster()
             return
         self.workers["plan"].submit(self._picture(site, self.plan_view()))
         self.workers["elevation"].submit(self._picture(site, self.elevation_view()))
@@ -192,14 +195,17 @@ class Maps(QObject):
 
     # answers ---------------------------------------------------------------------------------------
 
-    def _plan_done(self, _: int, result: Raster) -> None:
-        self.plan.show_raster(result)
+    def _plan_done(self, number: int, result: Raster) -> None:
+        if number == self.workers["plan"].newest:
+            self.plan.show_raster(result)
 
-    def _elevation_done(self, _: int, result: Raster) -> None:
-        self.elevation.show_raster(result)
+    def _elevation_done(self, number: int, result: Raster) -> None:
+        if number == self.workers["elevation"].newest:
+            self.elevation.show_raster(result)
 
-    def _reading_done(self, _: int, result: object) -> None:
-        self.reading_ready.emit(result)
+    def _reading_done(self, number: int, result: object) -> None:
+        if number == self.workers["reading"].newest:
+            self.reading_ready.emit(result)
 
     def _set_busy(self, name: str, on: bool) -> None:
         self._busy[name] = on

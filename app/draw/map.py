@@ -99,6 +99,13 @@ class MapView:
                 )
             )
 
+    def hide_raster(self) -> None:
+        """Take shading and contours off."""
+        self._image.set_visible(False)
+        for artist in [*self._contours, *self._hatch]:
+            artist.remove()
+        self._contours, self._hatch = [], []
+
     def _draw_contours(
         self, u: np.ndarray, v: np.ndarray, percent: np.ndarray, levels: list[float]
     ) -> None:

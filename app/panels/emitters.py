@@ -131,6 +131,11 @@ class EmitterTable(QTableWidget):
             self.refused.emit(error.line())
         self.show_site(self.document.site)
 
+    def selected_antenna(self) -> int | None:
+        """Return the index of the antenna whose row is selected."""
+        row = self.currentRow()
+        return self._rows[row][0] if 0 <= row < len(self._rows) else None
+
     def _chosen(self) -> None:
         row = self.currentRow()
         if not self._filling and 0 <= row < len(self._rows):
