@@ -179,12 +179,12 @@ class Maps(QObject):
         self.views_changed.emit()
 
     def _marks(self) -> None:
-        east, north = bearing(self.look.azimuth)
+        view = self.elevation_view()
+        east, north = bearing(view.azimuth)
         far = 1000.0
         x, y = self.origin
         line = np.array([(x - far * east, y - far * north), (x + far * east, y + far * north)])
         pin = self.pin
-        view = self.elevation_view()
         level = None
         if self.look.height.above_surface is False:
             a, b = view.along

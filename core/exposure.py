@@ -54,6 +54,7 @@ class Source:
     power: float
     reflection: Reflection
     conservative: bool
+    grid_north: float = 0.0
 
     @property
     def name(self) -> str:
@@ -68,13 +69,19 @@ class Source:
         return (
             a.kind,
             a.position,
-            a.azimuth,
+            a.azimuth - self.grid_north,
             a.tilt,
             a.roll,
             self.carrier.frequency,
             self.conservative,
             second_ray,
         )
+
+    @property
+    def frame(self) -> NDArray[np.float64]:
+        """The antenna's axes (3, 3) in the site frame; azimuths are from true north."""
+        a = self.antenna
+        return geometry.axes(a.azimuth - self.grid_north, a.tilt, a.roll)
 
     def unit_field(self, points: Points) -> UnitField:
         """Return the field for 1 W radiated at site points (n, 3), without a reflection factor.
@@ -96,8 +103,7 @@ class Source:
 
     def _free_field(self, points: Points) -> UnitField:
         a = self.antenna
-        frame = geometry.axes(a.azimuth, a.tilt, a.roll)
-        local = geometry.to_local(points, np.array(a.position), frame)
+        local = geometry.to_local(points, np.array(a.position), self.frame)
         return a.kind.unit_field(local, self.carrier.frequency, conservative=self.conservative)
 
 
@@ -128,6 +134,7 @@ def sources(site: Site) -> tuple[Source, ...]:
                     if antenna.kind.has_own_ground
                     else antenna.reflection or site.reflection,
                     site.conservative,
+                    site.grid_north,
                 )
             )
     return tuple(found)

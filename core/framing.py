@@ -61,7 +61,11 @@ def default_elevation(
     origin: tuple[float, float] | None = None,
     body: Body = CLIMBING,
 ) -> ElevationView:
-    """Return the vertical plane through ``origin`` along ``azimuth``, as wide as the site."""
+    """Return the vertical plane through ``origin`` along ``azimuth`` (true), as wide as the site.
+
+    The view's own azimuth is from the site's y axis.
+    """
+    azimuth = (azimuth - site.grid_north) % 360.0
     x, y = origin if origin is not None else default_origin(site)
     west, south, east, north = site_extent(site)
     direction = np.array(bearing(azimuth))
@@ -74,3 +78,8 @@ def default_elevation(
     room = max(3.0, 0.08 * (top - floor))
     low, high = float(along.min()), float(along.max())
     return ElevationView((x, y), azimuth, (low, high), (floor - 0.3 * room, top + room), body)
+
+
+def true_azimuth(site: Site, view: ElevationView) -> float:
+    """Return the azimuth of an elevation from true north, degrees."""
+    return (view.azimuth + site.grid_north) % 360.0

@@ -10,8 +10,12 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
+import numpy as np
+from numpy.typing import NDArray
+
 from core.antennas.base import Kind
 from core.errors import InputError
+from core.geometry import axes
 from core.places import (
     FARTHEST,
     AccessPoint,
@@ -236,6 +240,15 @@ class Site:
                     field="extent",
                     fix="Give west, south, east, north in m, at least 0.1 m apart",
                 )
+
+    @property
+    def grid_north(self) -> float:
+        """Degrees by which the site's y axis is clockwise of true north."""
+        return self.anchor.grid_north if self.anchor is not None else 0.0
+
+    def frame_of(self, antenna: Antenna) -> NDArray[np.float64]:
+        """Return an antenna's axes (3, 3) in the site frame; its azimuth is from true north."""
+        return axes(antenna.azimuth - self.grid_north, antenna.tilt, antenna.roll)
 
     def antenna(self, name: str) -> Antenna:
         """Return the antenna of that name.

@@ -17,7 +17,7 @@ from matplotlib.patches import Polygon as PolygonPatch
 
 from app.draw import style
 from app.draw.picture import draw_picture
-from core import geometry
+from core.framing import true_azimuth
 from core.site import Antenna, Site
 from core.slices import Raster
 from core.views import ElevationView, PlanView
@@ -232,10 +232,10 @@ class MapView:
         for i, antenna in enumerate(site.antennas):
             uv = view.to_view(np.array([antenna.position]))[0]
             colour = style.ANTENNA if antenna.state.factor else style.SILENT
-            for line in antenna_metal(antenna, view):
+            for line in antenna_metal(site, antenna, view):
                 segments.append(line)
                 colours.append(colour)
-            self._boresight(antenna, view, uv, colour, grain)
+            self._boresight(site, antenna, view, uv, colour, grain)
             marker = self.axes.plot(
                 *uv, "o", ms=4.5, color=colour, mec=style.PAPER, mew=0.8, zorder=7
             )[0]
@@ -258,6 +258,7 @@ class MapView:
 
     def _boresight(
         self,
+        site: Site,
         antenna: Antenna,
         view: PlanView | ElevationView,
         uv: np.ndarray,
@@ -266,7 +267,7 @@ class MapView:
     ) -> None:
         if antenna.kind.KEY in ("stack", "worst-case"):
             return
-        forward = geometry.axes(antenna.azimuth, antenna.tilt, antenna.roll)[:, 0]
+        forward = site.frame_of(antenna)[:, 0]
         tip = view.to_view((np.array(antenna.position) + 2.2 * grain * forward)[None, :])[0]
         self._add(
             self.axes.plot([uv[0], tip[0]], [uv[1], tip[1]], color=colour, lw=1.2, zorder=6)[0]
@@ -334,7 +335,8 @@ class MapView:
             self.axes.set_xlabel(f"x east, {unit}", fontsize=8)
             self.axes.set_ylabel(f"y north, {unit}", fontsize=8)
         else:
-            self.axes.set_xlabel(f"along azimuth {view.azimuth:g}°, {unit}", fontsize=8)
+            azimuth = true_azimuth(self.site, view) if self.site else view.azimuth
+            self.axes.set_xlabel(f"along azimuth {azimuth:g}°, {unit}", fontsize=8)
             self.axes.set_ylabel(f"height above site datum, {unit}", fontsize=8)
 
 
@@ -346,12 +348,11 @@ def numbers(members: Sequence[int]) -> str:
     return ", ".join(str(n) for n in ones)
 
 
-def antenna_metal(antenna: Antenna, view: PlanView | ElevationView) -> list[np.ndarray]:
+def antenna_metal(site: Site, antenna: Antenna, view: PlanView | ElevationView) -> list[np.ndarray]:
     """Return the antenna's metal as segments (2, 2) in view coordinates."""
     frequency = antenna.carriers[0].frequency
     local = antenna.kind.outline(frequency)
-    frame = geometry.axes(antenna.azimuth, antenna.tilt, antenna.roll)
-    placed = local @ frame.T + np.array(antenna.position)
+    placed = local @ site.frame_of(antenna).T + np.array(antenna.position)
     return list(view.to_view(placed.reshape(-1, 3)).reshape(-1, 2, 2))
 
 

@@ -16,6 +16,7 @@ from app.draw.map import MapView
 from core.cautions import SHORT
 from core.errors import InputError
 from core.exposure import not_covered, sources
+from core.framing import true_azimuth
 from core.limits.sets import get_set
 from core.site import Site
 from core.slices import Raster
@@ -106,7 +107,7 @@ def subtitle(site: Site, view: PlanView | ElevationView, tier: str) -> str:
         where = f"plan, {view.height.words}"
     else:
         x, y = view.origin
-        where = f"elevation through x {x:g}, y {y:g} along azimuth {view.azimuth:g}°"
+        where = f"elevation through x {x:g}, y {y:g} along azimuth {true_azimuth(site, view):g}°"
     body = view.body.words if len(view.body.heights) > 1 else "single height"
     revision = f"; revision {site.revision}" if site.revision else ""
     return f"{what}; {where}; {body}{revision}"

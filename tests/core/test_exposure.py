@@ -214,3 +214,21 @@ def test_nothing_is_negative_nan_or_infinite_on_a_fine_grid_through_every_antenn
         ):
             assert np.all(np.isfinite(values))
             assert np.all(values >= 0.0)
+
+
+@pytest.mark.parametrize("turn", [30.0, -75.0])
+def test_azimuths_are_from_true_north_when_the_grid_is_turned(roof: Site, turn: float) -> None:
+    """The same site drawn on a grid whose y axis points to azimuth ``turn`` reads the same."""
+    c, s = np.cos(np.radians(turn)), np.sin(np.radians(turn))
+
+    def on_grid(x: float, y: float) -> tuple[float, float]:
+        return x * c - y * s, x * s + y * c
+
+    antennas = tuple(
+        replace(a, position=(*on_grid(a.position[0], a.position[1]), a.position[2])) for a in roof.antennas
+    )
+    turned = replace(roof, antennas=antennas, anchor=replace(roof.anchor, grid_north=turn))
+    places = [(6.0, 18.0, 17.0), (25.0, -14.0, 17.5), (-3.0, 1.0, 21.0)]
+    before = exposure(roof, np.array(places))
+    after = exposure(turned, np.array([(*on_grid(x, y), z) for x, y, z in places]))
+    np.testing.assert_allclose(after.public.total, before.public.total, rtol=1e-9)
