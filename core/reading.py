@@ -38,6 +38,7 @@ class EmitterLine:
     """One emitter's part of a reading. Fields are rms at the governing height, reflection included."""
 
     name: str
+    antenna: str
     frequency: float
     state: str
     power: float
@@ -247,6 +248,7 @@ def _emitter_line(result: Exposure, i: int, position: tuple[float, float, float]
     )
     return EmitterLine(
         name=source.name,
+        antenna=source.antenna.name,
         frequency=frequency,
         state=source.antenna.state.words,
         power=source.power,
