@@ -225,7 +225,8 @@ def test_azimuths_are_from_true_north_when_the_grid_is_turned(roof: Site, turn: 
         return x * c - y * s, x * s + y * c
 
     antennas = tuple(
-        replace(a, position=(*on_grid(a.position[0], a.position[1]), a.position[2])) for a in roof.antennas
+        replace(a, position=(*on_grid(a.position[0], a.position[1]), a.position[2]))
+        for a in roof.antennas
     )
     turned = replace(roof, antennas=antennas, anchor=replace(roof.anchor, grid_north=turn))
     places = [(6.0, 18.0, 17.0), (25.0, -14.0, 17.5), (-3.0, 1.0, 21.0)]
