@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from core.antennas.array_factor import FAR_ELEVATION, FAR_REACHES, array_factor
-from core.arrays import Bools, Floats, Points, frozen
+from core.arrays import Bools, Complexes, Floats, Points, frozen
 from core.geometry import segment_distance
 from core.units import ETA0
 
@@ -256,7 +256,8 @@ def _far_arm(
     unit = offset * inv_r[:, None]
     moment, cos_t = element_moment(unit, axis, h, k)
     phase = real(k) * r2 * inv_r
-    wave = np.empty(len(r2), np.complex64 if real is np.float32 else np.complex128)
+    ctype = np.complex64 if real is np.float32 else np.complex128
+    wave: Complexes = np.empty(len(r2), dtype=ctype)
     wave.real, wave.imag = np.cos(phase), -np.sin(phase)
     amplitude = wave * (moment * inv_r)
     v = inv_r / real(k)
