@@ -7,10 +7,10 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from simple_sites import FREE, isotropic
 
-from core.antennas.worst_case import WorstCase
 from core.files.site_file import load_site
-from core.site import Antenna, Carrier, Power, Reflection, ReflectionKind, Site
+from core.site import Site
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 os.environ.setdefault("QT_LOGGING_RULES", "*.debug=false;qt.qpa.*=false")
@@ -40,24 +40,6 @@ def tower() -> Site:
 def roof() -> Site:
     """The demo roof."""
     return load_site(next(p for p in DEMO_FILES if "roof" in p.stem))
-
-
-def isotropic(
-    name: str,
-    frequency: float,
-    eirp: float,
-    position: tuple[float, float, float] = (0.0, 0.0, 0.0),
-) -> Antenna:
-    """A worst-case antenna that radiates ``eirp`` W in every direction; its kind reflects fully."""
-    return Antenna(
-        name=name,
-        kind=WorstCase(gain=0.0, size=0.0),
-        position=position,
-        carriers=(Carrier(name="only", frequency=frequency, power=Power(eirp=eirp)),),
-    )
-
-
-FREE = Reflection(ReflectionKind.NONE)
 
 
 @pytest.fixture

@@ -7,9 +7,9 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from conftest import FREE, isotropic
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from simple_sites import FREE, isotropic
 
 from core.antennas.stack import Stack
 from core.exposure import STANDING, Body, exposure, split, weight

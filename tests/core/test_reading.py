@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from conftest import FREE, isotropic
+from simple_sites import FREE, isotropic
 
 from core.batch import read_many
 from core.exposure import CLIMBING, POINT, STANDING

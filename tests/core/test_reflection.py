@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from conftest import isotropic
+from simple_sites import isotropic
 
 from core.antennas.half_arms import complex_permittivity, fresnel
 from core.errors import InputError

@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import shapely
-from conftest import FREE, isotropic
+from simple_sites import FREE, isotropic
 
 from core.files.geojson import Feature, feature_collection, to_geographic
 from core.signs import sign_schedule
