@@ -1,0 +1,216 @@
+"""Bounding and evaluating the emitters over the cells of a lattice."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, field
+from typing import TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.arrays import Bools, Floats
+from core.bounds.base import Bound, Majorant
+from core.enclosure import HUGE, Enclosure, Places, bound_of, majorant_of
+from core.quadtree import Indices, Lattice, offsets
+
+_T = TypeVar("_T")
+_R = TypeVar("_R")
+_PIECE = 500
+"""Pairs of cell and emitter below which work is not shared between threads."""
+
+CLOSE = 0.2
+"""A bound for the whole body column is used unless the column reaches this share of the way to the metal."""
+
+
+@dataclass(frozen=True, slots=True)
+class Plane:
+    """A line or plane in the site, with the heights of the body's column on it.
+
+    ``origin`` (3,), ``directions`` (d, 3) unit vectors, ``rises`` (h,) metres added to z.
+    """
+
+    origin: NDArray[np.float64]
+    directions: NDArray[np.float64]
+    rises: NDArray[np.float64]
+
+    def at(self, view: Floats) -> NDArray[np.float64]:
+        """Return site points (n, 3), without a rise, of coordinates (n, d)."""
+        points: NDArray[np.float64] = self.origin + view @ self.directions
+        return points
+
+    @property
+    def span(self) -> float:
+        """Half the height of the body's column, m."""
+        return 0.5 * float(self.rises.max() - self.rises.min())
+
+
+@dataclass(frozen=True, slots=True)
+class Pairs:
+    """Cells at one height (``rise`` counts the body's heights) with one emitter each, (p,)."""
+
+    cell: NDArray[np.intp]
+    rise: NDArray[np.intp]
+    emitter: NDArray[np.intp]
+
+    def part(self, rows: Bools | NDArray[np.intp]) -> Pairs:
+        """Return some of the pairs."""
+        return Pairs(self.cell[rows], self.rise[rows], self.emitter[rows])
+
+    def __len__(self) -> int:
+        return len(self.cell)
+
+
+@dataclass(slots=True)
+class Assessor:
+    """Bounds and fields of a site on the cells of a lattice; counts the field evaluations."""
+
+    found: Enclosure
+    plane: Plane
+    lattice: Lattice
+    pool: ThreadPoolExecutor | None = None
+    evaluations: int = 0
+    steps: Indices = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.steps = offsets(len(self.plane.directions))
+
+    def _each(self, work: Callable[[_T], _R], items: Iterable[_T]) -> list[_R]:
+        return list(map(work, items) if self.pool is None else self.pool.map(work, items))
+
+    def _places(self, level: int, index: Indices, rise: Floats, extra: float) -> Places:
+        side = self.lattice.side_at(level)
+        centre = self.plane.at(self.lattice.centres(index, level))
+        centre[:, 2] += rise
+        radius = 0.5 * side * float(np.sqrt(self.steps.shape[1])) + extra
+        return Places(centre, self.plane.directions, 0.5 * side, radius)
+
+    def column_radius(self, level: int) -> float:
+        """Return the radius of the ball around a cell with the whole body column on it, m."""
+        return (
+            0.5 * self.lattice.side_at(level) * float(np.sqrt(self.steps.shape[1]))
+            + self.plane.span
+        )
+
+    def columns(self, level: int, index: Indices, wanted: Bools, known: Bound) -> None:
+        """Put bounds that hold for all heights of the body into ``known`` where ``wanted`` (n, e)."""
+        rises = self.plane.rises
+        middle = 0.5 * float(rises.max() + rises.min())
+        places = self._places(level, index, np.full(len(index), middle), self.plane.span)
+        cell, emitter = np.nonzero(wanted)
+        pairs = Pairs(cell, np.zeros_like(cell), emitter)
+        for rows, bound in self._bounds(pairs, places):
+            where = pairs.cell[rows], pairs.emitter[rows]
+            for name in Bound.__slots__:
+                getattr(known, name)[where] = getattr(bound, name)
+
+    def heights(self, level: int, index: Indices, pairs: Pairs) -> Bound:
+        """Return bounds of pairs, each at its own height."""
+        places = self._places(level, index[pairs.cell], self.plane.rises[pairs.rise], 0.0)
+        own = Pairs(np.arange(len(pairs)), pairs.rise, pairs.emitter)
+        out = unknown((len(pairs),))
+        for rows, bound in self._bounds(own, places):
+            for name in Bound.__slots__:
+                getattr(out, name)[rows] = getattr(bound, name)
+        return out
+
+    def _bounds(self, pairs: Pairs, places: Places) -> list[tuple[NDArray[np.intp], Bound]]:
+        def work(rows: NDArray[np.intp]) -> tuple[NDArray[np.intp], Bound]:
+            owners, parts = self._shared(pairs, rows, places)
+            return rows, bound_of([self.found.emitters[e] for e in owners], parts)
+
+        return self._each(work, self._tasks(pairs))
+
+    def _tasks(self, pairs: Pairs) -> list[NDArray[np.intp]]:
+        """Return pairs of each group sorted by emitter, cut into pieces for the threads."""
+        tasks: list[NDArray[np.intp]] = []
+        for members in self.found.groups:
+            rows = np.flatnonzero(np.isin(pairs.emitter, members))
+            if rows.size == 0:
+                continue
+            rows = rows[np.argsort(pairs.emitter[rows], kind="stable")]
+            pieces = 2 if rows.size > _PIECE and self.pool is not None else 1
+            tasks += np.array_split(rows, pieces)
+        return tasks
+
+    def _shared(
+        self, pairs: Pairs, rows: NDArray[np.intp], places: Places
+    ) -> tuple[list[int], list[Places]]:
+        owners, starts = np.unique(pairs.emitter[rows], return_index=True)
+        parts = np.split(pairs.cell[rows], starts[1:])
+        return owners.tolist(), [places.part(p) for p in parts]
+
+    def evaluate(
+        self, level: int, index: Indices, pairs: Pairs, known: Bound
+    ) -> tuple[Floats, Floats]:
+        """Return majorants and values (p, totals, corners) of pairs with their bounds ``known`` (p,)."""
+        k = len(self.steps)
+        n = len(pairs)
+        e2, h2, e2_over, h2_over = (np.zeros((n, k)) for _ in range(4))
+        places = self._places(level, index[pairs.cell], self.plane.rises[pairs.rise], 0.0)
+        own = Pairs(np.arange(n), pairs.rise, pairs.emitter)
+
+        def work(rows: NDArray[np.intp]) -> tuple[NDArray[np.intp], Majorant, int]:
+            owners, parts = self._shared(own, rows, places)
+            mine = pairs.part(rows)
+            points, pair, corners = self._corners(level, index[mine.cell], mine)
+            owner_of = np.searchsorted(owners, mine.emitter[pair])
+            emitters = [self.found.emitters[e] for e in owners]
+            got = majorant_of(emitters, parts, known.part(rows), points, owner_of, corners)
+            return rows, got, len(points)
+
+        for rows, got, count in self._each(work, self._tasks(own)):
+            self.evaluations += count
+            e2[rows], h2[rows] = got.e2, got.h2
+            e2_over[rows], h2_over[rows] = got.e2_over, got.h2_over
+        over = self.found.fractions(pairs.emitter, e2_over, h2_over, majorant=True)
+        value = self.found.fractions(pairs.emitter, e2, h2)
+        return over, np.minimum(value, over)
+
+    def _corners(
+        self, level: int, index: Indices, pairs: Pairs
+    ) -> tuple[NDArray[np.float64], NDArray[np.intp], NDArray[np.intp]]:
+        """Return the different corner points of pairs, a pair for each, and who uses which."""
+        grid = index[:, None, :] + self.steps[None]
+        low = grid.min(axis=(0, 1))
+        size = grid.max(axis=(0, 1)) - low + 1
+        key = (pairs.emitter * len(self.plane.rises) + pairs.rise)[:, None].astype(np.int64)
+        for axis in range(index.shape[1]):
+            key = key * size[axis] + (grid[:, :, axis] - low[axis])
+        _, first, who = np.unique(key.ravel(), return_index=True, return_inverse=True)
+        pair = (first // len(self.steps)).astype(np.intp)
+        view = self.lattice.corners(grid.reshape(-1, index.shape[1])[first], level)
+        site = self.plane.at(view)
+        site[:, 2] += self.plane.rises[pairs.rise[pair]]
+        return site, pair, who.reshape(key.shape).astype(np.intp)
+
+
+def unknown(shape: tuple[int, ...]) -> Bound:
+    """Return bounds that say nothing."""
+    endless = [np.full(shape, np.inf) for _ in range(4)]
+    return Bound(
+        *endless, np.zeros(shape), np.zeros(shape), np.zeros(shape), np.ones(shape, np.int8)
+    )
+
+
+def squared(amplitude: Floats) -> Floats:
+    """Return squares, large ones held at a finite stand-in for infinity."""
+    capped: Floats = np.minimum(amplitude, 1e90) ** 2
+    return capped
+
+
+def summed(slot: NDArray[np.intp], values: Floats, n: int) -> Floats:
+    """Return the sums (n, ...) of values (p, ...) by slot."""
+    flat = values.reshape(len(values), int(np.prod(values.shape[1:])))
+    out = np.empty((n, flat.shape[1]))
+    for j in range(flat.shape[1]):
+        out[:, j] = np.bincount(slot, weights=flat[:, j], minlength=n)
+    return np.minimum(out, HUGE).reshape(n, *values.shape[1:])
+
+
+def any_by(slot: NDArray[np.intp], marked: Bools, n: int) -> Bools:
+    """Return which slots (n,) have a marked entry."""
+    out = np.zeros(n, bool)
+    out[slot[marked]] = True
+    return out

@@ -1,0 +1,148 @@
+"""Bounds for sums of pattern elements (core.antennas.elements).
+
+An element contributes w H(φ) V(θ) p̂ e^{-jkr}/r with a unit vector p̂ that is θ̂ or φ̂. With r⊥ the
+distance from the element's vertical axis, along any direction
+
+    |φ'| ≤ 1/r⊥, |φ''| ≤ 1/r⊥²;   |θ'| ≤ 1/r, |θ''| ≤ 1/r² + 1/(r r⊥) ≤ 2/(r r⊥);
+    |p̂'|² ≤ θ'² + φ'² ≤ 2/r⊥²,   |p̂''| ≤ θ'² + 2θ'φ' + φ'² + |θ''| + |φ''| ≤ 5/r⊥² (since 2θ'φ' ≤ 1/r⊥²);
+    |(1/r)'| ≤ 1/r², |(1/r)''| ≤ 2/r³.
+
+Derivatives of H and V are taken from fine samples. The phase's reference is the elements' weighted
+centre. In the quick sum angles are taken from the origin: its distances count as well.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.antennas import elements as el
+from core.antennas.array_factor import FAR_ELEVATION, FAR_REACHES
+from core.antennas.elements import Elements
+from core.arrays import Floats, Points
+from core.bounds.angles import Curve, curve
+from core.bounds.arms import NEAR_SUM, far_code
+from core.bounds.base import Patches
+from core.bounds.jet import Jet, compose, wave
+from core.bounds.sight import sight
+from core.units import ETA0
+
+_ENTRIES = 24_000
+
+
+@dataclass(frozen=True, slots=True)
+class ElementBounds:
+    """Jets on patches (n,) of √E²: the phasor sum, and the sum of powers with and without azimuth.
+
+    ``jump`` (n,) stands for the corner of an azimuth pattern behind an element; ``gap`` (n,) is the distance
+    from the centre to the nearest element's edge. √H² is √E²/η.
+    """
+
+    total: Jet
+    floor: Jet
+    blind: Jet
+    jump: Floats
+    gap: Floats
+
+
+def element_bounds(
+    elements: Elements, patches: Patches, *, common_direction: bool
+) -> ElementBounds:
+    """Return the bounds of elements on patches in the antenna frame."""
+    rows = max(1, _ENTRIES // len(elements.centre))
+    parts = [
+        _chunk(elements, patches.part(slice(i, i + rows)), common_direction)
+        for i in range(0, max(len(patches), 1), rows)
+    ]
+    if len(parts) == 1:
+        return parts[0]
+
+    def jets(name: str) -> Jet:
+        found = [getattr(p, name) for p in parts]
+        return Jet(*(np.concatenate([getattr(j, m) for j in found]) for m in ("m0", "m1", "m2")))
+
+    jump, gap = (np.concatenate([getattr(p, n) for p in parts]) for n in ("jump", "gap"))
+    return ElementBounds(jets("total"), jets("floor"), jets("blind"), jump, gap)
+
+
+def sum_code(elements: Elements, patches: Patches) -> NDArray[np.int8]:
+    """Return by which form the elements are summed on patches; see :mod:`core.bounds.arms`."""
+    return far_code(patches, FAR_REACHES * elements.reach, FAR_ELEVATION)
+
+
+def both_sums(elements: Elements, points: Points) -> tuple[tuple[Floats, Floats], ...]:
+    """Return E² and H² (n,) of the phasor sum in the exact and in the quick form."""
+    quick = el._far_sum(elements, points)
+    return el.phasor_sum(elements, points), (quick, quick / ETA0**2)
+
+
+@lru_cache(maxsize=256)
+def _cuts(elements: Elements) -> tuple[Curve, Curve]:
+    return curve(elements.horizontal, 0.0, 180.0), curve(elements.vertical, -90.0, 90.0)
+
+
+def _chunk(elements: Elements, patches: Patches, common_direction: bool) -> ElementBounds:
+    k, nd = elements.k, patches.dimension
+    rho = patches.radius[:, None]
+    weight = np.abs(elements.weight)
+    reference = np.average(elements.centre, axis=0, weights=np.maximum(weight, 1e-300))
+    offset = patches.centre[:, None, :] - elements.centre[None]
+    distance = np.sqrt(np.einsum("nmi,nmi->nm", offset, offset))
+    across = np.hypot(offset[:, :, 0], offset[:, :, 1])
+    near = np.maximum(distance - rho, elements.radius)
+    lost = np.where(distance - rho < elements.radius, np.inf, 0.0)
+    axis = np.maximum(across - rho, 1e-9)
+    if common_direction:
+        c = patches.centre
+        quick = (sum_code(elements, patches) != NEAR_SUM)[:, None]
+        from_axis = np.maximum(np.hypot(c[:, 0], c[:, 1])[:, None] - rho, 1e-9)
+        axis = np.where(quick, np.minimum(axis, from_axis), axis)
+    seen = sight(patches, elements.centre, reference, np.zeros(len(weight)), near, k)
+    horizontal, vertical = _cuts(elements)
+    azimuth = np.abs(_turned(offset, elements.azimuth))
+    wide = np.degrees(np.arcsin(np.clip(rho / np.maximum(across, 1e-9), 0.0, 1.0)))
+    wide = np.where(rho >= across, 180.0, wide + 1e-7)
+    if common_direction:
+        # From the origin an element is seen under an azimuth that is a little different.
+        shift = np.hypot(elements.centre[:, 0], elements.centre[:, 1]) / axis
+        wide = np.where(quick, wide + np.degrees(np.minimum(shift, np.pi)), wide)
+    low, high = np.maximum(azimuth - wide, 0.0), np.minimum(azimuth + wide, 180.0)
+    top = horizontal.over(low.ravel(), high.ravel()).reshape(low.shape)
+    phi = Jet(azimuth, 1.0 / axis, nd / axis**2)
+    theta = Jet(azimuth, 1.0 / near, nd * 2.0 / (near * np.minimum(near, axis)))
+    fall = Jet(1.0 / near, 1.0 / near**2, nd * 2.0 / near**3 + lost)
+    vector = Jet(np.ones_like(axis), np.sqrt(2.0 * nd) / axis, nd * 5.0 / axis**2)
+    shape = compose(top, horizontal.first, horizontal.second, phi)
+    power = fall * shape
+    up = compose(_peak(vertical), vertical.first, vertical.second, theta)
+    full = power * up * vector * wave(k * seen.rate, k * seen.bend)
+    scale = np.sqrt(30.0) * weight
+    floor_scale = weight * np.sqrt(ETA0 / (4.0 * np.pi))
+    corner = 2.0 * abs(_end_slope(elements)) * np.radians(wide) * (high >= 180.0)
+    return ElementBounds(
+        full.scaled(scale).total(),
+        power.scaled(floor_scale).root_total(),
+        fall.scaled(floor_scale).root_total(),
+        (corner * scale / near * _peak(vertical)).sum(axis=1),
+        np.maximum(distance.min(axis=1) - elements.radius, 0.0),
+    )
+
+
+def _turned(offset: Floats, azimuth: Floats) -> Floats:
+    phi = np.degrees(np.arctan2(-offset[:, :, 1], offset[:, :, 0])) - azimuth
+    turned: Floats = (phi + 180.0) % 360.0 - 180.0
+    return turned
+
+
+def _peak(cut: Curve) -> float:
+    return float(cut.table[0].max())
+
+
+@lru_cache(maxsize=256)
+def _end_slope(elements: Elements) -> float:
+    """Slope per rad of the azimuth pattern straight behind, where it has a corner."""
+    ends = elements.horizontal(np.array([179.98, 180.0]))
+    return float((ends[1] - ends[0]) / np.radians(0.02))
