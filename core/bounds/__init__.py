@@ -1,16 +1,18 @@
 """Proven bounds of every antenna kind: importing this registers them all."""
 
-from core.bounds import panel, panel_ring, stack, worst_case
+from core.bounds import (
+    beam_array,
+    dish,
+    generic,
+    measured,
+    panel,
+    panel_ring,
+    stack,
+    worst_case,
+    yagi,
+)
 from core.bounds.base import Bound, Majorant, Patches, bound, majorant
 
-__all__ = [
-    "Bound",
-    "Majorant",
-    "Patches",
-    "bound",
-    "majorant",
-    "panel",
-    "panel_ring",
-    "stack",
-    "worst_case",
-]
+REGISTERED = (beam_array, dish, generic, measured, panel, panel_ring, stack, worst_case, yagi)
+
+__all__ = ["Bound", "Majorant", "Patches", "bound", "majorant"]
