@@ -10,6 +10,8 @@ Law = Literal["power", "field", "level"]
 """What the numbers are: powers (10 log), fields and distances (20 log), or decibels already."""
 
 Status = Literal["published", "computed for this project"]
+PUBLISHED: Status = "published"
+COMPUTED: Status = "computed for this project"
 
 LEVEL_DB = 0.005
 """Smaller differences are called level: neither high nor low."""
