@@ -97,8 +97,14 @@ class MapCanvas(FigureCanvasQTAgg):
         if self.raster is not None:
             self.show_raster(self.raster)
 
-    def mark(self, pin: tuple[float, float] | None, cut: np.ndarray | None) -> None:
-        """Show the pinned place and the other map's cut, as (n, 2) view coordinates."""
+    def mark(
+        self, pin: tuple[float, float] | None, cut: np.ndarray | None, own: bool = True
+    ) -> None:
+        """Show the pinned place and the other map's cut, as (n, 2) view coordinates.
+
+        A pin that was made on the other map may hang off this one's plane: it is drawn faint.
+        """
+        self._pin.set_alpha(1.0 if own else 0.4)
         self._pin.set_data([pin[0]] if pin else [], [pin[1]] if pin else [])
         self._cut.set_data(
             cut[:, 0] if cut is not None else [], cut[:, 1] if cut is not None else []

@@ -6,13 +6,14 @@ import argparse
 import math
 import sys
 from collections.abc import Callable, Sequence
+from pathlib import Path
 from typing import NoReturn
 
 from app import __version__
 from core.errors import InputError
 
 _PAIRED = ("--at", "--origin", "--region", "--up", "--elevation", "--height", "--above")
-_COMMANDS = ("check", "read", "map")
+_COMMANDS = ("check", "read", "map", "validate")
 
 
 class _Parser(argparse.ArgumentParser):
@@ -37,10 +38,14 @@ def numbers(count: int) -> Callable[[str], tuple[float, ...]]:
     return parse
 
 
-def _number(text: str) -> float:
-    value = float(text)
+def number(text: str) -> float:
+    """Return a finite number, for argparse."""
+    try:
+        value = float(text)
+    except ValueError:
+        value = math.nan
     if not math.isfinite(value):
-        raise ValueError
+        raise argparse.ArgumentTypeError(f"{text!r} is not a number")
     return value
 
 
@@ -107,7 +112,7 @@ def build_parser() -> argparse.ArgumentParser:
     which = one.add_mutually_exclusive_group()
     which.add_argument("--plan", action="store_true", help="a plan (the default)")
     which.add_argument(
-        "--elevation", type=_number, metavar="AZ", help="the vertical plane along an azimuth"
+        "--elevation", type=number, metavar="AZ", help="the vertical plane along an azimuth"
     )
     one.add_argument("-o", "--output", metavar="FILE", required=True)
     one.add_argument("--tier", choices=("public", "occupational"), default="public")
@@ -116,10 +121,10 @@ def build_parser() -> argparse.ArgumentParser:
     )
     height = one.add_mutually_exclusive_group()
     height.add_argument(
-        "--height", type=_number, metavar="Z", help="plan at Z m above the site datum"
+        "--height", type=number, metavar="Z", help="plan at Z m above the site datum"
     )
     height.add_argument(
-        "--above", type=_number, metavar="H", help="plan H m above the surface under each point"
+        "--above", type=number, metavar="H", help="plan H m above the surface under each point"
     )
     one.add_argument("--region", type=numbers(4), metavar="W,S,E,N", help="piece of the plan, m")
     one.add_argument("--origin", type=numbers(2), metavar="X,Y", help="where an elevation cuts, m")
@@ -130,6 +135,11 @@ def build_parser() -> argparse.ArgumentParser:
     one.add_argument("--width", type=int, default=1600, metavar="PX", help="width of a PNG")
     one.add_argument("--feet", action="store_true", help="label in feet")
     _body_options(one)
+
+    one = commands.add_parser(
+        "validate", help="how far the models are from published and exact values"
+    )
+    one.add_argument("-o", "--output", metavar="FILE", help="the whole report, as .pdf or .md")
     return parser
 
 
@@ -144,17 +154,28 @@ def _joined(argv: Sequence[str]) -> list[str]:
     return out
 
 
+def _command_or_file(word: str) -> None:
+    """Say which word is unknown when it is neither a command nor a file."""
+    if not Path(word).exists() and not word.endswith(".json"):
+        raise InputError(
+            f"{word!r} is neither a command nor a site file",
+            fix=f"Commands are {', '.join(_COMMANDS)}",
+        )
+
+
 def run(argv: Sequence[str]) -> int:
     """Run one command and return its exit code; errors are raised."""
     words = _joined(argv)
     if not words or (words[0] not in (*_COMMANDS, "window") and not words[0].startswith("-")):
         words = ["window", *words]
+    if words[0] == "window" and len(words) > 1 and not words[1].startswith("-"):
+        _command_or_file(words[1])
     args = build_parser().parse_args(words)
     if args.command == "window":
         from app.start import open_window
 
         return open_window(args.site)
-    from app import commands
+    from app import commands, validate
 
     if args.command == "map" and not 200 <= args.width <= 10_000:
         raise InputError(f"{args.width} px", field="--width", fix="Use 200 to 10000")
@@ -162,6 +183,7 @@ def run(argv: Sequence[str]) -> int:
         "check": commands.check,
         "read": commands.read_command,
         "map": commands.map_command,
+        "validate": validate.validate_command,
     }
     return call[args.command](args)
 

@@ -9,18 +9,18 @@ from pathlib import Path
 
 from app.draw.picture import load_picture
 from core.batch import read_many
+from core.doubts import doubts
 from core.errors import InputError
-from core.exposure import CLIMBING, POINT, STANDING, Body, not_covered, sources
+from core.exposure import CLIMBING, POINT, STANDING, Body
 from core.files.points import read_points, write_readings
 from core.files.site_file import load_site
 from core.framing import default_elevation, default_plan
-from core.limits.sets import get_set
+from core.posture import posture
 from core.reading import Reading, read
 from core.report import as_data, as_text
-from core.site import Condition, Site
+from core.site import Site
 from core.slices import raster
-from core.surfaces import standing_on, surface_height
-from core.units import to_db
+from core.surfaces import foot_height, standing_on
 from core.views import Height
 
 DONE, FINDING, BAD_INPUT = 0, 1, 2
@@ -30,54 +30,15 @@ def check(args: argparse.Namespace) -> int:
     """Print every doubt about a site, or "ok"."""
     path = Path(args.site)
     site = load_site(path)
-    doubts = problems(site, path.parent)
-    if not doubts:
+    if site.picture is not None:
+        load_picture(path.parent / site.picture.file)
+    lines = doubts(site)
+    if not lines:
         print("ok")
         return DONE
-    for doubt in doubts:
-        print(doubt)
+    for line in lines:
+        print(line)
     return FINDING
-
-
-def problems(site: Site, folder: Path) -> list[str]:
-    """Return what a person should look at before trusting the figures.
-
-    Raises
-    ------
-    InputError
-        If the site cannot be computed at all.
-    """
-    found = sources(site)
-    doubts = [
-        f"{s.name}: outside the limit set {site.limit_set}: no verdict can be free of it"
-        for s in not_covered(found, get_set(site.limit_set))
-    ]
-    for antenna in site.antennas:
-        if antenna.state.condition in (Condition.STANDBY, Condition.UNKNOWN):
-            doubts.append(
-                f"{antenna.name}: state {antenna.state.condition.value}, counted at full power"
-            )
-        if antenna.state.condition is Condition.OFF:
-            doubts.append(f"{antenna.name}: off but not locked out; it can come back")
-        if not antenna.contact.strip() or antenna.contact.strip().lower() == "not known":
-            doubts.append(f"{antenna.name}: no contact to call")
-        for carrier in antenna.carriers:
-            doubts += [
-                f"{antenna.name}: {carrier.name}: {p}"
-                for p in antenna.kind.problems(carrier.frequency)
-            ]
-    for s in found:
-        gain = s.carrier.power.gain
-        own = to_db(s.antenna.kind.directivity(s.carrier.frequency))
-        if gain is not None and not s.antenna.kind.is_envelope and gain < own - 3.0:
-            doubts.append(
-                f"{s.name}: stated gain {gain:.4g} dBi is {own - gain:.1f} dB under the pattern's; dBd?"
-            )
-    if not site.surfaces:
-        doubts.append("no surface is drawn: body columns stand on the site datum")
-    if site.picture is not None:
-        load_picture(folder / site.picture.file)
-    return doubts
 
 
 def body_of(args: argparse.Namespace, default: Body) -> Body:
@@ -97,14 +58,12 @@ def body_of(args: argparse.Namespace, default: Body) -> Body:
 def place(
     site: Site, at: tuple[float, float, float], body: Body
 ) -> tuple[tuple[float, float, float], str]:
-    """Return where the column stands and how that was chosen, in words."""
+    """Return where the column stands or hangs, and a warning when that is not at the given height."""
+    if body.heights != STANDING.heights:
+        return at, ""
     x, y, z = at
-    if body.heights == POINT.heights:
-        return at, f"single point {z:g} m above the site datum"
-    if body.heights == CLIMBING.heights:
-        return at, f"climber at {z:g} m above the site datum, {body.words}"
-    foot, name = standing_on(site, x, y)
-    return (x, y, foot), f"standing on {name}, {body.words}"
+    foot, _, warning = standing_on(site, x, y, z)
+    return (x, y, foot), warning
 
 
 def finding(reading: Reading) -> int:
@@ -122,8 +81,8 @@ def read_command(args: argparse.Namespace) -> int:
         raise InputError(
             "is missing", field="--at", fix="Give --at X,Y,Z or --points IN.csv -o OUT.csv"
         )
-    position, rule = place(site, args.at, body)
-    reading = read(site, position, body, rule)
+    position, warning = place(site, args.at, body)
+    reading = read(site, position, body, posture(site, position, body), warning)
     text = (
         json.dumps(as_data(reading), indent=2, ensure_ascii=False) + "\n"
         if args.json
@@ -134,14 +93,25 @@ def read_command(args: argparse.Namespace) -> int:
 
 
 def _read_points(site: Site, args: argparse.Namespace, body: Body) -> int:
+    if args.at is not None or args.json:
+        raise InputError(
+            "goes with one place only", field="--at, --json", fix="Leave it out beside --points"
+        )
     if not args.output:
         raise InputError("is missing", field="-o", fix="Name the CSV file to write")
+    output = Path(args.output)
+    if output.suffix.lower() != ".csv":
+        raise InputError("is not a CSV name", source=args.output, field="-o", fix="End it in .csv")
+    if output.exists() and any(output.samefile(p) for p in (args.site, args.points)):
+        raise InputError(
+            "would overwrite what is read", source=args.output, field="-o", fix="Name another file"
+        )
     points = read_points(Path(args.points))
     where = points.copy()
     if body.heights == STANDING.heights:
-        where[:, 2] = surface_height(site, points[:, :2])
+        where[:, 2] = foot_height(site, points)
     batch = read_many(site, where, body)
-    write_readings(Path(args.output), points, batch)
+    write_readings(output, points, where[:, 2], body, site.limit_set, batch)
     over = int((batch.category != 1).sum())
     print(f"{len(points)} points read, {over} not under the public limit: {args.output}")
     return FINDING if over else DONE
@@ -169,6 +139,12 @@ def map_command(args: argparse.Namespace) -> int:
             source=args.output,
             fix="End it in .png, .svg or .pdf",
         )
+    flat = {"--height": args.height, "--above": args.above, "--region": args.region}
+    upright = {"--up": args.up, "--origin": args.origin}
+    for option, value in (flat if args.elevation is not None else upright).items():
+        if value is not None:
+            what = "an elevation" if args.elevation is not None else "a plan"
+            raise InputError(f"does not go with {what}", field=option, fix="Leave one of them out")
     site = load_site(args.site)
     view: PlanView | ElevationView
     if args.elevation is not None:

@@ -73,10 +73,10 @@ class Document(QObject):
         """
         site = load_site(path)
         sources(site)
-        self.path = path
+        self.path, self.site = path, site
         self.stack.clear()
-        self._show(site)
         self.path_changed.emit(path)
+        self._show(site)
 
     def save(self, path: Path) -> None:
         """Save, atomically.

@@ -29,6 +29,7 @@ from core.errors import InputError
 from core.limits.sets import get_set
 from core.reading import Reading
 from core.site import Antenna
+from core.units import show_length
 
 _SITE_FILES = "Isofence sites (*.json);;All files (*)"
 _PICTURES = "PNG (*.png);;SVG (*.svg);;PDF (*.pdf)"
@@ -48,6 +49,7 @@ class MainWindow(QMainWindow):
         lay_out(self)
         self._connect()
         self.move_tool = build_menus(self)
+        self.setMinimumSize(1100, 700)
         self.resize(1500, 900)
         self._title()
 
@@ -63,6 +65,8 @@ class MainWindow(QMainWindow):
         self.maps.hover.connect(self.statusBar().showMessage)
         self.maps.working.connect(self.progress.setVisible)
         self.maps.views_changed.connect(self._titles)
+        self.document.site_changed.connect(lambda _: self.message.hide())
+        self.controls.look_changed.connect(lambda _: self.message.hide())
 
     def set_movable(self, on: bool) -> None:
         """Let the mouse move antennas, or not."""
@@ -88,10 +92,11 @@ class MainWindow(QMainWindow):
         x, y = self.maps.origin
         self.legend.show_words(limits, get_set(limits).name_of(look.tier))
         for name, text in (
-            ("plan", f"Plan: {what}, {look.height.words}"),
+            ("plan", f"Plan: {what}, {look.height.said(look.feet)}"),
             (
                 "elevation",
-                f"Elevation through x {x:.1f}, y {y:.1f} m along {look.azimuth:g}°: {what}",
+                f"Elevation through x {show_length(x, look.feet)}, y {show_length(y, look.feet)} "
+                f"along {look.azimuth:g}°: {what}",
             ),
         ):
             label = self.findChild(QLabel, f"{name} title")

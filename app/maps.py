@@ -13,9 +13,9 @@ from app.canvas import MapCanvas
 from app.document import Document
 from app.jobs import Worker
 from app.panels.controls import Look
-from core.exposure import POINT, STANDING
 from core.framing import default_elevation, default_origin, site_extent
 from core.geometry import bearing
+from core.posture import posture
 from core.reading import read
 from core.site import Site
 from core.slices import LayerCache, Raster, raster
@@ -110,12 +110,12 @@ class Maps(QObject):
     # what changed ----------------------------------------------------------------------------------
 
     def _opened(self) -> None:
-        self.pin = None
+        self.pin, self.selected = None, ""
+        self.workers["reading"].submit(lambda cancelled, emit: None)
         self.origin = default_origin(self.document.site)
         for canvas in (self.plan, self.elevation):
             canvas.set_folder(self.document.folder)
-            canvas.raster = None
-        self.redraw()
+            canvas.clear_raster()
 
     def site_changed(self, _: Site) -> None:
         """Follow a changed site; while dragging with few cells."""
@@ -124,6 +124,8 @@ class Maps(QObject):
     def set_look(self, look: Look) -> None:
         """Follow changed controls; a change of tier or lines computes nothing."""
         old, self.look = self.look, look
+        if self.pin is not None and self.pin_on_plan:
+            self.pin = self._on_plan(self.pin[0], self.pin[1])
         for canvas in (self.plan, self.elevation):
             canvas.map.feet = look.feet
         if replace(look, tier=old.tier, contours=old.contours, feet=old.feet) == old:
@@ -189,9 +191,10 @@ class Maps(QObject):
         if self.look.height.above_surface is False:
             a, b = view.along
             level = np.array([(a, self.look.height.metres), (b, self.look.height.metres)])
-        self.plan.mark(pin[:2] if pin else None, line)
+        self.plan.mark(pin[:2] if pin else None, line, own=self.pin_on_plan)
         at = view.to_view(np.array([pin]))[0] if pin else None
-        self.elevation.mark((float(at[0]), float(at[1])) if at is not None else None, level)
+        place = (float(at[0]), float(at[1])) if at is not None else None
+        self.elevation.mark(place, level, own=not self.pin_on_plan)
 
     # answers ---------------------------------------------------------------------------------------
 
@@ -215,13 +218,15 @@ class Maps(QObject):
 
     def pin_plan(self, x: float, y: float) -> None:
         """Pin a reading from the plan; the elevation now cuts through it."""
-        height = self.look.height
-        foot, _ = standing_on(self.document.site, x, y)
-        z = height.metres + (foot if height.above_surface else 0.0)
-        self.pin, self.pin_on_plan, self.origin = (x, y, z), True, (x, y)
+        self.pin, self.pin_on_plan, self.origin = self._on_plan(x, y), True, (x, y)
         self._show_sites()
         self.workers["elevation"].submit(self._picture(self.document.site, self.elevation_view()))
         self._read()
+
+    def _on_plan(self, x: float, y: float) -> tuple[float, float, float]:
+        height = self.look.height
+        foot, _, _ = standing_on(self.document.site, x, y)
+        return x, y, height.metres + (foot if height.above_surface else 0.0)
 
     def pin_elevation(self, along: float, z: float) -> None:
         """Pin a reading from the elevation; a plan at a fixed height moves to it."""
@@ -246,15 +251,8 @@ class Maps(QObject):
             return
         site, position, look = self.document.site, self.pin, self.look
         body = look.plan_body if self.pin_on_plan else look.climb_body
-        if body.heights == POINT.heights:
-            rule = f"single point {position[2]:g} m above the site datum"
-        elif body.heights == STANDING.heights:
-            _, name = standing_on(site, position[0], position[1])
-            rule = f"standing on {name}, {body.words}"
-            if not look.height.above_surface or look.height.metres:
-                rule = f"body column from {look.height.words}, {body.words}"
-        else:
-            rule = f"climber at {position[2]:.2f} m above the site datum, {body.words}"
+        height = look.height if self.pin_on_plan else None
+        rule = posture(site, position, body, height, look.feet)
 
         def work(_: Callable[[], bool], emit: Callable[[Any], None]) -> None:
             emit(read(site, position, body, rule))

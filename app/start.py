@@ -46,6 +46,7 @@ def without_window(site: str | None, reason: str) -> int:
     from core.files.paths import write_atomically
     from core.files.site_file import load_site
     from core.framing import default_elevation, default_plan
+    from core.posture import posture
     from core.reading import read
     from core.report import as_text
     from core.slices import raster
@@ -83,8 +84,9 @@ def without_window(site: str | None, reason: str) -> int:
         )
         print(f"{name}: {file}", flush=True)
     x, y = _first_place(loaded)
-    foot, where = standing_on(loaded, x, y)
-    text = as_text(read(loaded, (x, y, foot), STANDING, f"standing on {where}, {STANDING.words}"))
+    foot, _, _ = standing_on(loaded, x, y)
+    place = (x, y, foot)
+    text = as_text(read(loaded, place, STANDING, posture(loaded, place, STANDING)))
     write_atomically(out / f"{stem}-reading.txt", text)
     print(f"reading at x {x:g}, y {y:g}: {out / f'{stem}-reading.txt'}")
     print(

@@ -63,4 +63,6 @@ def read_many(
     category[reactive] = 4
     if not_covered(found, get_set(site.limit_set)):
         category[category == 1] = 0
+    if not found:
+        category[:] = 0
     return Batch(public, occupational, category, reactive, strongest, tuple(s.name for s in found))

@@ -39,7 +39,8 @@ class InputError(ValueError):
         """
         inner = self.field
         if field and inner:
-            joined = f"{field}{inner}" if inner.startswith("[") else f"{field}.{inner}"
+            glue = "" if inner.startswith("[") else " " if field.endswith(":") else "."
+            joined = f"{field}{glue}{inner}"
         else:
             joined = field or inner
         return InputError(self.message, source=source or self.source, field=joined, fix=self.fix)

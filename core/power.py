@@ -52,11 +52,18 @@ def radiated(antenna: Antenna, carrier: Carrier) -> Radiated:
     stated: dict[str, float] = {}
     words: list[str] = []
     if entry.erp is not None:
-        both = entry.erp + (entry.erp_vertical or 0.0)
+        vertical = entry.erp_vertical
+        if vertical is None and kind.is_circular:
+            vertical = entry.erp
+            words.append(
+                "ERP of a circular antenna is stated for each polarisation: the vertical part is taken as equal "
+                "(if the total was meant, give eirp)"
+            )
+        both = entry.erp + (vertical or 0.0)
         stated["erp"] = DIPOLE_GAIN * both
         parts = (
-            f"{show_power(entry.erp)} horizontal + {show_power(entry.erp_vertical)} vertical"
-            if entry.erp_vertical is not None
+            f"{show_power(entry.erp)} horizontal + {show_power(vertical)} vertical"
+            if vertical is not None
             else show_power(entry.erp)
         )
         words.append(f"ERP {parts}, EIRP = 1.64 × ERP = {show_power(stated['erp'])}")

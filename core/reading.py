@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -18,8 +18,8 @@ from core.exposure import (
 )
 from core.limits.categories import Category, category
 from core.limits.model import Limit, LimitSet
-from core.site import Condition, Site
-from core.units import ETA0, show_frequency, show_power
+from core.site import Condition, Site, State
+from core.units import ETA0, show_frequency, show_percent, show_power
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +74,26 @@ class TierLine:
 
 
 @dataclass(frozen=True, slots=True)
+class IfBack:
+    """What the place would read if antennas that are off, but not locked out, came back."""
+
+    names: tuple[str, ...]
+    public: float
+    occupational: float
+    reactive: bool
+
+    def words(self, key: str) -> str:
+        """The warning in one sentence."""
+        who = f"{', '.join(self.names)} {'is' if len(self.names) == 1 else 'are'} off but not locked out"
+        if self.reactive:
+            return f"{who}: if back on, this place is inside a reactive region. Treat as over every limit."
+        return (
+            f"{who}: if back on, {show_percent(self.public)} of {key} public, "
+            f"{show_percent(self.occupational)} of {key} occupational."
+        )
+
+
+@dataclass(frozen=True, slots=True)
 class Reading:
     """A reading at one place.
 
@@ -95,6 +115,8 @@ class Reading:
     estimate: str
     assumptions: tuple[str, ...]
     cautions: tuple[str, ...]
+    warning: str = ""
+    if_back: IfBack | None = None
     caution: str = SHORT
 
     @property
@@ -102,6 +124,8 @@ class Reading:
         """The reading in one sentence."""
         if self.reactive:
             return f"Inside the reactive region of {', '.join(self.reactive)}: no figure. Treat as over every limit."
+        if not self.emitters:
+            return "No verdict: there is no emitter on the list."
         if self.category is None:
             return f"No verdict: {', '.join(self.uncovered)} is outside the limit set {self.limit_set.key}."
         words = {
@@ -116,7 +140,11 @@ class Reading:
 
 
 def read(
-    site: Site, position: tuple[float, float, float], body: Body = POINT, height_rule: str = ""
+    site: Site,
+    position: tuple[float, float, float],
+    body: Body = POINT,
+    height_rule: str = "",
+    warning: str = "",
 ) -> Reading:
     """Return the reading at a place.
 
@@ -129,6 +157,8 @@ def read(
         Column of heights over ``position``.
     height_rule : str
         How the height was chosen, in words.
+    warning : str
+        What the reader must know about that choice; shown with the verdict.
 
     Raises
     ------
@@ -143,7 +173,7 @@ def read(
         verdict = Category.FOUR
     else:
         verdict = category(float(result.public.total[0]), float(result.occupational.total[0]))
-        if uncovered and verdict is Category.ONE:
+        if verdict is Category.ONE and (uncovered or not result.sources):
             verdict = None
     rule = height_rule or f"point at {position[2]:g} m above the site datum"
     return Reading(
@@ -163,6 +193,23 @@ def read(
         else "best estimate: no floors, no added decibels; it can be low",
         assumptions=_assumptions(site, result),
         cautions=(*FULL, *contact_cautions(result.sources)),
+        warning=warning,
+        if_back=_if_back(site, position, body),
+    )
+
+
+def _if_back(site: Site, position: tuple[float, float, float], body: Body) -> IfBack | None:
+    """Read the place again with everything on that is merely off."""
+    names = tuple(a.name for a in site.antennas if a.state.condition is Condition.OFF)
+    if not names:
+        return None
+    back = tuple(replace(a, state=State()) if a.name in names else a for a in site.antennas)
+    result = exposure(replace(site, antennas=back), np.array([position], dtype=np.float64), body)
+    return IfBack(
+        names,
+        float(result.public.total[0]),
+        float(result.occupational.total[0]),
+        bool(result.reactive[0]),
     )
 
 

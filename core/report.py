@@ -3,8 +3,14 @@
 from __future__ import annotations
 
 from core.exposure import REACTIVE_FRACTION
+from core.limits.categories import Category
 from core.reading import EmitterLine, Reading, TierLine
 from core.units import show_frequency, show_percent, show_power
+
+
+def rule_name(category: Category) -> str:
+    """Return the rule behind a category, short."""
+    return f"{category.source.split(',')[0]}; {category.status}"
 
 
 def margin_words(line: TierLine) -> str:
@@ -26,6 +32,10 @@ def as_text(reading: Reading) -> str:
         "",
         reading.verdict,
     ]
+    if reading.warning:
+        lines.append(f"  NOTE: {reading.warning}.")
+    if reading.if_back is not None:
+        lines.append(f"  NOTE: {reading.if_back.words(key)}")
     for line in (reading.public, reading.occupational):
         if reading.reactive:
             lines.append(f"  no figure against {key} {line.name}")
@@ -38,7 +48,7 @@ def as_text(reading: Reading) -> str:
     if reading.category is not None:
         c = reading.category
         sign = "no sign required" if c == 1 else f"sign word {c.word}"
-        lines.append(f"  Category {c.name.capitalize()} ({c.source}): {sign}")
+        lines.append(f"  Category {c.name.capitalize()} ({rule_name(c)}): {sign}")
     lines += ["", "Emitters, largest share first:"]
     for emitter in sorted(reading.emitters, key=lambda e: -e.public):
         lines += _emitter_text(emitter, key)
@@ -107,6 +117,17 @@ def as_data(reading: Reading) -> dict[str, object]:
         },
         "category": None if reading.category is None else reading.category.name.capitalize(),
         "verdict": reading.verdict,
+        "warning": reading.warning,
+        "if_back": None
+        if reading.if_back is None
+        else {
+            "antennas": list(reading.if_back.names),
+            "percent": {
+                "public": 100.0 * reading.if_back.public,
+                "occupational": 100.0 * reading.if_back.occupational,
+            },
+            "no_figure": reading.if_back.reactive,
+        },
         "no_figure": bool(reading.reactive),
         "held_at_least_percent": 100.0 * REACTIVE_FRACTION if reading.reactive else None,
         "not_covered": list(reading.uncovered),

@@ -50,14 +50,47 @@ def surface_height(site: Site, xy: Floats) -> NDArray[np.float64]:
     return height
 
 
-def standing_on(site: Site, x: float, y: float) -> tuple[float, str]:
-    """Return the height in m of the highest surface under a point, and its name in words."""
-    best: Surface | None = None
+MEANT = 0.5
+"""m: a height this near to a surface means that surface."""
+
+
+def foot_height(site: Site, points: Floats) -> NDArray[np.float64]:
+    """Return the height (n,) in m at which bodies stand for points (n, 3).
+
+    The surface within half a metre of the point's own height, where there is one; else the highest
+    surface under it; else the datum.
+    """
+    points = np.asarray(points, dtype=np.float64)
+    height = surface_height(site, points[:, :2])
+    nearest = np.full(len(points), MEANT)
     for surface in site.surfaces:
-        if shapely.intersects_xy(surface_shape(surface), x, y) and (
-            best is None or surface.height > best.height
-        ):
-            best = surface
-    if best is None:
-        return 0.0, "the site datum at 0 m (no surface is drawn here)"
-    return best.height, f"{best.name} at {best.height:g} m"
+        under = shapely.intersects_xy(surface_shape(surface), points[:, 0], points[:, 1])
+        off = np.abs(points[:, 2] - surface.height)
+        meant = under & (off <= nearest)
+        height[meant], nearest[meant] = surface.height, off[meant]
+    return height
+
+
+def standing_on(site: Site, x: float, y: float, z: float | None = None) -> tuple[float, str, str]:
+    """Return where a body stands at a place: height in m, the surface in words, and a warning.
+
+    ``z`` picks the surface when it is within half a metre of one; otherwise the highest counts, and the
+    warning says that ``z`` was not used. Without ``z`` there is no warning.
+    """
+    wanted = np.inf if z is None else z
+    height = float(foot_height(site, np.array([[x, y, wanted]]))[0])
+    here = [
+        s
+        for s in site.surfaces
+        if s.height == height and shapely.intersects_xy(surface_shape(s), x, y)
+    ]
+    if here:
+        words = f"{here[0].name} at {height:g} m"
+    else:
+        words = f"the site datum at {height:g} m (no surface is drawn here)"
+    off = 0.0 if z is None else z - height
+    if abs(off) <= MEANT:
+        return height, words, ""
+    side = "below" if off > 0 else "above"
+    warning = f"z {z:g} m is not used: the body stands on {words}, {abs(off):.4g} m {side} it"
+    return height, words, warning

@@ -41,9 +41,17 @@ _UNITS: dict[str, dict[str, _Scale]] = {
     },
     "gain": {"dBi": 1.0, "dBd": lambda value: value + DIPOLE_DB},
     "loss": {"dB": 1.0},
+    "wavelengths": {"wl": 1.0, "wavelength": 1.0, "wavelengths": 1.0},
     "length": {"m": 1.0, "cm": 0.01, "mm": 0.001, "km": 1000.0, "ft": FOOT, "in": FOOT / 12.0},
 }
-_SI_UNIT = {"frequency": "Hz", "power": "W", "gain": "dBi", "loss": "dB", "length": "m"}
+_SI_UNIT = {
+    "frequency": "Hz",
+    "power": "W",
+    "gain": "dBi",
+    "loss": "dB",
+    "length": "m",
+    "wavelengths": "wl",
+}
 _SHOWN = {
     "frequency": (("GHz", 1e9), ("MHz", 1e6), ("kHz", 1e3), ("Hz", 1.0)),
     "power": (("MW", 1e6), ("kW", 1e3), ("W", 1.0), ("mW", 1e-3)),
@@ -58,7 +66,7 @@ def parse_quantity(text: object, kind: str) -> float:
     text : object
         Text with a number and a unit. Gains come back in dBi, losses in dB.
     kind : str
-        ``frequency``, ``power``, ``gain``, ``loss`` or ``length``.
+        ``frequency``, ``power``, ``gain``, ``loss``, ``length`` or ``wavelengths``.
 
     Raises
     ------
@@ -129,6 +137,13 @@ def show_frequency(frequency: float) -> str:
         if frequency >= scale and not (unit == "GHz" and frequency < 3e9):
             return f"{frequency / scale:.6g} {unit}"
     return f"{frequency:.6g} Hz"
+
+
+def show_length(metres: float, feet: bool = False) -> str:
+    """Return a length in m, or in ft to a tenth."""
+    if feet:
+        return f"{metres / FOOT:.1f} ft".replace("-0.0 ft", "0.0 ft")
+    return f"{metres:.4g} m"
 
 
 def show_power(power: float) -> str:

@@ -19,6 +19,7 @@ from core.exposure import CLIMBING, STANDING, Body
 from core.geometry import bearing
 from core.site import FARTHEST, Site
 from core.surfaces import surface_height
+from core.units import show_length
 
 LEAST_SIDE = 0.1
 """m: a view narrower than this shows nothing."""
@@ -33,11 +34,15 @@ class Height:
 
     @property
     def words(self) -> str:
-        """The height in words."""
+        """The height in words, in m."""
+        return self.said()
+
+    def said(self, feet: bool = False) -> str:
+        """Return the height in words, in m or ft."""
         if self.above_surface and self.metres == 0.0:
             return "on the surface under each point"
         base = "the surface under each point" if self.above_surface else "the site datum"
-        return f"{self.metres:g} m above {base}"
+        return f"{show_length(self.metres, feet)} above {base}"
 
 
 ON_SURFACE = Height(0.0, True)

@@ -1,1 +1,8 @@
 """Pictures and pages: matplotlib, no Qt. The same artists serve screen, PNG, SVG and PDF."""
+
+import logging
+import warnings
+
+# A name in letters the font lacks shows boxes; that is no reason to write about it on every map.
+warnings.filterwarnings("ignore", message="Glyph .* missing from")
+logging.getLogger("matplotlib.font_manager").setLevel(logging.ERROR)

@@ -14,16 +14,21 @@ from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 from matplotlib.collections import LineCollection
 from matplotlib.patches import Polygon as PolygonPatch
+from matplotlib.text import Text
+from matplotlib.ticker import MultipleLocator
 
 from app.draw import style
 from app.draw.picture import draw_picture
+from app.draw.placing import antenna_metal, beside, compass, nice_length, numbers
 from core.framing import true_azimuth
 from core.site import Antenna, Site
 from core.slices import Raster
 from core.views import ElevationView, PlanView
 
-_NICE = (1.0, 2.0, 5.0)
 FEET = 0.3048
+
+IN_PLANE = 1.0
+"""m: an antenna farther off the shown plane is drawn hollow and its distance said."""
 
 
 class MapView:
@@ -139,6 +144,9 @@ class MapView:
         names = {e: style.percent_label(level) for e, level in zip(exponents, present, strict=True)}
         texts = self.axes.clabel(lines, fmt=names, fontsize=7.5, inline=False, colors=style.INK)
         for text in texts:
+            if self._at_the_edge(text):
+                # Half a number at the frame reads as another number.
+                text.set_visible(False)
             text.set_bbox(
                 {"facecolor": style.PAPER, "edgecolor": "none", "pad": 0.8, "alpha": 0.85}
             )
@@ -146,6 +154,13 @@ class MapView:
             text.set_clip_on(True)
         # The contour set takes its labels along when it is removed.
         self._contours = [halo, lines]
+
+    def _at_the_edge(self, text: Text) -> bool:
+        x, y = text.get_position()
+        u0, v0, u1, v1 = self.view.bounds if self.view else (0.0, 0.0, 1.0, 1.0)
+        across, up = 0.07 * (u1 - u0), 0.05 * (v1 - v0)
+        at_bar = x < u0 + 0.3 * (u1 - u0) and y < v0 + 0.09 * (v1 - v0)
+        return at_bar or not (u0 + across < x < u1 - across and v0 + up < y < v1 - up)
 
     def _add(self, artist: Artist) -> None:
         self._static.append(artist)
@@ -231,19 +246,20 @@ class MapView:
         grain = max(u1 - u0, v1 - v0) / 40.0
         for i, antenna in enumerate(site.antennas):
             uv = view.to_view(np.array([antenna.position]))[0]
-            colour = style.ANTENNA if antenna.state.factor else style.SILENT
+            off = beside(site, antenna, view)
+            colour = (
+                style.ANTENNA if antenna.state.factor and abs(off) <= IN_PLANE else style.SILENT
+            )
             for line in antenna_metal(site, antenna, view):
                 segments.append(line)
                 colours.append(colour)
             self._boresight(site, antenna, view, uv, colour, grain)
-            marker = self.axes.plot(
-                *uv, "o", ms=4.5, color=colour, mec=style.PAPER, mew=0.8, zorder=7
-            )[0]
+            fill = colour if abs(off) <= IN_PLANE else style.PAPER
+            marker = self.axes.plot(*uv, "o", ms=4.5, mfc=fill, mec=colour, mew=1.0, zorder=7)[0]
             self._add(marker)
             if antenna.name == selected:
-                self._add(
-                    self.axes.plot(*uv, "o", ms=13, mfc="none", mec=style.PIN, mew=1.8, zorder=7)[0]
-                )
+                ring = self.axes.plot(*uv, "o", ms=13, mfc="none", mec=style.PIN, mew=1.8, zorder=7)
+                self._add(ring[0])
             if u0 <= uv[0] <= u1 and v0 <= uv[1] <= v1:
                 near = (m for at, m in places if np.hypot(*(at - uv)) < 1.8 * grain)
                 group = next(near, None)
@@ -254,7 +270,16 @@ class MapView:
         lines = LineCollection(segments, colors=colours, linewidths=1.6, zorder=6)
         self._add(self.axes.add_collection(lines, autolim=False))
         for uv, members in places:
-            self._note(numbers(members), float(uv[0]), float(uv[1]), (8, 6), bold=True)
+            away = max(abs(beside(site, site.antennas[m], view)) for m in members)
+            label = (
+                numbers(members)
+                if away <= IN_PLANE
+                else f"{numbers(members)} ({self._length(away)} off)"
+            )
+            self._note(label, float(uv[0]), float(uv[1]), (8, 6), bold=True)
+
+    def _length(self, metres: float) -> str:
+        return f"{metres / FEET:.0f} ft" if self.feet else f"{metres:.0f} m"
 
     def _boresight(
         self,
@@ -323,40 +348,23 @@ class MapView:
         self._add(arrow)
 
     def _label_axes(self, view: PlanView | ElevationView) -> None:
-        unit = "ft" if self.feet else "m"
-        scale = FEET if self.feet else 1.0
+        unit, scale = ("ft", FEET) if self.feet else ("m", 1.0)
 
         def formatter(value: float, _: float) -> str:
-            return f"{value / scale:.0f}" if self.feet else f"{value:g}"
+            return f"{value / scale:.6g}"
 
-        self.axes.xaxis.set_major_formatter(formatter)
-        self.axes.yaxis.set_major_formatter(formatter)
+        u0, v0, u1, v1 = view.bounds
+        for axis, low, high in ((self.axes.xaxis, u0, u1), (self.axes.yaxis, v0, v1)):
+            # Round steps in the unit shown, not in metres.
+            axis.set_major_locator(MultipleLocator(nice_length((high - low) / scale / 4.0) * scale))
+            axis.set_major_formatter(formatter)
         if isinstance(view, PlanView):
             self.axes.set_xlabel(f"x east, {unit}", fontsize=8)
             self.axes.set_ylabel(f"y north, {unit}", fontsize=8)
-        else:
-            azimuth = true_azimuth(self.site, view) if self.site else view.azimuth
-            self.axes.set_xlabel(f"along azimuth {azimuth:g}°, {unit}", fontsize=8)
-            self.axes.set_ylabel(f"height above site datum, {unit}", fontsize=8)
-
-
-def numbers(members: Sequence[int]) -> str:
-    """Return antenna numbers as people write them: ``1``, ``2, 5``, ``1 to 4``."""
-    ones = [m + 1 for m in members]
-    if len(ones) > 2 and ones == list(range(ones[0], ones[-1] + 1)):
-        return f"{ones[0]} to {ones[-1]}"
-    return ", ".join(str(n) for n in ones)
-
-
-def antenna_metal(site: Site, antenna: Antenna, view: PlanView | ElevationView) -> list[np.ndarray]:
-    """Return the antenna's metal as segments (2, 2) in view coordinates."""
-    frequency = antenna.carriers[0].frequency
-    local = antenna.kind.outline(frequency)
-    placed = local @ site.frame_of(antenna).T + np.array(antenna.position)
-    return list(view.to_view(placed.reshape(-1, 3)).reshape(-1, 2, 2))
-
-
-def nice_length(length: float) -> float:
-    """Return the largest 1, 2 or 5 times a power of ten that is not over ``length``."""
-    power = 10.0 ** np.floor(np.log10(length))
-    return float(max(step * power for step in _NICE if step * power <= length * (1 + 1e-9)))
+            return
+        azimuth = true_azimuth(self.site, view) if self.site else view.azimuth
+        left, right = compass(azimuth + 180.0), compass(azimuth)
+        self.axes.set_xlabel(
+            f"{left}  ←  along azimuth {azimuth:g}°, {unit}  →  {right}", fontsize=8
+        )
+        self.axes.set_ylabel(f"height above site datum, {unit}", fontsize=8)

@@ -18,9 +18,10 @@ from core.errors import InputError
 from core.exposure import not_covered, sources
 from core.framing import true_azimuth
 from core.limits.sets import get_set
+from core.posture import body_words
 from core.site import Site
 from core.slices import Raster
-from core.units import show_frequency, show_power
+from core.units import show_frequency, show_length, show_power
 from core.views import ElevationView, PlanView
 
 FORMATS = (".png", ".svg", ".pdf")
@@ -88,7 +89,7 @@ def map_sheet(
     figure.text(
         0.06, 0.955, site.name, fontsize=15, fontweight="bold", color=style.INK, va="center"
     )
-    lines = textwrap.wrap(subtitle(site, raster.view, tier), 104)
+    lines = textwrap.wrap(subtitle(site, raster.view, tier, feet), 104)
     figure.text(0.06, 0.915, "\n".join(lines), fontsize=9, color=style.INK, va="center")
     legend = figure.add_axes((0.71, 0.54, 0.022, 0.30))
     shade_legend(legend, f"% of {limits.key} {limits.name_of(tier)}")
@@ -99,16 +100,17 @@ def map_sheet(
     return figure
 
 
-def subtitle(site: Site, view: PlanView | ElevationView, tier: str) -> str:
+def subtitle(site: Site, view: PlanView | ElevationView, tier: str, feet: bool = False) -> str:
     """Return what the map shows in one line: quantity, plane, body rule, revision."""
     limits = get_set(site.limit_set)
     what = f"Percent of the {limits.key} {limits.name_of(tier)} limit"
     if isinstance(view, PlanView):
-        where = f"plan, {view.height.words}"
+        where = f"plan, {view.height.said(feet)}"
     else:
         x, y = view.origin
-        where = f"elevation through x {x:g}, y {y:g} along azimuth {true_azimuth(site, view):g}°"
-    body = view.body.words if len(view.body.heights) > 1 else "single height"
+        place = f"x {show_length(x, feet)}, y {show_length(y, feet)}"
+        where = f"elevation through {place} along azimuth {true_azimuth(site, view):g}°"
+    body = body_words(view.body, feet)
     revision = f"; revision {site.revision}" if site.revision else ""
     return f"{what}; {where}; {body}{revision}"
 

@@ -18,9 +18,18 @@ from PySide6.QtWidgets import (
 from app.document import Document
 from core.errors import InputError
 from core.site import Carrier, Condition, Power, Site, State
-from core.units import format_quantity, parse_quantity, show_frequency
+from core.units import parse_quantity, show_frequency, show_power
 
-COLUMNS = ("No.", "Antenna", "Carrier", "Frequency", "Power", "entered as", "State", "left, %")
+COLUMNS = (
+    "No.",
+    "Antenna",
+    "Carrier",
+    "Frequency",
+    "Power",
+    "entered as",
+    "State",
+    "reduced to, %",
+)
 _POWER, _STATE, _PERCENT = 4, 6, 7
 
 
@@ -69,7 +78,7 @@ class EmitterTable(QTableWidget):
             antenna.name if j == 0 else "",
             carrier.name,
             show_frequency(carrier.frequency),
-            format_quantity(value, "power"),
+            show_power(value),
             form,
         )
         for c, text in enumerate(texts):
@@ -148,7 +157,7 @@ def entered(carrier: Carrier) -> tuple[float, str]:
     if power.transmitter is not None:
         return power.transmitter, "transmitter"
     if power.erp is not None:
-        return power.erp, "ERP" if power.erp_vertical is None else "ERP (H)"
+        return power.erp, "ERP" if power.erp_vertical is None else "ERP H (V follows)"
     assert power.eirp is not None
     return power.eirp, "EIRP"
 

@@ -7,7 +7,7 @@ from html import escape
 from PySide6.QtWidgets import QTextBrowser
 
 from core.reading import EmitterLine, Reading, TierLine
-from core.report import margin_words
+from core.report import margin_words, rule_name
 from core.units import FOOT, show_frequency, show_percent, show_power
 
 _EMPTY = (
@@ -23,7 +23,7 @@ class ReadingPage(QTextBrowser):
         super().__init__()
         self.setObjectName("reading")
         self.setAccessibleName("Reading of the pinned place")
-        self.setMinimumWidth(330)
+        self.setMinimumWidth(290)
         self.reading: Reading | None = None
         self.feet = False
         self.clear_reading()
@@ -46,6 +46,8 @@ def page(reading: Reading, feet: bool = False) -> str:
     key = reading.limit_set.key
     parts = [f"<p><b>At {_place(reading.position, feet)}</b><br>{escape(reading.height_rule)}</p>"]
     parts.append(f"<h2>{escape(reading.verdict)}</h2>")
+    notes = [reading.warning, reading.if_back.words(key) if reading.if_back else ""]
+    parts += [f"<p style='background:#f6e8d8'><b>{escape(n)}</b></p>" for n in notes if n]
     for line in (reading.public, reading.occupational):
         parts.append(_tier(line, key, bool(reading.reactive)))
     if reading.category is not None:
@@ -53,7 +55,7 @@ def page(reading: Reading, feet: bool = False) -> str:
         parts.append(
             f"<p><b>Category {c.name.capitalize()}</b>, sign word {c.word} "
             f"({c.colour_name}){', optional' if c == 1 else ''}. {escape(c.requires)} "
-            f"<span style='color:#5b6673'>[{escape(c.source)}]</span></p>"
+            f"<span style='color:#5b6673'>[{escape(rule_name(c))}]</span></p>"
         )
     parts.append("<h3>Each emitter's share</h3>")
     parts += [_emitter(e, key, feet) for e in sorted(reading.emitters, key=lambda e: -e.public)]

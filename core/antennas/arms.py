@@ -16,11 +16,15 @@ from numpy.typing import ArrayLike, NDArray
 
 from core.antennas.array_factor import FAR_ELEVATION, FAR_REACHES, array_factor
 from core.arrays import Bools, Complexes, Floats, Points, frozen
+from core.errors import InputError
 from core.geometry import segment_distance
 from core.units import ETA0
 
 NEAR_WAVELENGTHS = 3.0
 """Inside this distance (in wavelengths, from the arm's centre) the three-wave form is used."""
+
+LARGEST_REACH = 120.0
+"""Wavelengths from the centre to the farthest metal beyond which an antenna is a unit mix-up."""
 
 _CHUNK = 4096
 _NEAREST = 1e-3
@@ -290,6 +294,12 @@ def sphere(reach_wavelengths: float) -> tuple[Floats, Floats]:
     Gauss-Legendre bands by even azimuths, fine enough for an array whose farthest metal is
     ``reach_wavelengths`` from the origin.
     """
+    if reach_wavelengths > LARGEST_REACH:
+        raise InputError(
+            f"the antenna would be {2.0 * reach_wavelengths:.0f} wavelengths long at this frequency",
+            field="frequency",
+            fix="Check the units of the frequency and of the antenna's lengths",
+        )
     order = int(2.0 * np.pi * reach_wavelengths * 2.0) + 24
     return _sphere(order)
 
@@ -347,8 +357,3 @@ def normalised(arms: Arms, weight: Floats | None = None) -> Arms:
     """Return the arms with currents scaled so that they radiate 1 W (rms currents)."""
     scale = 1.0 / np.sqrt(radiated_power(arms, weight))
     return Arms(arms.centre, arms.axis, arms.half_length, arms.current * scale, arms.k)
-
-
-def near_mask(arms: Arms, points: Points, trust: float) -> Bools:
-    """Return where points (n, 3) are nearer than ``trust`` m to the metal."""
-    return metal_distance(arms, points) < trust

@@ -21,7 +21,7 @@ from core.arrays import Floats, Points
 class Parameter:
     """How one field of a kind is written, checked and explained.
 
-    ``form`` is ``length``, ``frequency``, ``gain``, ``loss`` (text with a unit), ``angle`` (degrees),
+    ``form`` is ``length``, ``wavelengths``, ``frequency``, ``gain``, ``loss`` (text with a unit), ``angle`` (degrees),
     ``number``, ``count``, ``choice``, ``file``, ``numbers`` (a list) or ``parts`` (a list of objects).
     """
 
@@ -95,6 +95,21 @@ class Kind(ABC):
     def is_envelope(self) -> bool:
         """True when the pattern is an envelope, which may exceed what its power can radiate."""
         return False
+
+    @property
+    def is_circular(self) -> bool:
+        """True when ERP is by custom stated for each of two polarisations."""
+        return False
+
+    def fits(self, frequency: float) -> None:
+        """Refuse a carrier frequency that cannot belong to this antenna.
+
+        Raises
+        ------
+        InputError
+            If lengths and frequency do not go together, usually a slip of the unit.
+        """
+        del frequency
 
     @property
     def has_own_ground(self) -> bool:

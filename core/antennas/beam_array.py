@@ -38,10 +38,10 @@ class BeamArray(Kind):
     rows: int = parameter("count", "elements (or sub-arrays) one above another", low=1, high=64)
     columns: int = parameter("count", "elements side by side", low=1, high=64)
     row_spacing: float = parameter(
-        "number", "spacing of the rows, wavelengths", default=0.7, low=0.3, high=4.0
+        "wavelengths", "spacing of the rows", default=0.7, low=0.3, high=4.0
     )
     column_spacing: float = parameter(
-        "number", "spacing of the columns, wavelengths", default=0.5, low=0.3, high=2.0
+        "wavelengths", "spacing of the columns", default=0.5, low=0.3, high=2.0
     )
     element_gain: float = parameter(
         "gain", "gain of one element (or sub-array)", default=6.4, low=0.0, high=20.0

@@ -54,6 +54,11 @@ class Generic(Kind):
         return self.built(frequency).trust(frequency)
 
     @property
+    def is_circular(self) -> bool:
+        entry = self.catalogue_entry()
+        return self.built((entry.low * entry.high) ** 0.5).is_circular
+
+    @property
     def is_envelope(self) -> bool:
         entry = self.catalogue_entry()
         return self.built((entry.low * entry.high) ** 0.5).is_envelope

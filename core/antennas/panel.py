@@ -64,7 +64,7 @@ class Panel(Kind):
         "choice", "element polarisation", default="slant", choices=("slant", "vertical")
     )
     stand_off: float = parameter(
-        "number", "dipoles ahead of the reflector, wavelengths", default=0.25, low=0.05, high=0.45
+        "wavelengths", "dipoles ahead of the reflector", default=0.25, low=0.05, high=0.45
     )
 
     def band(self, frequency: float) -> PanelBand:

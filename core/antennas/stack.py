@@ -17,7 +17,9 @@ from core.antennas import arms as arm
 from core.antennas.base import Kind, parameter
 from core.antennas.field import Note, UnitField, raised, single_model
 from core.arrays import Floats, Points
-from core.units import wavelength
+from core.errors import InputError
+from core.geometry import segment_distance
+from core.units import show_frequency, wavelength
 
 BAYS = ("vertical-dipole", "turnstile", "slant-ring")
 
@@ -42,13 +44,13 @@ class Stack(Kind):
         "frequency", "frequency the lengths in wavelengths refer to", low=1e5, high=3e11
     )
     spacing: float = parameter(
-        "number", "bay spacing, centre to centre, wavelengths", default=1.0, low=0.1, high=4.0
+        "wavelengths", "bay spacing, centre to centre", default=1.0, low=0.1, high=4.0
     )
     arm_length: float = parameter(
-        "number", "length of a dipole, tip to tip, wavelengths", default=0.47, low=0.02, high=1.3
+        "wavelengths", "length of a dipole, tip to tip", default=0.47, low=0.02, high=1.3
     )
     ring_radius: float = parameter(
-        "number", "radius of a slant ring, wavelengths", default=0.23, low=0.05, high=1.0
+        "wavelengths", "radius of a slant ring", default=0.23, low=0.05, high=1.0
     )
     ring_dipoles: int = parameter("count", "dipoles in a slant ring", default=4, low=3, high=16)
     slant: float = parameter(
@@ -80,7 +82,40 @@ class Stack(Kind):
         if conservative:
             e2 = raised(np.maximum(e2, total.e2_each), COVER_DB)
             h2 = raised(np.maximum(h2, total.h2_each), COVER_DB)
-        return single_model(e2, h2, arm.near_mask(arms, points, self.trust(frequency)))
+        metal = np.minimum(arm.metal_distance(arms, points), self.mast_distance(points))
+        return single_model(e2, h2, metal < self.trust(frequency))
+
+    def mast_distance(self, points: Points) -> Floats:
+        """Distance (n,) in m from the line through the bays: radome, pole and feed count as metal."""
+        half = (self.bays - 1) / 2.0 * self.spacing * wavelength(self.design_frequency)
+        end = np.array([0.0, 0.0, half])
+        return segment_distance(points, -end, end)
+
+    @property
+    def is_circular(self) -> bool:
+        return self.bay == "slant-ring"
+
+    def fits(self, frequency: float) -> None:
+        ratio = frequency / self.design_frequency
+        if not 0.25 <= ratio <= 4.0:
+            raise InputError(
+                f"{show_frequency(frequency)} on bays made for {show_frequency(self.design_frequency)}",
+                field="frequency",
+                fix="Check the units of the carrier's frequency and of design_frequency",
+            )
+
+    def problems(self, frequency: float) -> tuple[str, ...]:
+        words = []
+        if not 0.8 <= frequency / self.design_frequency <= 1.25:
+            words.append(
+                f"{show_frequency(frequency)} is far from the design frequency "
+                f"{show_frequency(self.design_frequency)}"
+            )
+        if self.bays > 1 and self.spacing > 1.2:
+            words.append(
+                f"bays {self.spacing:g} wavelengths apart are unusual: metres taken for wavelengths?"
+            )
+        return tuple(words)
 
     def directivity(self, frequency: float) -> float:
         return _directivity(self, frequency)

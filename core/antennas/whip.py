@@ -40,7 +40,7 @@ class Whip(Kind):
     radius: float = parameter("length", "radius of the whip", default=0.002, low=0.0001, high=0.2)
     radials: int = parameter("count", "radials of the ground plane", default=4, low=3, high=16)
     radial_length: float = parameter(
-        "number", "length of a radial, wavelengths", default=0.25, low=0.1, high=0.35
+        "wavelengths", "length of a radial", default=0.25, low=0.1, high=0.35
     )
     droop: float = parameter(
         "angle", "radials hang down by this angle, degrees", default=0.0, low=0.0, high=70.0

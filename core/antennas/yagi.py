@@ -45,7 +45,7 @@ class Yagi(Kind):
     boom: float = parameter("length", "length of the boom", low=0.02, high=50.0)
     elements: int = parameter("count", "elements on the boom", default=5, low=2, high=60)
     element_length: float = parameter(
-        "number", "length of the longest element, wavelengths", default=0.5, low=0.2, high=1.0
+        "wavelengths", "length of the longest element", default=0.5, low=0.2, high=1.0
     )
 
     def unit_field(self, points: Points, frequency: float, *, conservative: bool) -> UnitField:

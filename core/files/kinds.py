@@ -15,7 +15,7 @@ from core.files.paths import inside
 from core.patterns.readers import read_pattern
 from core.units import format_quantity
 
-_QUANTITIES = ("length", "frequency", "gain", "loss", "power")
+_QUANTITIES = ("length", "frequency", "gain", "loss", "power", "wavelengths")
 
 
 def read_kind(key: str, value: object, path: str, folder: Path) -> Kind:

@@ -36,7 +36,9 @@ class Node:
 
     def at(self, key: str) -> str:
         """Return the path of a key."""
-        return f"{self.path}.{key}" if self.path else key
+        if not self.path:
+            return key
+        return f"{self.path} {key}" if self.path.endswith(":") else f"{self.path}.{key}"
 
     def error(self, key: str, message: str, fix: str) -> InputError:
         """Return an error at a key."""

@@ -9,9 +9,10 @@ from pathlib import Path
 
 import numpy as np
 
-from core.arrays import Points
+from core.arrays import Floats, Points
 from core.batch import Batch
 from core.errors import InputError
+from core.exposure import Body
 from core.files.paths import write_atomically
 from core.site import FARTHEST
 
@@ -77,8 +78,12 @@ def _point(
     return x, y, z
 
 
-def write_readings(path: Path, points: Points, batch: Batch) -> None:
-    """Write one line a point: place, percents, category, flag, strongest emitter.
+def write_readings(
+    path: Path, points: Points, foot: Floats, body: Body, limit_set: str, batch: Batch
+) -> None:
+    """Write one line a point: place, percents, category, flag, strongest emitter, and how it was read.
+
+    ``foot`` (n,) is the height at which each column stands or hangs, which need not be the point's z.
 
     Raises
     ------
@@ -86,26 +91,22 @@ def write_readings(path: Path, points: Points, batch: Batch) -> None:
         If the file cannot be written.
     """
     words = ("undetermined", "One", "Two", "Three", "Four")
+    rule = body.words if len(body.heights) > 1 else "single point"
     out = io.StringIO()
     table = csv.writer(out, lineterminator="\n")
     table.writerow(
         [
-            "x",
-            "y",
-            "z",
-            "percent_public",
-            "percent_occupational",
-            "category",
-            "no_figure",
-            "strongest_emitter",
+            "x", "y", "z", "percent_public", "percent_occupational", "category", "no_figure",
+            "strongest_emitter", "read_at_z", "body", "limit_set",
         ]
-    )
+    )  # fmt: skip
     for i, (x, y, z) in enumerate(points.tolist()):
         table.writerow(
             [
                 x, y, z, 100.0 * float(batch.public[i]), 100.0 * float(batch.occupational[i]),
                 words[int(batch.category[i])], str(bool(batch.reactive[i])).lower(),
                 batch.names[int(batch.strongest[i])] if batch.names else "",
+                float(foot[i]), rule, limit_set,
             ]
         )  # fmt: skip
     write_atomically(path, out.getvalue())

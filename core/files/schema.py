@@ -18,6 +18,7 @@ _EXAMPLE = {
     "gain": "6.2 dBd",
     "loss": "0.8 dB",
     "length": "2.05 m",
+    "wavelengths": "0.9 wl",
 }
 
 _REFLECTION: dict[str, Any] = {

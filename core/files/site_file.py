@@ -308,7 +308,12 @@ def _state(node: Node) -> State:
         words = [c.value for c in Condition if c is not Condition.REDUCED]
         return State(Condition(node.choice("state", words)))
     child = Node(value, node.at("state"), ("reduced_percent",))
-    return State(Condition.REDUCED, child.number("reduced_percent"))
+    percent = child.number("reduced_percent")
+    if not 0.0 < percent <= 100.0:
+        raise child.error(
+            "reduced_percent", f"{percent:g} is not a power left", "Use more than 0, at most 100"
+        )
+    return State(Condition.REDUCED, percent)
 
 
 def _carrier(path: str, value: object) -> Carrier:
