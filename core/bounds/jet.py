@@ -5,11 +5,12 @@ For a (scalar or vector) function f and the patch's directions d_j a jet holds
     m0 ≥ sup |f|,   m1 ≥ sup (Σ_j |∂f/∂d_j|²)^½,   m2 ≥ sup Σ_j |∂²f/∂d_j²|.
 
 Product and chain rule with the inequality of Cauchy and Schwarz give the jets of products and of
-functions of functions.
+functions of functions. ``jump`` bounds how far the function may step away from such a smooth one.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -19,30 +20,53 @@ from core.arrays import Floats
 
 @dataclass(frozen=True, slots=True)
 class Jet:
-    """Bounds m0, m1, m2 (arrays that broadcast together); see the module's text."""
+    """Bounds m0, m1, m2 and jump (arrays that broadcast together); see the module's text."""
 
     m0: Floats
     m1: Floats
     m2: Floats
+    jump: Floats | float = 0.0
 
     def __mul__(self, other: Jet) -> Jet:
         return Jet(
             self.m0 * other.m0,
             self.m0 * other.m1 + self.m1 * other.m0,
             self.m0 * other.m2 + 2.0 * self.m1 * other.m1 + self.m2 * other.m0,
+            self.m0 * other.jump + self.jump * (other.m0 + other.jump),
+        )
+
+    def __add__(self, other: Jet) -> Jet:
+        return Jet(
+            self.m0 + other.m0,
+            self.m1 + other.m1,
+            self.m2 + other.m2,
+            self.jump + other.jump,
         )
 
     def scaled(self, factor: Floats | float) -> Jet:
         """Return the jet of a constant multiple, ``factor`` ≥ 0."""
-        return Jet(self.m0 * factor, self.m1 * factor, self.m2 * factor)
+        return Jet(self.m0 * factor, self.m1 * factor, self.m2 * factor, self.jump * factor)
 
     def total(self) -> Jet:
-        """Return the jet of the sum over the last axis."""
+        """Return the jet of the sum over the last axis; only of functions that do not jump."""
         return Jet(self.m0.sum(axis=-1), self.m1.sum(axis=-1), self.m2.sum(axis=-1))
 
     def root_total(self) -> Jet:
-        """Return the jet of the vector that stacks the functions along the last axis."""
+        """Return the jet of the vector that stacks the functions along the last axis, without jumps."""
         return Jet(*(np.sqrt(np.sum(m * m, axis=-1)) for m in (self.m0, self.m1, self.m2)))
+
+
+def stacked(jets: Sequence[Jet]) -> Jet:
+    """Return the jet of the vector that stacks functions (n,)."""
+    m0, m1, m2, jump = (
+        np.sqrt(sum(np.square(getattr(j, name)) for j in jets)) for name in Jet.__slots__
+    )
+    return Jet(m0, m1, m2, jump)
+
+
+def larger(one: Jet, other: Jet) -> Jet:
+    """Return the jet of the larger of two amplitudes."""
+    return Jet(*(np.maximum(getattr(one, m), getattr(other, m)) for m in Jet.__slots__))
 
 
 def compose(d0: Floats | float, d1: Floats | float, d2: Floats | float, inner: Jet) -> Jet:

@@ -26,6 +26,7 @@ def _(kind: Stack, frequency: float, conservative: bool, patches: Patches) -> Bo
     found = arm_bounds(kind.arms(frequency), patches, common_direction=conservative)
     e, h = found.curves(floor=conservative)
     cover = np.sqrt(from_db(COVER_DB)) if conservative else 1.0
+    metal = np.minimum(found.metal, kind.mast_distance(patches.centre))
     return Bound(
         found.e.m0 * cover,
         found.h.m0 * cover,
@@ -33,8 +34,8 @@ def _(kind: Stack, frequency: float, conservative: bool, patches: Patches) -> Bo
         h * cover,
         found.e_jump * cover,
         found.h_jump * cover,
-        found.metal,
-        reactive_code(found.metal, patches.radius, kind.trust(frequency)),
+        metal,
+        reactive_code(metal, patches.radius, kind.trust(frequency)),
     )
 
 
