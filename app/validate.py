@@ -1,0 +1,59 @@
+"""The command that holds the models against published and exact values. No Qt here."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+from core.errors import InputError
+
+FORMATS = (".md", ".pdf")
+TITLE = "Isofence validation report"
+
+
+def validate_command(args: argparse.Namespace) -> int:
+    """Print the summary, or write the whole report; 1 if anything is not within what is allowed."""
+    path = None if args.output is None else _writable(Path(args.output))
+    from core.validation import report, suite
+
+    if path is None:
+        sys.stdout.write(report.summary_markdown())
+    elif path.suffix.lower() == ".md":
+        from core.files.paths import write_atomically
+
+        write_atomically(path, report.as_markdown())
+    else:
+        from app.draw.pages import pdf
+
+        _write(path, pdf(report.document(), TITLE))
+    failed = suite.misses()
+    if path is not None:
+        print(f"{args.output}: {len(failed)} not within what is allowed")
+    return 1 if failed else 0
+
+
+def _writable(path: Path) -> Path:
+    """Refuse what cannot be written before a minute is spent."""
+    if path.suffix.lower() not in FORMATS:
+        raise InputError(
+            f"{path.suffix or 'no ending'} is not a report format",
+            source=str(path),
+            fix="End it in .pdf or .md",
+        )
+    if not path.parent.is_dir():
+        raise InputError(
+            "cannot be written (no such folder)", source=str(path), fix="Choose another folder"
+        )
+    return path
+
+
+def _write(path: Path, data: bytes) -> None:
+    try:
+        path.write_bytes(data)
+    except OSError as error:
+        raise InputError(
+            f"cannot be written ({error.strerror or error})",
+            source=str(path),
+            fix="Choose another folder or name",
+        ) from None
