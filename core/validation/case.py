@@ -61,7 +61,7 @@ class Case:
             return self.ours - self.expected
         ratio = self.ours / self.expected
         if not ratio > 0.0:
-            return math.inf if ratio < 0.0 else -math.inf
+            return -math.inf if ratio == 0.0 else math.inf
         return (10.0 if self.law == "power" else 20.0) * math.log10(ratio)
 
     @property
@@ -74,8 +74,12 @@ class Case:
 
     @property
     def passed(self) -> bool:
-        """True when the difference is allowed on its side."""
-        return -self.tolerance_db_low <= self.difference_db <= self.tolerance_db_high
+        """True when the difference is a number and allowed on its side."""
+        difference = self.difference_db
+        # No number, nothing at all and a wrong sign are misses even where nothing else is promised.
+        if not math.isfinite(difference):
+            return False
+        return -self.tolerance_db_low <= difference <= self.tolerance_db_high
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -101,8 +101,8 @@ def beams(conservative: bool) -> DistanceTable:
         edges=EDGES,
         unit="D²/λ",
         rows=(
-            errors(20.0, tapered, "20 wavelengths, rim 10 dB down", conservative=conservative, low=check),
-            errors(60.0, tapered, "60 wavelengths, rim 10 dB down", conservative=conservative, low=check),
-            errors(60.0, even, "60 wavelengths, evenly lit", conservative=conservative, low=np.inf),
+            errors(20.0, tapered, "20 λ, rim 10 dB down", conservative=conservative, low=check),
+            errors(60.0, tapered, "60 λ, rim 10 dB down", conservative=conservative, low=check),
+            errors(60.0, even, "60 λ, evenly lit", conservative=conservative, low=np.inf),
         ),
     )  # fmt: skip

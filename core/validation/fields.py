@@ -111,7 +111,7 @@ def _masts(conservative: bool) -> list[Row]:
     for words, measured in (("base impedance given", True), ("base estimated", False)):
         for tall, group in _by_height().items():
             kinds: Sequence[Kind] = [mast_of(case, measured=measured) for case in group]
-            rows += _mast_rows(kinds, group, f"{tall:g} wavelength, {words}", tall, conservative)
+            rows += _mast_rows(kinds, group, f"{tall:g} λ, {words}", tall, conservative)
     every = data.masts()
     single = [
         MastArray(
@@ -169,5 +169,5 @@ def whips(conservative: bool) -> list[Row]:
             pick = ~unit.reactive
             parts.append((error[pick], table[pick, 0] / case["wavelength_m"]))
         low = LOWEST_DB if conservative else NO_LIMIT
-        rows.append(row(Whip.KEY, f"{tall:g} wavelength, on the ground", parts, low=low))
+        rows.append(row(Whip.KEY, f"{tall:g} λ, on the ground", parts, low=low))
     return rows

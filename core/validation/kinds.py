@@ -188,7 +188,7 @@ def _over_ground(stem: str, words: str) -> Subject:
     height = data.load(name)["antenna"]["parameters"]["centre_height_m"]
     return Subject(
         name=name,
-        words=f"{words}, 60 m over perfect ground, full reflection",
+        words=f"{words} over perfect ground, full reflection",
         make=partial(stack_of, name),
         factor=4.0,
         origin=(0.0, 0.0, height),
@@ -200,13 +200,13 @@ def subjects() -> tuple[Subject, ...]:
     """Return every kind on every reference antenna it can stand for."""
     free = {
         DIPOLE: "half-wave dipole",
-        f"{FOUR}-freespace": "4 dipoles 1 wavelength apart",
-        f"{TWELVE}-freespace": "12 dipoles 1 wavelength apart",
-        f"{EIGHT}-freespace": "8 dipoles 0.5 wavelength apart",
+        f"{FOUR}-freespace": "4 dipoles, 1 λ apart",
+        f"{TWELVE}-freespace": "12 dipoles, 1 λ apart",
+        f"{EIGHT}-freespace": "8 dipoles, 0.5 λ apart",
         TURNSTILE: "turnstile",
         RING: "4 rings of slanted dipoles",
     }
-    panel = "panel of 10 dipoles, finite reflector"
+    panel = "panel of 10 dipoles"
     known = {name: words for name, words in free.items() if name != DIPOLE} | {GRID: panel}
     x = _yagi_boom()
     middle = (float(x.min() + x.max()) / 2.0, 0.0, 0.0)

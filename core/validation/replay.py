@@ -82,14 +82,14 @@ def _front_level(key: str, rows: Floats, distance: Floats) -> Bools:
 
 # Words, file, images, which points, how far low and high it may be in dB.
 REPLAYS: tuple[tuple[str, str, str, Choice, float, float], ...] = (
-    ("half-wave dipole, beyond 0.2 wavelength", "dipole-100mhz", "", _beyond, 0.3, 0.3),
+    ("half-wave dipole, beyond 0.2 λ", "dipole-100mhz", "", _beyond, 0.3, 0.3),
     ("half-wave dipole, every point", "dipole-100mhz", "", _every, 1.0, 1.0),
-    ("4 dipoles 1 wavelength apart", "stack-4x-1.0wl-freespace", "", _every, 0.3, 0.35),
-    ("12 dipoles 1 wavelength apart", "stack-12x-1.0wl-freespace", "", _every, 0.3, 0.35),
+    ("4 dipoles, 1 λ apart", "stack-4x-1.0wl-freespace", "", _every, 0.3, 0.35),
+    ("12 dipoles, 1 λ apart", "stack-12x-1.0wl-freespace", "", _every, 0.3, 0.35),
     ("4 dipoles over perfect ground", "stack-4x-1.0wl-ground", "ground", _every, 0.3, 0.35),
     ("12 dipoles over perfect ground", "stack-12x-1.0wl-ground", "ground", _every, 0.3, 0.35),
-    ("8 dipoles 0.5 wavelength apart, beside", "stack-8x-0.5wl-freespace", "", _beside, 0.5, 0.5),
-    ("8 dipoles 0.5 wavelength apart, below", "stack-8x-0.5wl-freespace", "", _below, 1.5, 3.0),
+    ("8 dipoles, 0.5 λ apart, beside", "stack-8x-0.5wl-freespace", "", _beside, 0.5, 0.5),
+    ("8 dipoles, 0.5 λ apart, below", "stack-8x-0.5wl-freespace", "", _below, 1.5, 3.0),
     ("8 dipoles over perfect ground", "stack-8x-0.5wl-ground", "ground", _every, 1.5, 3.0),
     ("turnstile", "turnstile-1bay-98mhz", "", _every, 0.5, 0.5),
     ("4 rings of slanted dipoles", "slant-ring-4bay-98mhz", "", _every, 0.3, 0.3),
