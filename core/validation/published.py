@@ -274,7 +274,7 @@ def _three_carriers() -> float:
 def _reflections() -> tuple[Case, ...]:
     """The reflection models against the exact two-ray sum over medium dry ground."""
     both = Topic(
-        group=SUMS, title="1 kW EIRP isotropic, 100 MHz, 30 m up, 50 m out", status=COMPUTED,
+        group=SUMS, title="1 kW EIRP isotropic, 100 MHz, 30 m up, 50 m out, medium dry ground", status=COMPUTED,
         unit="µW/cm²",
         source="direct and reflected ray added by vector, textbook Fresnel coefficients, separate program",
     )  # fmt: skip

@@ -81,7 +81,7 @@ def known_low() -> tuple[str, ...]:
         if row.low < -LOWEST_DB
     ]
     reflections = [
-        f"{case.inputs}, {case.quantity} ({case.difference_db:+.1f} dB, see {case.group.lower()})"
+        f"{case.title}: {case.inputs}, {case.quantity} ({case.difference_db:+.1f} dB)"
         for case in cases(published.SUMS)
         if case.difference_db < -LOWEST_DB
     ]
