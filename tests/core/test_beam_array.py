@@ -10,6 +10,7 @@ from core.exposure import sources
 from core.power import radiated
 from core.site import Antenna, Carrier, Power, Site
 from core.units import SPEED_OF_LIGHT, from_db
+from core.validation.formulas import ENVELOPE, ENVELOPE_AZIMUTHS
 
 F = 3.5e9
 WL = SPEED_OF_LIGHT / F
@@ -46,20 +47,9 @@ def test_one_beam_of_the_array_formula() -> None:
     assert gain(FIXED, 60.0, 0.0) > 1.205
 
 
-# Envelope over beams from -60 to 60° in steps of 5°, +2 to -14° in steps of 2°; computed for this project.
-ENVELOPE = {
-    0.0: [24.46, 23.13, 19.13, 7.95, 3.13, -5.54],
-    -20.0: [18.32, 16.94, 12.91, 3.97, -3.09, -10.54],
-    -40.0: [3.43, 1.89, -2.08, -8.63, -18.08, -22.03],
-    -60.0: [-3.65, -4.99, -9.11, -15.70, -23.55, -23.43],
-    -90.0: [-15.20, -16.53, -20.53, -22.20, -22.20, -22.20],
-}
-
-
 @pytest.mark.parametrize("elevation", list(ENVELOPE))
 def test_the_envelope_of_all_beams(elevation: float) -> None:
-    azimuths = (0.0, 30.0, 60.0, 90.0, 120.0, 180.0)
-    for azimuth, expected in zip(azimuths, ENVELOPE[elevation], strict=True):
+    for azimuth, expected in zip(ENVELOPE_AZIMUTHS, ENVELOPE[elevation], strict=True):
         found = gain(STEERED, azimuth, elevation)
         # Beams between the grid's lift it a little; where the beams reach, it is exact. Straight down all
         # azimuths are one place, and the highest counts.

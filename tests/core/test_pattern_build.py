@@ -14,6 +14,7 @@ from core.patterns.fill import complete_grid
 from core.patterns.formulas import PlanarArray, f1336_omni, m2101_array, tr38901_element
 from core.patterns.model import Cut, Grid, Pattern, PatternData, wrap
 from core.patterns.readers import read_pattern
+from core.validation.twocuts import TRUTHS, cuts_of
 
 SAMPLES = Path(__file__).parent.parent / "patterns"
 RNG = np.random.default_rng(20240607)
@@ -253,130 +254,13 @@ def test_joining_methods_against_worked_values():
 
 # --- antennas computed in full ------------------------------------------------------------------
 
-
-def stack(elevation, count, spacing, tilt):
-    turn = 2 * np.pi * spacing * (np.sin(np.radians(elevation)) + np.sin(np.radians(tilt)))
-    return np.abs(sum(np.exp(1j * k * turn) for k in range(count))) / count
+# The antennas are those of the validation report, which shows how far off their built patterns are.
 
 
-def dipole(elevation):
-    cosine = np.maximum(np.cos(np.radians(elevation)), 1e-9)
-    return np.abs(np.cos(np.pi / 2 * np.sin(np.radians(elevation)))) / cosine
-
-
-def level(field):
-    return 20 * np.log10(np.abs(field) + 1e-12)
-
-
-def panel(spacing, tilt):
-    """Ten elements of 65 degrees, one above the other."""
-    return lambda a, e: tr38901_element(a, e) + level(stack(e, 10, spacing, tilt))
-
-
-def array_8x8(**changes):
-    return lambda a, e: m2101_array(a, e, PlanarArray(**changes))
-
-
-def collinear(spacing):
-    """Six dipoles with 3 degrees of electrical tilt."""
-    return lambda a, e: level(stack(e, 6, spacing, 3.0) * dipole(e)) + 0.0 * a
-
-
-def ring(radius):
-    """Three panels of 65 degrees on a mast, four levels a wavelength apart, with phase."""
-
-    def at(a, e):
-        total = 0.0
-        for bearing in (0.0, 120.0, 240.0):
-            element = tr38901_element(a - bearing, e, limit=25.0, vertical_limit=25.0)
-            path = 2 * np.pi * radius * np.cos(np.radians(e)) * np.cos(np.radians(a - bearing))
-            total = total + 10 ** (element / 20) * np.exp(1j * path)
-        return level(total * stack(e, 4, 1.0, 0.0))
-
-    return at
-
-
-def off_axis(a, e):
-    return np.arccos(np.clip(np.cos(np.radians(a)) * np.cos(np.radians(e)), -1.0, 1.0))
-
-
-def yagi(spacing, extra):
-    """Eight upright dipoles in line, phased end-fire (``extra`` radians over the whole length)."""
-
-    def at(a, e):
-        turn = 2 * np.pi * spacing * (np.cos(off_axis(a, e)) - 1.0) - extra / 8.0
-        return level(sum(np.exp(1j * k * turn) for k in range(8)) / 8.0 * dipole(e))
-
-    return at
-
-
-_T = (np.arange(2000) + 0.5) * np.pi / 2000
-_X = np.linspace(0.0, 100.0, 20_001)
-_J1 = np.concatenate(
-    [
-        np.cos(_T[None, :] - x[:, None] * np.sin(_T)[None, :]).mean(axis=1)
-        for x in np.split(_X[:-1], 20)
-    ]
-)
-"""J1 from Bessel's integral, exact here to rounding for arguments up to 100."""
-
-
-def dish(a, e):
-    """Uniform round aperture of 30 wavelengths with the obliquity factor of a Huygens source."""
-    psi = off_axis(a, e)
-    x = np.pi * 30.0 * np.sin(psi)
-    field = np.where(x < 1e-6, 1.0, 2.0 * np.interp(x, _X[:-1], _J1) / np.maximum(x, 1e-9))
-    return level(field * (1.0 + np.cos(psi)) / 2.0)
-
-
-def cuts_of(truth, step, az_step=None):
-    """Return the peak level, its direction, and the two cuts through it as a file would hold them."""
-    coarse_az, coarse_el = np.arange(-180.0, 180.0), np.linspace(-90.0, 90.0, 721)
-    field = truth(coarse_az[None, :], coarse_el[:, None])
-    row, column = np.unravel_index(field.argmax(), field.shape)
-    az0, el0 = coarse_az[column], coarse_el[row]
-    az = np.round(np.arange(-180.0, 180.0, az_step or step), 6)
-    el = np.round(np.arange(-180.0, 180.0, step), 6)
-    behind = np.abs(el) > 90.0
-    across = truth(az, np.full(az.size, el0))
-    up = truth(np.where(behind, az0 + 180.0, az0), np.where(behind, 180.0 - el, el))
-    top = max(field.max(), across.max(), up.max())
-    return (
-        top,
-        (az0, el0),
-        PatternData(
-            name="invented",
-            gain=0.0,
-            azimuth=Cut(az, top - across),
-            elevation=Cut(el, top - up),
-            electrical_tilt=-el0,
-        ),
-    )
-
-
-CASES = {
-    "panel, close": (panel(0.7, 0.0), 1.0, 5.0),
-    "panel": (panel(0.85, 0.0), 1.0, 5.0),
-    "panel, 6 degrees down": (panel(0.85, 6.0), 1.0, 5.0),
-    "panel, wide, 6 degrees down": (panel(0.95, 6.0), 0.5, None),
-    "8 x 8 array": (array_8x8(), 1.0, None),
-    "8 x 8 array, square": (array_8x8(row_spacing=0.5), 1.0, None),
-    "8 x 8 array, 65 degree elements": (array_8x8(column_spacing=0.7, width=65.0), 0.9, None),
-    "collinear": (collinear(0.7), 1.0, 10.0),
-    "collinear, wide": (collinear(0.95), 1.0, 10.0),
-    "ring": (ring(0.4), 1.0, None),
-    "ring, thin mast": (ring(0.2), 1.0, None),
-    "ring, thick mast": (ring(0.6), 1.0, None),
-    "dish": (dish, 0.2, None),
-    "end-fire": (yagi(0.3, 0.0), 1.0, None),
-    "end-fire, sharpened": (yagi(0.2, 3.0), 1.0, None),
-}
-
-
-@pytest.mark.parametrize("name", CASES)
+@pytest.mark.parametrize("name", TRUTHS)
 def test_conservative_pattern_is_not_below_the_truth(name):
     """Within 30 dB of the peak never more than 0.1 dB below the antenna computed in full."""
-    truth, step, az_step = CASES[name]
+    truth, step, az_step = TRUTHS[name]
     top, (az0, el0), data = cuts_of(truth, step, az_step)
     pattern = conservative(data)
     azimuth, elevation = directions(60_000)
@@ -395,7 +279,7 @@ def test_conservative_pattern_is_not_below_the_truth(name):
 
 
 def test_best_estimate_is_closer_but_not_safe():
-    truth, step, az_step = CASES["panel, 6 degrees down"]
+    truth, step, az_step = TRUTHS["panel, 6 degrees down"]
     top, _, data = cuts_of(truth, step, az_step)
     azimuth, elevation = directions(40_000)
     real = truth(azimuth, elevation) - top
@@ -419,12 +303,12 @@ def test_a_steered_beam_says_that_its_cuts_do_not_bound_it():
     assert np.max((real - db(pattern.gain(azimuth, elevation)))[real > -30.0]) > 1.0
     assert "two cuts do not bound it" in pattern.method
     for name in ("panel", "8 x 8 array", "ring", "ring, thick mast"):
-        assert "bound" not in conservative(cuts_of(CASES[name][0], 1.0)[2]).method
+        assert "bound" not in conservative(cuts_of(TRUTHS[name][0], 1.0)[2]).method
 
 
 def test_raw_maximum_of_the_cuts_would_not_be_safe():
     """Shows that the comparison can fail: without the envelopes the panel is over 1 dB short."""
-    truth, step, az_step = CASES["panel"]
+    truth, step, az_step = TRUTHS["panel"]
     top, _, data = cuts_of(truth, step, az_step)
     azimuth, elevation = directions(60_000)
     real = truth(azimuth, elevation) - top
@@ -470,7 +354,7 @@ def test_all_directions_at_a_pole_have_one_gain():
 
 def test_horizon_cut_of_a_tilted_antenna_is_raised():
     # A 6.7 degree beam tilted 6 degrees has lost 11.55 dB at the horizon... of its own lobe.
-    truth, _, _ = CASES["panel, 6 degrees down"]
+    truth, _, _ = TRUTHS["panel, 6 degrees down"]
     top, _, data = cuts_of(truth, 1.0)
     az = data.azimuth.angles
     horizon = Cut(az, top - truth(az, np.zeros(az.size)))
