@@ -125,10 +125,13 @@ TRUTHS: dict[str, tuple[Truth, float, float | None]] = {
 def cuts_of(
     truth: Truth, step: float, az_step: float | None = None
 ) -> tuple[float, tuple[float, float], PatternData]:
-    """Return the peak level, its direction, and the two cuts through it as a file would hold them."""
+    """Return the peak level, its direction, and the two cuts through it as a file holds them.
+
+    Files have two decimals; so rounded, equal levels are equal on every machine.
+    """
     coarse_az, coarse_el = np.arange(-180.0, 180.0), np.linspace(-90.0, 90.0, 721)
     field = truth(coarse_az[None, :], coarse_el[:, None])
-    row, column = np.unravel_index(field.argmax(), field.shape)
+    row, column = np.unravel_index(np.round(field, 6).argmax(), field.shape)
     az0, el0 = float(coarse_az[column]), float(coarse_el[row])
     az = np.round(np.arange(-180.0, 180.0, az_step or step), 6)
     el = np.round(np.arange(-180.0, 180.0, step), 6)
@@ -142,8 +145,8 @@ def cuts_of(
         PatternData(
             name="invented",
             gain=0.0,
-            azimuth=Cut(az, top - across),
-            elevation=Cut(el, top - up),
+            azimuth=Cut(az, np.round(top - across, 2)),
+            elevation=Cut(el, np.round(top - up, 2)),
             electrical_tilt=-el0,
         ),
     )
