@@ -242,7 +242,7 @@ def _row(case: Case, sources: _Sources) -> tuple[str, ...]:
         _signed(case.difference_db, 2),
         case.side,
         _allowed(case.tolerance_db_low, case.tolerance_db_high),
-        "ok" if case.passed else "MISS",
+        _verdict(case.passed, case.tolerance_db_low, case.tolerance_db_high),
         sources.key(case),
     )
 
@@ -265,7 +265,7 @@ def _distance(table: DistanceTable) -> Section:
             _decibels(row.low),
             _decibels(row.high),
             _allowed(row.allowed_low, row.allowed_high),
-            "ok" if row.passed else "MISS",
+            _verdict(row.passed, row.allowed_low, row.allowed_high),
             *("" if s is None else f"{_decibels(s[0])}/{_decibels(s[1])}" for s in row.spans),
         )
         for row in table.rows
@@ -294,6 +294,13 @@ def _signed(value: float, digits: int) -> str:
 
 def _decibels(value: float) -> str:
     return f"<{DEEPEST_DB:.0f}" if value < DEEPEST_DB else _signed(value, 1)
+
+
+def _verdict(passed: bool, low_db: float, high_db: float) -> str:
+    """Nothing where nothing is promised: such a row is only shown."""
+    if not passed:
+        return "MISS"
+    return "" if math.isinf(low_db) and math.isinf(high_db) else "ok"
 
 
 def _allowed(low_db: float, high_db: float) -> str:
