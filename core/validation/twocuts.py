@@ -187,7 +187,8 @@ def built(name: str) -> tuple[Case, ...]:
     real = truth(azimuth, elevation) - top
     ours = 10.0 * np.log10(conservative(data).gain(azimuth, elevation))
     topic = Topic(
-        group=GROUP, title=name.replace(" degrees", "°").replace(" degree", "°"), status=COMPUTED, unit="dB", law="level",
+        group=GROUP, title=name.replace(" degrees", "°").replace(" degree", "°"), status=COMPUTED,
+        unit="dB", law="level",
         source=f"the antenna in full, {azimuth.size} directions, those within {STRONG_DB:g} dB of the peak",
     )  # fmt: skip
     error = (ours - real)[real > -STRONG_DB]
