@@ -188,9 +188,16 @@ class Assessor:
 
 def unknown(shape: tuple[int, ...]) -> Bound:
     """Return bounds that say nothing."""
-    endless = [np.full(shape, np.inf) for _ in range(4)]
+    endless, zero = np.full(shape, np.inf), np.zeros(shape)
     return Bound(
-        *endless, np.zeros(shape), np.zeros(shape), np.zeros(shape), np.ones(shape, np.int8)
+        e=endless,
+        h=endless.copy(),
+        e_curve=endless.copy(),
+        h_curve=endless.copy(),
+        e_jump=zero,
+        h_jump=zero.copy(),
+        gap=zero.copy(),
+        reactive=np.ones(shape, np.int8),
     )
 
 

@@ -43,8 +43,10 @@ class Open:
         Smaller cells would hardly improve the bound.
     active : bool array, shape (n, heights)
         Heights not yet proven below the threshold.
-    best, lead : int array, shape (n,)
-        The height and the emitter last seen to be strongest; -1 for an emitter not yet known.
+    best : int array, shape (n,)
+        The height last seen with the strongest field.
+    seen : array, shape (n, emitters)
+        The largest part of the total last seen of each emitter, inf where it was never looked at.
     over, slack : array, shape (n, heights, totals, corners) and (n, heights, totals)
         Majorant and slack of the settled emitters.
     """
@@ -55,7 +57,7 @@ class Open:
     stable: Bools
     active: Bools
     best: NDArray[np.intp]
-    lead: NDArray[np.intp]
+    seen: Floats
     over: Floats
     slack: Floats
 
@@ -77,7 +79,7 @@ class Open:
         over = np.einsum("pjk,nhtk->nphtj", child_weights(d), self.over)
         again = {
             name: np.repeat(getattr(self, name), n, axis=0)
-            for name in ("open", "stable", "active", "best", "lead", "slack")
+            for name in ("open", "stable", "active", "best", "seen", "slack")
         }
         known = Bound(*(np.repeat(getattr(self.known, f), n, axis=0) for f in Bound.__slots__))
         return Open(

@@ -95,7 +95,9 @@ class Emitter:
     def mirrored(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
         """Return site points mirrored in the plane of the second ray."""
         assert self.second_ray is not None
-        return points * _MIRROR + [0.0, 0.0, 2.0 * self.second_ray.plane]
+        mirrored: NDArray[np.float64] = points * _MIRROR
+        mirrored[:, 2] += 2.0 * self.second_ray.plane
+        return mirrored
 
     def mirrored_places(self, places: Places) -> Places:
         """Return patches mirrored in the plane of the second ray."""
@@ -274,7 +276,7 @@ def _emitters(found: Sequence[Source]) -> tuple[Emitter, ...]:
                 first.carrier.frequency,
                 first.conservative,
                 np.array(a.position, dtype=np.float64),
-                source.frame,
+                first.frame,
                 tuple(members),
                 first.reflection if two_ray else None,
             )

@@ -136,7 +136,7 @@ def _last_level(lattice: Lattice, rule: Rule) -> int:
 
 
 def _measure(run: Search, cells: Open, level: int) -> float:
-    return len(cells) * run.at.lattice.side_at(level) ** cells.index.shape[1]
+    return float(len(cells) * run.at.lattice.side_at(level) ** cells.index.shape[1])
 
 
 def _within(run: Search, cells: Open, level: int, domain: shapely.Geometry | None) -> Open:

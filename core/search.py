@@ -18,7 +18,9 @@ from core.bounds.base import ALL_REACTIVE, NOT_REACTIVE, Bound
 from core.cells import Leaves, Open, Rule, gather, join, whole
 from core.quadtree import Indices
 
-_STABLE = 0.02
+_STABLE = 0.85
+"""A bound that a cell of half the side does not lower below this share is not made anew for smaller ones."""
+
 _HOPELESS = 0.7
 """A cell whose predicted slack is above this share of the threshold is split without evaluation."""
 
@@ -26,6 +28,10 @@ _LOWER = 0.1
 """Slacks by which the field is assumed to fall below the corners' least value inside a cell. The slacks
 are many times what fields really do; this only decides how closely the inside is searched for places
 below the threshold, and what is kept counts as inside."""
+
+
+_PLAIN = ((2.0, 10.0), (1.0, 4.0), (0.5, 2.0), (0.25, 1.1))
+"""A cell of at most so many metres whose corners are all over the threshold by this factor is inside."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +68,7 @@ class Search:
             stable=np.zeros((n, e), bool),
             active=np.ones((n, h), bool),
             best=np.full(n, h // 2),
-            lead=np.full(n, -1),
+            seen=np.full((n, e), np.inf),
             over=np.zeros((n, h, t, k)),
             slack=np.zeros((n, h, t)),
         )
@@ -91,9 +97,13 @@ class Search:
         somewhere, which are everywhere.
         """
         wanted = cells.open & ~cells.stable
-        radius = self.at.column_radius(level)
+        before = cells.known.e.copy(), cells.known.e_curve.copy()
         self.at.columns(level, cells.index, wanted, cells.known)
-        stable = cells.stable | (radius <= _STABLE * (cells.known.gap - radius))
+        now = cells.known.e, cells.known.e_curve
+        settled = [a >= _STABLE * b for a, b in zip(now, before, strict=True)]
+        # A bound that says nothing yet may still start to say something.
+        useful = cells.known.slacks(0.5 * self.at.lattice.side_at(level))[0] < now[0]
+        stable = cells.stable | (wanted & settled[0] & settled[1] & useful)
         sup, guess = self._predicted(level, cells)
         active = (cells.over.max(axis=3) + sup.sum(axis=1)[:, None] > self.rule.proof).any(axis=2)
         active &= cells.active
@@ -155,10 +165,9 @@ class Search:
     ) -> tuple[Bools, Bools]:
         """Look at the strongest emitter at one height: return what is inside, what to judge in full."""
         n = len(cells)
-        top = sup.max(axis=2, initial=0.0).argmax(axis=1) if n else np.zeros(0, np.intp)
+        likely = np.minimum(sup.max(axis=2, initial=0.0), cells.seen)
+        top = np.where(cells.open, likely, -1.0).argmax(axis=1)
         mine = np.arange(n)
-        seen = (cells.lead >= 0) & cells.open[mine, cells.lead]
-        top = np.where(seen, cells.lead, top)
         others = guess.sum(axis=1) - guess[mine, top]
         settled = cells.slack[mine, cells.best]
         near_full = (others + settled < _HOPELESS * self.rule.threshold).all(axis=1)
@@ -170,14 +179,13 @@ class Search:
         pairs = Pairs(look, cells.best[look], top[look])
         over, value = self.at.evaluate(level, cells.index, pairs, self._known(level, cells, pairs))
         base = np.maximum(cells.over - cells.slack[..., None], 0.0)[look, cells.best[look]]
+        cells.seen[look, top[look]] = value.max(axis=(1, 2))
         value = value + base
         slack = (over + base - value).max(axis=2) + settled[look]
         least = value.min(axis=2)
         inside = np.zeros(n, bool)
-        inside[look] = np.where(
-            blocked[look, None], least >= 2.0 * self.rule.threshold,
-            least - _LOWER * slack >= self.rule.threshold,
-        ).any(axis=1)  # fmt: skip
+        smooth = (least - _LOWER * slack >= self.rule.threshold) & ~blocked[look, None]
+        inside[look] = (smooth | self._plainly(value, level)).any(axis=1)
         if self._means:
             inside[:] = False
         sure = value.max(axis=2) > self.rule.threshold
@@ -208,13 +216,28 @@ class Search:
         above = sums.over.max(axis=2) > self.rule.proof
         coarse = (above & (share > self.rule.share) & (metres > self.rule.metres)).any(axis=1)
         inside, full = inside.copy(), full.copy()
-        inside[kept] = self._is_inside(sums)
+        inside[kept] = self._is_inside(sums, level)
         full[kept] = ~inside[kept] & (~coarse | last)
         return inside, full
 
-    def _is_inside(self, sums: _Sums) -> Bools:
+    def _is_inside(self, sums: _Sums, level: int) -> Bools:
         least = sums.value.min(axis=2) - _LOWER * sums.slack
-        return np.asarray(np.any(least >= self.rule.threshold, axis=1), dtype=bool)
+        found = (least >= self.rule.threshold) | self._plainly(sums.value, level)
+        return np.asarray(np.any(found, axis=1), dtype=bool)
+
+    def _plainly(self, value: Floats, level: int) -> Bools:
+        """Return which functions (m, f) are over the threshold at all corners of a small enough cell.
+
+        A place below the threshold that is hidden between such corners is too small to stand in; like
+        all of the inside, it only makes the region larger.
+        """
+        side = self.at.lattice.side_at(level)
+        least = value.min(axis=2) / self.rule.threshold
+        enough = np.inf
+        for most, times in _PLAIN:
+            if side <= most:
+                enough = times
+        return np.asarray(least >= enough)
 
     def _judge(self, level: int, cells: Open, sup: Floats, last: bool) -> tuple[Leaves, Open]:
         """Evaluate cells in full; return what is finished and the children of the rest."""
@@ -229,7 +252,7 @@ class Search:
         slack = (over - value).max(axis=2)
         sums, dense = self._summed(cells, pairs, over, value, slack)
         above = sums.over.max(axis=2) > self.rule.proof
-        inside = self._is_inside(sums)
+        inside = self._is_inside(sums, level)
         metres, share = self._slacks(sums.value, sums.slack, level)
         fine = ((share <= self.rule.share) | (metres <= self.rule.metres) | ~above).all(axis=1)
         alive = above.any(axis=1) & ~inside
@@ -246,12 +269,11 @@ class Search:
         if not self._means:
             active = active & (dense.max(axis=3) > self.rule.proof).any(axis=2)
         best = dense.mean(axis=3).max(axis=2, initial=0.0).argmax(axis=1)
-        strength = np.zeros((n, cells.open.shape[1]))
-        np.maximum.at(strength, (pairs.cell, pairs.emitter), value.mean(axis=2).max(axis=1))
-        lead = strength.argmax(axis=1)
+        seen = np.zeros(cells.open.shape)
+        np.maximum.at(seen, (pairs.cell, pairs.emitter), value.max(axis=(1, 2)))
         go = alive & ~leaf
         settled = self._settled(cells, pairs, over, slack, dense)
-        settled = settled.with_(active=active, best=best, lead=lead)
+        settled = settled.with_(active=active, best=best, seen=seen)
         return done, settled.part(go).split()
 
     def _evaluated(

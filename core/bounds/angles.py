@@ -31,60 +31,100 @@ def azimuth_range(patches: Patches) -> tuple[Floats, Floats]:
     return np.maximum(middle - wide, 0.0), np.minimum(middle + wide, 180.0)
 
 
-def azimuth_jet(patches: Patches, origin: Floats | None = None) -> Jet:
-    """Return the jet of the azimuth in rad about a vertical axis: |φ'| ≤ 1/r, |φ''| ≤ 1/r²."""
-    c = patches.centre if origin is None else patches.centre - origin
+def azimuth_jet(patches: Patches) -> Jet:
+    """Return the jet of the azimuth in rad about the z axis: |φ'| ≤ 1/r⊥, |φ''| ≤ 1/r⊥²."""
+    c = patches.centre
     near = np.maximum(np.hypot(c[:, 0], c[:, 1]) - patches.radius, 1e-9)
     full = np.full_like(near, 2.0 * np.pi)
     return Jet(full, 1.0 / near, patches.dimension / near**2)
 
 
-@dataclass(frozen=True, eq=False)
-class Curve:
-    """A function of an angle in degrees with bounds of its derivatives.
+def slope_jet(distance: Floats, low: Floats, high: Floats, dimension: int) -> Jet:
+    """Return the jet of the angle t off a fixed axis, in rad, at distances ≥ ``distance``.
 
-    ``value`` finds largest values over ranges; ``first`` and ``second`` bound the derivatives with
-    respect to the angle in rad over the whole span. All come from samples every STEP, raised by 2 %
-    for the derivatives and by 1e-6 for values: the functions here are smooth on a scale of degrees.
+    |t'| ≤ 1/D and |t''| ≤ (1 + |cot t|)/D², the second because t'' = sin t cos t α'² - 2 D' t'/D with the
+    turn α about the axis, |α'| ≤ 1/(D sin t). ``low`` and ``high`` are the range of t in degrees.
     """
+    away = np.maximum(distance, 1e-9)
+    least = np.maximum(np.minimum(low, 180.0 - high), 1e-6)
+    flat = 1.0 / np.tan(np.radians(np.minimum(least, 89.99)))
+    full = np.full_like(away, np.pi)
+    return Jet(full, 1.0 / away, dimension * (1.0 + flat) / away**2)
 
-    low: float
-    high: float
-    table: tuple[Floats, ...]
-    first: float
-    second: float
+
+class RangeMaximum:
+    """Largest samples over ranges of an angle: windows of 2^k samples for every k."""
+
+    def __init__(self, low: float, values: Floats) -> None:
+        self._low = low
+        self._rows = [values]
+        width = 1
+        while 2 * width <= len(values):
+            row = self._rows[-1]
+            self._rows.append(np.maximum(row[: len(row) - width], row[width:]))
+            width *= 2
+
+    @property
+    def top(self) -> float:
+        """The largest of all."""
+        return float(self._rows[0].max())
 
     def over(self, low: Floats, high: Floats) -> Floats:
-        """Return the largest value (n,) on ranges of the angle, held to the span."""
-        last = len(self.table[0]) - 1
-        a = np.clip(np.floor((low - self.low) / STEP), 0, last).astype(np.intp)
-        b = np.clip(np.ceil((high - self.low) / STEP), 0, last).astype(np.intp)
+        """Return the largest sample in and next to ranges (degrees), held to the span."""
+        last = len(self._rows[0]) - 1
+        a = np.clip(np.floor((low - self._low) / STEP), 0, last).astype(np.intp)
+        b = np.clip(np.ceil((high - self._low) / STEP), 0, last).astype(np.intp)
         size = np.frexp((b - a + 1).astype(np.float64))[1] - 1
-        out = np.empty(len(a))
+        out = np.empty(a.shape)
         for k in np.unique(size):
             mine = size == k
-            row = self.table[k]
+            row = self._rows[k]
             out[mine] = np.maximum(row[a[mine]], row[b[mine] - (1 << int(k)) + 1])
         return out
 
+
+@dataclass(frozen=True, eq=False)
+class Curve:
+    """A function of an angle in degrees: largest values and derivatives (per rad) over ranges.
+
+    All come from samples every STEP, raised by 2 % for derivatives and by 1e-6 for values: the functions
+    here are smooth on a scale of degrees.
+    """
+
+    value: RangeMaximum
+    first: RangeMaximum
+    second: RangeMaximum
+
     def jet(self, low: Floats, high: Floats, angle: Jet) -> Jet:
         """Return the jet of the function of an angle with a jet in rad and a range in degrees."""
-        return compose(self.over(low, high), self.first, self.second, angle)
+        found = (t.over(low, high) for t in (self.value, self.first, self.second))
+        value, first, second = found
+        return compose(value, first, second, angle)
 
 
-def curve(function: Callable[[Floats], Floats], low: float, high: float) -> Curve:
-    """Return the curve of a smooth function on a span of degrees."""
+def curve(
+    function: Callable[[Floats], Floats], low: float, high: float, *, factor: bool = False
+) -> Curve:
+    """Return the curve of a smooth function on a span of degrees.
+
+    ``factor`` is for functions ≥ 0 that multiply an amplitude: only a negative second derivative can lift the
+    product above its chord, so a positive one (as at a corner where the function leaves zero) is left out.
+    """
     count = max(int(np.ceil((high - low) / STEP)), 2) + 1
-    x = low + STEP * np.arange(count)
-    y = np.abs(function(np.minimum(x, high))) * (1.0 + 1e-6)
-    inner = function(np.linspace(low, high, count))
-    step = np.radians((high - low) / (count - 1))
-    first = float(np.max(np.abs(np.diff(inner)))) / step * 1.02
-    second = float(np.max(np.abs(np.diff(inner, 2)))) / step**2 * 1.02
-    table = [y]
-    width = 1
-    while 2 * width <= count:
-        row = table[-1]
-        table.append(np.maximum(row[: len(row) - width], row[width:]))
-        width *= 2
-    return Curve(low, high, tuple(table), first, second)
+    x = np.minimum(low + STEP * np.arange(count), high)
+    y = function(x)
+    step = np.radians(STEP)
+    first = np.abs(np.diff(y)) / step
+    bend = np.diff(y, 2) / step**2
+    # The last step may be shorter: its neighbour stands for it.
+    first[-1], bend[-1] = first[-2], bend[-2]
+    bend = np.maximum(-bend, 0.0) if factor else np.abs(bend)
+    # A difference belongs to all the samples it was made from.
+    first = np.maximum(np.append(first, 0.0), np.insert(first, 0, 0.0)) * 1.02
+    padded = np.concatenate([[bend[0]], bend, [bend[-1]]]) * 1.02
+    second = np.maximum(padded, np.maximum(np.roll(padded, 1), np.roll(padded, -1)))
+    return Curve(
+        RangeMaximum(low, np.abs(y) * (1.0 + 1e-6)),
+        RangeMaximum(low, first),
+        RangeMaximum(low, second),
+    )

@@ -41,7 +41,7 @@ from core.antennas import arms as arm
 from core.antennas.arms import Arms, ArmSum, far_from
 from core.antennas.array_factor import FAR_ELEVATION
 from core.arrays import Bools, Floats, Points
-from core.bounds.base import ROUNDING, Patches
+from core.bounds.base import ENDLESS, ROUNDING, Patches
 from core.bounds.jet import Jet, wave
 from core.bounds.sight import sight
 from core.units import ETA0
@@ -205,7 +205,7 @@ def _segment_gap(arms: Arms, patches: Patches) -> Floats:
 def _jumps(arms: Arms, distance: Floats, near: Floats, radius: Floats) -> tuple[Floats, Floats]:
     """Twice the largest step (n, m) between near and far form, over the arm's kη/(4π) |I| μ.
 
-    Zero where the patch lies on one side. A patch too wide for the table has no slack (inf). In both
+    Zero where the patch lies on one side. A patch too wide for the table has no slack. In both
     forms a few 1e-7 of the field stand for the rounding of the closed form near the arm's axis and
     for the far form's constant near it.
     """
@@ -218,8 +218,8 @@ def _jumps(arms: Arms, distance: Floats, near: Floats, radius: Floats) -> tuple[
     grain = (3e-7 + 3e-6 * (kh + kh * kh)) / near
     wide = reach > _JUMP_SPAN * change
     with np.errstate(invalid="ignore"):
-        e = np.where(astride, np.where(wide, np.inf, 2.0 * e_step / near), 0.0) + grain
-        h = np.where(astride, np.where(wide, np.inf, 2.0 * h_step / near), 0.0) + grain
+        e = np.where(astride, np.where(wide, ENDLESS, 2.0 * e_step / near), 0.0) + grain
+        h = np.where(astride, np.where(wide, ENDLESS, 2.0 * h_step / near), 0.0) + grain
     return e, h
 
 

@@ -37,6 +37,10 @@ ROUNDING = 1e-9
 """Relative margin of every proof for float64 rounding: far above what the sums here can lose."""
 
 
+ENDLESS = 1e60
+"""Stands for a bound that does not exist inside sums and products, where infinity would turn into no number."""
+
+
 @dataclass(frozen=True, slots=True)
 class Patches:
     """Flat patches in an antenna's frame.

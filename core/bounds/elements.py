@@ -25,7 +25,7 @@ from core.antennas.elements import Elements
 from core.arrays import Floats, Points
 from core.bounds.angles import Curve, curve
 from core.bounds.arms import NEAR_SUM, far_code
-from core.bounds.base import Patches
+from core.bounds.base import ENDLESS, Patches
 from core.bounds.jet import Jet, compose, wave
 from core.bounds.sight import sight
 from core.units import ETA0
@@ -93,7 +93,7 @@ def _chunk(elements: Elements, patches: Patches, common_direction: bool) -> Elem
     distance = np.sqrt(np.einsum("nmi,nmi->nm", offset, offset))
     across = np.hypot(offset[:, :, 0], offset[:, :, 1])
     near = np.maximum(distance - rho, elements.radius)
-    lost = np.where(distance - rho < elements.radius, np.inf, 0.0)
+    lost = np.where(distance - rho < elements.radius, ENDLESS, 0.0)
     axis = np.maximum(across - rho, 1e-9)
     if common_direction:
         c = patches.centre
@@ -110,14 +110,13 @@ def _chunk(elements: Elements, patches: Patches, common_direction: bool) -> Elem
         shift = np.hypot(elements.centre[:, 0], elements.centre[:, 1]) / axis
         wide = np.where(quick, wide + np.degrees(np.minimum(shift, np.pi)), wide)
     low, high = np.maximum(azimuth - wide, 0.0), np.minimum(azimuth + wide, 180.0)
-    top = horizontal.over(low.ravel(), high.ravel()).reshape(low.shape)
-    phi = Jet(azimuth, 1.0 / axis, nd / axis**2)
-    theta = Jet(azimuth, 1.0 / near, nd * 2.0 / (near * np.minimum(near, axis)))
+    phi = Jet(axis, 1.0 / axis, nd / axis**2)
+    theta = Jet(axis, 1.0 / near, nd * 2.0 / (near * np.minimum(near, axis)))
     fall = Jet(1.0 / near, 1.0 / near**2, nd * 2.0 / near**3 + lost)
     vector = Jet(np.ones_like(axis), np.sqrt(2.0 * nd) / axis, nd * 5.0 / axis**2)
-    shape = compose(top, horizontal.first, horizontal.second, phi)
+    shape = horizontal.jet(low, high, phi)
     power = fall * shape
-    up = compose(_peak(vertical), vertical.first, vertical.second, theta)
+    up = compose(vertical.value.top, vertical.first.top, vertical.second.top, theta)
     full = power * up * vector * wave(k * seen.rate, k * seen.bend)
     scale = np.sqrt(30.0) * weight
     floor_scale = weight * np.sqrt(ETA0 / (4.0 * np.pi))
@@ -126,7 +125,7 @@ def _chunk(elements: Elements, patches: Patches, common_direction: bool) -> Elem
         full.scaled(scale).total(),
         power.scaled(floor_scale).root_total(),
         fall.scaled(floor_scale).root_total(),
-        (corner * scale / near * _peak(vertical)).sum(axis=1),
+        (corner * scale / near * vertical.value.top).sum(axis=1),
         np.maximum(distance.min(axis=1) - elements.radius, 0.0),
     )
 
@@ -135,10 +134,6 @@ def _turned(offset: Floats, azimuth: Floats) -> Floats:
     phi = np.degrees(np.arctan2(-offset[:, :, 1], offset[:, :, 0])) - azimuth
     turned: Floats = (phi + 180.0) % 360.0 - 180.0
     return turned
-
-
-def _peak(cut: Curve) -> float:
-    return float(cut.table[0].max())
 
 
 @lru_cache(maxsize=256)

@@ -1,0 +1,365 @@
+"""Zones: where a body's exposure can exceed a threshold, proven for the whole of a view.
+
+Every point of the view whose exposure (core.exposure, float64) exceeds the threshold lies inside the
+region; how it is proven is told in core.regions, core.search and core.bounds. Reactive regions of radiating
+antennas always lie inside.
+"""
+
+from __future__ import annotations
+
+import math
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely import MultiPolygon, Polygon, affinity
+
+from core import grounds
+from core.arrays import Floats
+from core.assess import Plane
+from core.cells import Rule
+from core.enclosure import Enclosure, enclosure
+from core.errors import InputError
+from core.exposure import POINT, Body, exposure
+from core.geometry import bearing
+from core.quadtree import OUTWARD
+from core.regions import Ceiling, Found, search, shape_of
+from core.site import Site
+from core.surfaces import only_areas
+from core.views import ElevationView, PlanView
+
+FINEST = 0.005
+"""m: cells are not made smaller than this where only a percentage was asked for."""
+CAUSE_SHARE = 0.01
+"""An emitter with a smaller part of every total in a piece is not named as its cause."""
+_CAUSE_PLACES = 24
+
+Progress = Callable[[float], None]
+Asked = Callable[[], bool]
+
+
+@dataclass(frozen=True, slots=True)
+class Tolerance:
+    """How far a region may reach past the true one; the first of the two that is met will do.
+
+    Attributes
+    ----------
+    percent : float or None
+        The exposure at the region's edge may be this far below the threshold, in percent of the
+        threshold.
+    metres : float or None
+        The region's edge may lie this far out, m.
+    """
+
+    percent: float | None = 1.0
+    metres: float | None = 0.02
+
+    def __post_init__(self) -> None:
+        if self.percent is None and self.metres is None:
+            raise InputError("asks for nothing", field="tolerance", fix="Give metres or percent")
+        for name, low, high in (("percent", 0.001, 50.0), ("metres", 0.001, 100.0)):
+            value = getattr(self, name)
+            if value is not None and not low <= value <= high:
+                raise InputError(f"{value:g}", field=name, fix=f"Use {low:g} to {high:g}")
+
+    def rule(self, threshold: float) -> Rule:
+        """Return what the search needs."""
+        share = 0.0 if self.percent is None else self.percent / 100.0
+        return Rule(threshold, share, FINEST if self.metres is None else self.metres)
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """An emitter's largest part of the total (0 to 1) at places in one piece of a zone."""
+
+    source: str
+    share: float
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One connected piece of a zone, with the emitters that cause it, strongest first."""
+
+    shape: Polygon
+    causes: tuple[Cause, ...]
+
+    @property
+    def area(self) -> float:
+        """Area in m²."""
+        return float(self.shape.area)
+
+    @property
+    def extent(self) -> tuple[float, float, float, float]:
+        """Least u and v, greatest u and v, m."""
+        u0, v0, u1, v1 = self.shape.bounds
+        return float(u0), float(v0), float(u1), float(v1)
+
+
+@dataclass(frozen=True, slots=True)
+class Zone:
+    """Where the exposure can exceed a threshold.
+
+    Attributes
+    ----------
+    view : PlanView or ElevationView
+    tier : str
+    threshold : float
+        Fraction of the limit.
+    region : MultiPolygon
+        In view coordinates, m; empty where the threshold is exceeded nowhere.
+    metres, share : float
+        The largest slack left anywhere on the edge: as a distance along the slope of the field, and as
+        a fraction of the threshold.
+    evaluations : int
+        Field evaluations, one point and one emitter each.
+    seconds : float
+    message : str
+        In one sentence, how exact the region is and whether a ceiling stopped the search.
+    complete : bool
+        False when a ceiling left cells undecided; they count as inside.
+    """
+
+    view: PlanView | ElevationView
+    tier: str
+    threshold: float
+    region: MultiPolygon
+    metres: float
+    share: float
+    evaluations: int
+    seconds: float
+    message: str
+    complete: bool
+
+    @property
+    def proven(self) -> bool:
+        """Always true: nothing outside the region exceeds the threshold according to the model."""
+        return True
+
+    @property
+    def area(self) -> float:
+        """Area in m²."""
+        return float(self.region.area)
+
+    def on_surfaces(self, site: Site) -> Zone:
+        """Return the part that lies on walking surfaces of the site; the whole of an elevation."""
+        if isinstance(self.view, ElevationView) or not site.surfaces:
+            return self
+        inside = only_areas(self.region.intersection(grounds.walking_surfaces(site)))
+        return Zone(
+            self.view, self.tier, self.threshold, inside, self.metres, self.share,
+            self.evaluations, self.seconds, self.message, self.complete,
+        )  # fmt: skip
+
+
+def zone(
+    site: Site,
+    threshold: float,
+    tier: str,
+    view: PlanView | ElevationView,
+    tolerance: Tolerance | None = None,
+    *,
+    progress: Progress | None = None,
+    cancelled: Asked | None = None,
+    ceiling: Ceiling | None = None,
+) -> Zone:
+    """Return the region of a view in which the exposure can exceed a threshold.
+
+    Parameters
+    ----------
+    threshold : float
+        Fraction of the limit: 1 is 100 %.
+    tier : {"public", "occupational"}
+    progress : callable, optional
+        Told the part done, 0 to 1.
+    cancelled : callable, optional
+        Asked between pieces of work; True stops with :class:`core.slices.Cancelled`.
+    ceiling : Ceiling, optional
+        Where to stop; the region is then looser and says so.
+
+    Raises
+    ------
+    InputError
+        If the threshold is no positive number, the tier is unknown, the site's powers are
+        inconsistent, or an antenna kind has no bound.
+    Cancelled
+        If asked to stop.
+    """
+    check_threshold(threshold)
+    tolerance, ceiling = tolerance or Tolerance(), ceiling or Ceiling()
+    started = time.perf_counter()
+    rule = tolerance.rule(threshold)
+    shifted = isinstance(view, ElevationView) and not view.body.average and view.body != POINT
+    body = POINT if shifted else view.body
+    found = enclosure(site, tier, body)
+    planes = _planes(site, view, body)
+    shapes: list[MultiPolygon] = []
+    results: list[Found] = []
+    for i, (plane, domain, box) in enumerate(planes):
+        one = search(
+            found,
+            plane,
+            (np.array(box[:2]), np.array(box[2:])),
+            rule,
+            ceiling,
+            domain=domain,
+            progress=part_of(progress, i, len(planes)),
+            cancelled=cancelled,
+            started=started,
+        )
+        results.append(one)
+        shapes.append(_clipped(shape_of(one, rule.proof), domain))
+    region = shapes[0] if len(shapes) == 1 else only_areas(shapely.union_all(shapes))
+    if shifted:
+        region = _lowered(region, view.body)
+    region = _clipped(region, shapely.box(*view.bounds))
+    if progress is not None:
+        progress(1.0)
+    return _zone(view, tier, threshold, region, tolerance, results, time.perf_counter() - started)
+
+
+def check_threshold(threshold: float) -> None:
+    """Raise InputError unless a threshold is a positive number."""
+    if not (math.isfinite(threshold) and threshold > 0.0):
+        raise InputError(
+            f"{100.0 * threshold:g} % of the limit is no threshold",
+            field="threshold",
+            fix="Use more than 0 %: any field at all exceeds 0 %",
+        )
+
+
+def _planes(
+    site: Site, view: PlanView | ElevationView, body: Body
+) -> list[tuple[Plane, shapely.Geometry | None, tuple[float, float, float, float]]]:
+    """Return the planes of a view with the domain and the box to search in each."""
+    rises = np.array(sorted(body.heights))
+    if isinstance(view, ElevationView):
+        east, north = bearing(view.azimuth)
+        directions = np.array([[east, north, 0.0], [0.0, 0.0, 1.0]])
+        u0, v0, u1, v1 = view.bounds
+        # Zones of a point are lowered to those of a column afterwards.
+        heights = (0.0,) if view.body.average else view.body.heights
+        spare = min(0.0, *heights, 0.0), max(0.0, *heights, 0.0)
+        box = (u0, v0 + spare[0], u1, v1 + spare[1])
+        return [(Plane(np.array([*view.origin, 0.0]), directions, rises), None, box)]
+    directions = np.eye(3)[:2]
+    level = view.height.metres
+    if not view.height.above_surface:
+        return [(Plane(np.array([0.0, 0.0, level]), directions, rises), None, view.bounds)]
+    planes: list[tuple[Plane, shapely.Geometry | None, tuple[float, float, float, float]]] = []
+    for height, piece in grounds.pieces(site, view.region):
+        plane = Plane(np.array([0.0, 0.0, height + level]), directions, rises)
+        # An edge belongs to both sides; a hair more than that costs nothing.
+        domain = piece.buffer(OUTWARD, join_style="mitre")
+        shapely.prepare(domain)
+        planes.append((plane, domain, piece.bounds))
+    return planes
+
+
+def part_of(progress: Progress | None, i: int, count: int) -> Progress | None:
+    """Return the progress of one of several equal pieces of work, told to ``progress`` as a whole."""
+    if progress is None:
+        return None
+    return lambda done: progress((i + done) / count)
+
+
+def _clipped(region: MultiPolygon, domain: shapely.Geometry | None) -> MultiPolygon:
+    return region if domain is None else only_areas(region.intersection(domain))
+
+
+def _lowered(region: MultiPolygon, body: Body) -> MultiPolygon:
+    """Return where a body with its feet (or middle) reaches into a region with any of its heights."""
+    moved = [affinity.translate(region, yoff=-h) for h in body.heights]
+    return only_areas(shapely.union_all(moved))
+
+
+def _zone(
+    view: PlanView | ElevationView,
+    tier: str,
+    threshold: float,
+    region: MultiPolygon,
+    tolerance: Tolerance,
+    results: list[Found],
+    seconds: float,
+) -> Zone:
+    metres = max((r.metres for r in results), default=0.0)
+    share = max((r.share for r in results), default=0.0)
+    stopped = next((r.stopped for r in results if r.stopped), "")
+    if stopped:
+        message = (
+            f"stopped at the ceiling of {stopped}: the region is proven but reaches up to {metres:.3g} m "
+            "past what was asked for; raise the ceiling or the tolerance"
+        )
+    elif region.is_empty:
+        message = "nowhere in this view"
+    else:
+        asked = [f"{tolerance.percent:g} % of the threshold"] if tolerance.percent else []
+        asked += [f"{tolerance.metres:g} m"] if tolerance.metres else []
+        message = f"proven; the edge is exact to {' or '.join(asked)}"
+    evaluations = sum(r.evaluations for r in results)
+    return Zone(
+        view, tier, threshold, region, metres, share, evaluations, seconds, message, not stopped
+    )
+
+
+def pieces_of(site: Site, zone: Zone) -> tuple[Piece, ...]:
+    """Return the connected pieces of a zone, largest first, with the emitters that cause them."""
+    shapes = sorted(zone.region.geoms, key=lambda s: -s.area)
+    return tuple(Piece(shape, _causes(site, zone, shape)) for shape in shapes)
+
+
+def _causes(site: Site, zone: Zone, shape: Polygon) -> tuple[Cause, ...]:
+    """Return the emitters with a part in the totals at places spread over a piece."""
+    ring = shape.exterior
+    places = [shape.representative_point()]
+    places += [ring.interpolate(t, normalized=True) for t in np.linspace(0.0, 1.0, _CAUSE_PLACES)]
+    uv: Floats = shapely.get_coordinates(places)
+    points = zone.view.to_site(site, uv[:, 0], uv[:, 1])
+    found = exposure(site, points, zone.view.body)
+    one = found.of(zone.tier)
+    share = (one.shares / np.maximum(one.total, 1e-300)).max(axis=1, initial=0.0)
+    causes = [
+        Cause(source.name, float(part))
+        for source, part in zip(found.sources, share, strict=True)
+        if part >= CAUSE_SHARE
+    ]
+    return tuple(sorted(causes, key=lambda c: -c.share))
+
+
+@dataclass(frozen=True, slots=True)
+class Approach:
+    """How near a zone comes to an access point or a ladder; ``distance`` is 0 inside it."""
+
+    name: str
+    kind: str
+    distance: float
+    inside: bool
+
+
+def approaches(site: Site, zone: Zone) -> tuple[Approach, ...]:
+    """Return the closest approach of a zone to every access point and ladder, as seen in its view.
+
+    A ladder counts with all of its points. With an empty zone every distance is infinite.
+    """
+    marks = [
+        (p.name, p.kind, shapely.Point(*_seen(zone, [p.position])[0])) for p in site.access_points
+    ]
+    for ladder in site.ladders:
+        line = _seen(zone, list(ladder.points))
+        marks.append((ladder.name, "ladder", shapely.LineString(line)))
+    found = []
+    for name, kind, shape in marks:
+        distance = math.inf if zone.region.is_empty else float(zone.region.distance(shape))
+        found.append(Approach(name, kind, distance, distance == 0.0))
+    return tuple(found)
+
+
+def _seen(zone: Zone, points: list[tuple[float, float, float]]) -> list[tuple[float, float]]:
+    return [(float(u), float(v)) for u, v in zone.view.to_view(np.array(points, dtype=np.float64))]
+
+
+__all__ = [
+    "Approach", "Cause", "Ceiling", "Enclosure", "Piece", "Tolerance", "Zone", "approaches",
+    "check_threshold", "pieces_of", "zone",
+]  # fmt: skip
