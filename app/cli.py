@@ -13,7 +13,7 @@ from app import __version__
 from core.errors import InputError
 
 _PAIRED = ("--at", "--origin", "--region", "--up", "--elevation", "--height", "--above")
-_COMMANDS = ("check", "read", "map", "validate")
+_COMMANDS = ("check", "read", "map", "zones", "validate")
 
 
 class _Parser(argparse.ArgumentParser):
@@ -137,6 +137,25 @@ def build_parser() -> argparse.ArgumentParser:
     _body_options(one)
 
     one = commands.add_parser(
+        "zones", help="proven zones: GeoJSON, pictures, ladder heights as CSV, signs"
+    )
+    one.add_argument("site")
+    one.add_argument(
+        "-o", "--output", metavar="FILE", required=True, help=".geojson, .csv or a picture"
+    )
+    one.add_argument(
+        "--elevation", type=number, metavar="AZ", help="a vertical plane (pictures only)"
+    )
+    one.add_argument(
+        "--percent", type=number, metavar="P", help="tolerance, percent of the threshold"
+    )
+    one.add_argument("--metres", type=number, metavar="M", help="tolerance, metres")
+    one.add_argument(
+        "--seconds", type=number, default=60.0, metavar="S", help="ceiling for each zone"
+    )
+    one.add_argument("--feet", action="store_true", help="label in feet")
+
+    one = commands.add_parser(
         "validate", help="how far the models are from published and exact values"
     )
     one.add_argument("-o", "--output", metavar="FILE", help="the whole report, as .pdf or .md")
@@ -175,7 +194,7 @@ def run(argv: Sequence[str]) -> int:
         from app.start import open_window
 
         return open_window(args.site)
-    from app import commands, validate
+    from app import commands, validate, zones
 
     if args.command == "map" and not 200 <= args.width <= 10_000:
         raise InputError(f"{args.width} px", field="--width", fix="Use 200 to 10000")
@@ -184,6 +203,7 @@ def run(argv: Sequence[str]) -> int:
         "read": commands.read_command,
         "map": commands.map_command,
         "validate": validate.validate_command,
+        "zones": zones.zones_command,
     }
     return call[args.command](args)
 

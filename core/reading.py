@@ -313,7 +313,16 @@ def _emitter_line(result: Exposure, i: int, position: tuple[float, float, float]
         added_db=note.added_db,
         reflection=source.reflection.words,
         power_words=source.radiated.words,
-        assumptions=(*kind.assumptions(), *kind.problems(frequency), *_state_words(source)),
+        assumptions=(
+            *kind.assumptions(),
+            *kind.problems(frequency),
+            *_state_words(source),
+            *(
+                ()
+                if source.conservative
+                else ("best estimate for this antenna: no floors, nothing added",)
+            ),
+        ),
         limits={tier: _limit_line(result, tier, source) for tier in ("public", "occupational")},
     )
 

@@ -169,8 +169,8 @@ class Carrier:
 class Antenna:
     """An antenna where it hangs.
 
-    ``reflection`` overrides the site's for this antenna; ``best_estimate`` drops the conservative
-    additions for it and says so in every reading.
+    ``reflection`` overrides the site's for this antenna, ``conservative`` the site's estimate: False drops
+    the floors and added decibels for it and says so in every reading.
     """
 
     name: str
@@ -182,6 +182,7 @@ class Antenna:
     roll: float = 0.0
     state: State = State()
     reflection: Reflection | None = None
+    conservative: bool | None = None
     owner: str = ""
     contact: str = ""
     remark: str = ""

@@ -122,7 +122,7 @@ def sources(site: Site) -> tuple[Source, ...]:
                     _OWN_GROUND
                     if antenna.kind.has_own_ground
                     else antenna.reflection or site.reflection,
-                    site.conservative,
+                    site.conservative if antenna.conservative is None else antenna.conservative,
                     site.grid_north,
                 )
             )

@@ -20,10 +20,12 @@ from matplotlib.ticker import MultipleLocator
 from app.draw import style
 from app.draw.picture import draw_picture
 from app.draw.placing import antenna_metal, beside, compass, nice_length, numbers
+from app.draw.zone_art import draw_zones
 from core.framing import true_azimuth
 from core.site import Antenna, Site
 from core.slices import Raster
 from core.views import ElevationView, PlanView
+from core.zoning import SiteZones
 
 FEET = 0.3048
 
@@ -54,6 +56,7 @@ class MapView:
             alpha=0.92,
         )
         self._hatch: list[Artist] = []
+        self._zones: list[Artist] = []
         axes.tick_params(labelsize=8, colors=style.INK)
 
     def show_site(self, site: Site, view: PlanView | ElevationView, selected: str = "") -> None:
@@ -110,6 +113,14 @@ class MapView:
         for artist in [*self._contours, *self._hatch]:
             artist.remove()
         self._contours, self._hatch = [], []
+
+    def show_zones(self, zones: SiteZones | None, limit_set: str) -> None:
+        """Show proven zones in place of the shading; None takes them off."""
+        for artist in self._zones:
+            artist.remove()
+        self._zones = [] if zones is None else draw_zones(self.axes, zones, limit_set)
+        for artist in (self._image, *self._contours, *self._hatch):
+            artist.set_visible(zones is None)
 
     def _draw_contours(
         self, u: np.ndarray, v: np.ndarray, percent: np.ndarray, levels: list[float]

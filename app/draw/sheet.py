@@ -13,6 +13,7 @@ from matplotlib.figure import Figure
 
 from app.draw import style
 from app.draw.map import MapView
+from app.draw.zone_art import zone_legend
 from core.cautions import SHORT
 from core.errors import InputError
 from core.exposure import not_covered, sources
@@ -23,6 +24,7 @@ from core.site import Site
 from core.slices import Raster
 from core.units import show_frequency, show_length, show_power
 from core.views import ElevationView, PlanView
+from core.zoning import SiteZones
 
 FORMATS = (".png", ".svg", ".pdf")
 
@@ -45,13 +47,17 @@ def save_map(
     InputError
         If the ending is another one, or the file cannot be written.
     """
+    figure = map_sheet(site, raster, tier=tier, contours=contours, feet=feet, folder=folder)
+    _write(path, figure, width_px)
+
+
+def _write(path: Path, figure: Figure, width_px: int) -> None:
     if path.suffix.lower() not in FORMATS:
         raise InputError(
             f"{path.suffix or 'no ending'} is not a picture format",
             source=str(path),
             fix="End it in .png, .svg or .pdf",
         )
-    figure = map_sheet(site, raster, tier=tier, contours=contours, feet=feet, folder=folder)
     try:
         figure.savefig(path, dpi=width_px / figure.get_figwidth(), metadata=_no_date(path))
     except OSError as error:
@@ -77,27 +83,60 @@ def map_sheet(
     folder: Path | None = None,
 ) -> Figure:
     """Return the sheet as a figure, 11 × 8.5 inches."""
-    figure = Figure(figsize=(11.0, 8.5), facecolor=style.PAPER)
-    FigureCanvasAgg(figure)
-    axes = figure.add_axes((0.06, 0.11, 0.62, 0.76))
+    figure, axes = _page(site, subtitle(site, raster.view, tier, feet))
     view = MapView(axes, folder)
     view.feet = feet
     view.show_site(site, raster.view)
     view.show_raster(raster, tier, contours)
-    axes.set_anchor("C")
     limits = get_set(site.limit_set)
+    legend = figure.add_axes((0.71, 0.54, 0.022, 0.30))
+    shade_legend(legend, f"% of {limits.key} {limits.name_of(tier)}")
+    emitter_key(figure.add_axes((0.70, 0.10, 0.28, 0.38)), site)
+    return figure
+
+
+def save_zones(
+    path: Path, site: Site, zones: SiteZones, *, feet: bool = False, folder: Path | None = None
+) -> None:
+    """Write a sheet with proven zones as PNG, SVG or PDF.
+
+    Raises
+    ------
+    InputError
+        As :func:`save_map`.
+    """
+    _write(path, zones_sheet(site, zones, feet=feet, folder=folder), 1600)
+
+
+def zones_sheet(
+    site: Site, zones: SiteZones, *, feet: bool = False, folder: Path | None = None
+) -> Figure:
+    """Return the sheet of proven zones as a figure."""
+    where = subtitle(site, zones.view, "public", feet).split("; ", 1)[1]
+    figure, axes = _page(site, f"Proven zones; {where}; {zones.message}")
+    view = MapView(axes, folder)
+    view.feet = feet
+    view.show_site(site, zones.view)
+    view.show_zones(zones, site.limit_set)
+    zone_legend(figure.add_axes((0.70, 0.52, 0.28, 0.34)), site.limit_set)
+    emitter_key(figure.add_axes((0.70, 0.10, 0.28, 0.38)), site)
+    return figure
+
+
+def _page(site: Site, words: str) -> tuple[Figure, Axes]:
+    """Return a page with title, caution and the axes for its map."""
+    figure = Figure(figsize=(11.0, 8.5), facecolor=style.PAPER)
+    FigureCanvasAgg(figure)
+    axes = figure.add_axes((0.06, 0.11, 0.62, 0.76))
+    axes.set_anchor("C")
     figure.text(
         0.06, 0.955, site.name, fontsize=15, fontweight="bold", color=style.INK, va="center"
     )
-    lines = textwrap.wrap(subtitle(site, raster.view, tier, feet), 104)
-    figure.text(0.06, 0.915, "\n".join(lines), fontsize=9, color=style.INK, va="center")
-    legend = figure.add_axes((0.71, 0.54, 0.022, 0.30))
-    shade_legend(legend, f"% of {limits.key} {limits.name_of(tier)}")
-    key = figure.add_axes((0.70, 0.10, 0.28, 0.38))
-    emitter_key(key, site)
+    lines = textwrap.wrap(words, 104)
+    figure.text(0.06, 0.913, "\n".join(lines), fontsize=9, color=style.INK, va="center")
     figure.text(0.06, 0.028, SHORT, fontsize=8, color=style.INK, va="center")
     figure.text(0.06, 0.05, _assumptions(site), fontsize=7.5, color=style.QUIET, va="center")
-    return figure
+    return figure, axes
 
 
 def subtitle(site: Site, view: PlanView | ElevationView, tier: str, feet: bool = False) -> str:

@@ -67,3 +67,13 @@ def contour_width(percent: float) -> float:
 def percent_label(percent: float) -> str:
     """Return a contour's label."""
     return f"{percent:g} %"
+
+
+ZONE_FILLS = {"public": "#e8e1d6", "occupational": "#b3a3ae", "ten times": "#5d4a66"}
+"""Zones by lightness, from the outside in; hatch and line tell them apart as well."""
+ZONE_HATCHES = {"public": "//", "occupational": "xx", "ten times": "**"}
+ZONE_LINES: dict[str, tuple[float, str]] = {
+    "public": (1.4, "solid"),
+    "occupational": (2.4, "solid"),
+    "ten times": (2.4, (0, (4, 1.2))),  # type: ignore[dict-item]
+}

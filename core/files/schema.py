@@ -129,6 +129,7 @@ def _antenna(key: str) -> dict[str, Any]:
                 ]
             },
             "reflection": _REFLECTION,
+            "estimate": {"enum": ["conservative", "best"]},
             "owner": _TEXT,
             "contact": _TEXT,
             "remark": _TEXT,

@@ -32,13 +32,14 @@ from core.site import (
 LARGEST_FILE = 20_000_000
 LARGEST_PICTURE = 100_000_000
 
+_ESTIMATES = ("conservative", "best")
 _SITE = (
     "format", "version", "name", "story", "revision", "limits", "estimate", "reflection", "extent",
     "anchor", "picture", "surfaces", "structures", "ladders", "access_points", "antennas",
 )  # fmt: skip
 _CARRIER = ("name", "frequency", *POWERS, "loss", "gain", "duty", "duty_source")
 _ANTENNA = (
-    "name", "kind", "model", "position", "azimuth", "tilt", "roll", "state", "reflection", "owner",
+    "name", "kind", "model", "position", "azimuth", "tilt", "roll", "state", "reflection", "estimate", "owner",
     "contact", "remark", "carriers",
 )  # fmt: skip
 _SURFACE = ("name", "kind", "height", "outline", "holes")
@@ -137,8 +138,7 @@ def read_site(value: object, folder: Path) -> Site:
         story=node.text("story", ""),
         revision=node.text("revision", ""),
         limit_set=limit_set,
-        conservative=node.choice("estimate", ("conservative", "best"), "conservative")
-        == "conservative",
+        conservative=node.choice("estimate", _ESTIMATES, _ESTIMATES[0]) == _ESTIMATES[0],
         reflection=_reflection(node) or Reflection(),
         extent=_tuple4(node.numbers("extent", 4)) if node.has("extent") else None,
         anchor=_anchor(node),
@@ -291,6 +291,9 @@ def _antenna(path: str, value: object, folder: Path) -> Antenna:
         roll=node.number("roll", 0.0),
         state=_state(node),
         reflection=_reflection(node),
+        conservative=node.choice("estimate", _ESTIMATES) == _ESTIMATES[0]
+        if node.has("estimate")
+        else None,
         owner=node.text("owner", ""),
         contact=node.text("contact", ""),
         remark=node.text("remark", ""),

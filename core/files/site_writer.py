@@ -101,6 +101,8 @@ def _antenna_json(a: Antenna) -> dict[str, object]:
     }
     if a.reflection is not None:
         out["reflection"] = _reflection_json(a.reflection)
+    if a.conservative is not None:
+        out["estimate"] = "conservative" if a.conservative else "best"
     _put(out, owner=a.owner, contact=a.contact, remark=a.remark)
     out["carriers"] = [_carrier_json(c) for c in a.carriers]
     return out

@@ -123,3 +123,14 @@ def test_the_second_ray_fades_with_the_ground() -> None:
         1.0, abs=1e-3
     )
     assert exposure(site_with(metal), point).fields.e2[0, 0] > 0
+
+
+def test_an_antenna_may_use_the_best_estimate_and_says_so(tower: Site, tmp_path: Path) -> None:
+    first = replace(tower.antennas[0], conservative=False)
+    site = replace(tower, antennas=(first, *tower.antennas[1:]))
+    place = (30.0, 4.0, 60.0)
+    changed, base = read(site, place), read(tower, place)
+    assert changed.emitters[0].public < base.emitters[0].public
+    assert changed.emitters[0].added_db == 0.0
+    assert any("best estimate" in text for text in changed.emitters[0].assumptions)
+    assert changed.emitters[1].public == base.emitters[1].public

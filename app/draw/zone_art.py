@@ -1,0 +1,115 @@
+"""Proven zones on a map: lightness, hatch, line and words, readable without colour."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+
+import numpy as np
+import shapely
+from matplotlib.artist import Artist
+from matplotlib.axes import Axes
+from matplotlib.patches import Patch, PathPatch
+from matplotlib.path import Path
+
+from app.draw import style
+from core.zoning import STEPS, SiteZones, Step
+
+_LEAST_LABEL = 0.004
+"""Pieces smaller than this part of the view carry no words of their own."""
+
+
+def draw_zones(axes: Axes, zones: SiteZones, limit_set: str) -> list[Artist]:
+    """Draw zones from the outside in and return their artists."""
+    artists: list[Artist] = []
+    u0, v0, u1, v1 = zones.view.bounds
+    whole = (u1 - u0) * (v1 - v0)
+    for order, (step, zone) in enumerate(zones.zones):
+        for piece in zone.region.geoms:
+            artists.append(axes.add_patch(_patch(piece, step, 1.0 + 0.1 * order)))
+            if piece.area > _LEAST_LABEL * whole:
+                artists.append(_words(axes, piece, step, limit_set))
+    return artists
+
+
+def _patch(piece: shapely.Polygon, step: Step, zorder: float) -> PathPatch:
+    width, line = style.ZONE_LINES[step.key]
+    return PathPatch(
+        polygon_path(piece),
+        facecolor=style.ZONE_FILLS[step.key],
+        edgecolor=style.INK,
+        hatch=style.ZONE_HATCHES[step.key],
+        lw=width,
+        ls=line,
+        zorder=zorder,
+    )
+
+
+def polygon_path(piece: shapely.Polygon) -> Path:
+    """Return a polygon with its holes as one path."""
+    rings = [piece.exterior, *piece.interiors]
+    vertices = [np.asarray(ring.coords)[:, :2] for ring in rings]
+    codes = [
+        np.array([Path.MOVETO, *[Path.LINETO] * (len(v) - 2), Path.CLOSEPOLY], dtype=np.uint8)
+        for v in vertices
+    ]
+    return Path(np.concatenate(vertices), np.concatenate(codes))
+
+
+def _words(axes: Axes, piece: shapely.Polygon, step: Step, limit_set: str) -> Artist:
+    at = shapely.maximum_inscribed_circle(piece, tolerance=max(piece.length / 500.0, 1e-3)).coords[
+        0
+    ]
+    percent = f"> {100.0 * step.threshold:g} % {limit_set} {step.tier}"
+    return axes.text(
+        float(at[0]),
+        float(at[1]),
+        percent,
+        fontsize=7.5,
+        ha="center",
+        va="center",
+        color=style.INK,
+        zorder=8,
+        clip_on=True,
+        bbox={"facecolor": style.PAPER, "edgecolor": "none", "pad": 1.2, "alpha": 0.9},
+    )
+
+
+def zone_legend(axes: Axes, limit_set: str, steps: Sequence[Step] = STEPS) -> None:
+    """Say what each zone means for a person."""
+    handles = []
+    for step in steps:
+        width, line = style.ZONE_LINES[step.key]
+        handles.append(
+            Patch(
+                facecolor=style.ZONE_FILLS[step.key],
+                edgecolor=style.INK,
+                hatch=style.ZONE_HATCHES[step.key],
+                lw=width,
+                ls=line,
+                label=f"{_wrapped(step.label(limit_set))}\n{_wrapped(step.meaning)}",
+            )
+        )
+    handles.append(
+        Patch(
+            facecolor=style.PAPER,
+            edgecolor=style.QUIET,
+            label="outside: under the public limit, by proof",
+        )
+    )
+    axes.set_axis_off()
+    axes.legend(
+        handles=handles,
+        loc="upper left",
+        frameon=False,
+        fontsize=8,
+        handlelength=2.6,
+        handleheight=2.2,
+        labelspacing=1.3,
+        borderaxespad=0.0,
+        labelcolor=style.INK,
+    )
+
+
+def _wrapped(text: str) -> str:
+    return "\n".join(textwrap.wrap(text, 44))

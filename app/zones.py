@@ -1,0 +1,116 @@
+"""The ``zones`` command: proven zones as GeoJSON, picture or ladder table, and the sign schedule."""
+
+from __future__ import annotations
+
+import argparse
+import csv
+import io
+from pathlib import Path
+
+from app import __version__
+from app.commands import DONE, FINDING
+from core.errors import InputError
+from core.exposure import CLIMBING
+from core.files.geojson import feature_collection
+from core.files.paths import write_atomically
+from core.files.site_file import load_site
+from core.framing import default_elevation, default_plan
+from core.ladders import LadderZone
+from core.regions import Ceiling
+from core.signs import SignLine, sign_schedule
+from core.site import Site
+from core.views import ElevationView, PlanView
+from core.zones import Tolerance
+from core.zoning import Step, about, ladder_zones, site_zones, zone_features
+
+SOFTWARE = f"Isofence {__version__}"
+PICTURES = (".png", ".svg", ".pdf")
+
+
+def zones_command(args: argparse.Namespace) -> int:
+    """Write proven zones to a file and print what they say."""
+    path = Path(args.output)
+    ending = path.suffix.lower()
+    if ending not in (".geojson", ".csv", *PICTURES):
+        raise InputError(
+            f"{path.suffix or 'no ending'} is not known here",
+            source=args.output,
+            fix="End it in .geojson, .csv, .png, .svg or .pdf",
+        )
+    if args.elevation is not None and ending not in PICTURES:
+        raise InputError(
+            "goes with pictures only", field="--elevation", fix="End the file in .png, .svg or .pdf"
+        )
+    if not 0.1 <= args.seconds <= 3600.0:
+        raise InputError(f"{args.seconds:g}", field="--seconds", fix="Use 0.1 to 3600")
+    site = load_site(args.site)
+    tolerance = None
+    if args.percent is not None or args.metres is not None:
+        tolerance = Tolerance(percent=args.percent, metres=args.metres)
+    ceiling = Ceiling(seconds=args.seconds)
+    if ending == ".csv":
+        return _ladders(site, path, tolerance, ceiling, args.feet)
+    view: PlanView | ElevationView = default_plan(site)
+    if args.elevation is not None:
+        view = default_elevation(site, args.elevation, body=CLIMBING)
+    found = site_zones(site, view, tolerance, ceiling=ceiling)
+    if ending == ".geojson":
+        write_atomically(
+            path,
+            feature_collection(site, zone_features(site, found, SOFTWARE), about(site, SOFTWARE)),
+        )
+    else:
+        from app.draw.sheet import save_zones
+
+        save_zones(path, site, found, feet=args.feet, folder=Path(args.site).parent)
+    for step, one in found.zones:
+        print(
+            f"{step.label(site.limit_set)}: {one.area:.1f} m² in {len(one.region.geoms)} pieces; {one.message}"
+        )
+    print(args.output)
+    if args.elevation is None:
+        for line in sign_schedule(site):
+            print(sign_words(line))
+    return DONE if all(one.region.is_empty for _, one in found.zones) else FINDING
+
+
+def sign_words(line: SignLine) -> str:
+    """Return one line of the sign schedule."""
+    category = (
+        "no verdict" if line.category is None else f"Category {line.category.name.capitalize()}"
+    )
+    note = f" {line.note}" if line.note else ""
+    return f"sign at {line.access.name}: {category}, {line.word}. {line.requires}{note}"
+
+
+def _ladders(
+    site: Site, path: Path, tolerance: Tolerance | None, ceiling: Ceiling, feet: bool
+) -> int:
+    if not site.ladders:
+        raise InputError(
+            "has no ladder", source=site.name, field="ladders", fix="Draw one, or write .geojson"
+        )
+    lines = ladder_zones(site, tolerance, feet=feet, ceiling=ceiling)
+    write_atomically(path, ladder_table(site, lines))
+    for _, one in lines:
+        print(f"{one.ladder}: {one.words}")
+    print(path)
+    return FINDING if any(one.intervals for _, one in lines) else DONE
+
+
+def ladder_table(site: Site, lines: tuple[tuple[Step, LadderZone], ...]) -> str:
+    """Return the ladder intervals as CSV text, heights in m above the site datum."""
+    out = io.StringIO()
+    table = csv.writer(out, lineterminator="\n")
+    table.writerow(
+        ["ladder", "zone", "limit_set", "tier", "threshold_percent", "from_m", "to_m", "proven", "complete",
+         "software", "site_revision"]
+    )  # fmt: skip
+    for step, one in lines:
+        for interval in one.intervals:
+            table.writerow(
+                [one.ladder, step.words, site.limit_set, step.tier, 100.0 * step.threshold,
+                 round(interval.low, 3), round(interval.high, 3), "true", str(one.complete).lower(),
+                 SOFTWARE, site.revision]
+            )  # fmt: skip
+    return out.getvalue()
