@@ -42,6 +42,10 @@ def build_menus(window: MainWindow) -> QAction:
     move.setCheckable(True)
     move.setShortcut("Ctrl+M")
     move.toggled.connect(window.set_movable)
+    zones = view.addAction("Show &proven zones instead of shading")
+    zones.setCheckable(True)
+    zones.setShortcut("Ctrl+B")
+    zones.toggled.connect(window.set_zones)
     for word, arrow, step in (
         ("left", "Left", (-_STEP, 0.0)),
         ("right", "Right", (_STEP, 0.0)),

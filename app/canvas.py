@@ -16,6 +16,7 @@ from app.draw.map import MapView
 from core.site import Site
 from core.slices import Raster
 from core.views import ElevationView, PlanView
+from core.zoning import SiteZones
 
 _REACH = 9.0
 """Pixels within which the mouse holds an antenna."""
@@ -89,6 +90,11 @@ class MapCanvas(FigureCanvasQTAgg):
         """Show no shading: there is nothing that radiates."""
         self.raster = None
         self.map.hide_raster()
+        self.draw_idle()
+
+    def show_zones(self, zones: SiteZones | None, limit_set: str) -> None:
+        """Show proven zones in place of the shading, or take them off."""
+        self.map.show_zones(zones, limit_set)
         self.draw_idle()
 
     def restyle(self, tier: str, contours: Sequence[float]) -> None:

@@ -63,6 +63,8 @@ class MainWindow(QMainWindow):
         self.maps.reading_ready.connect(self._show_reading)
         self.maps.problem.connect(self.complain)
         self.maps.hover.connect(self.statusBar().showMessage)
+        self.maps.proving.said.connect(self.statusBar().showMessage)
+        self.maps.proving.failed.connect(self.complain)
         self.maps.working.connect(self.progress.setVisible)
         self.maps.views_changed.connect(self._titles)
         self.document.site_changed.connect(lambda _: self.message.hide())
@@ -71,6 +73,12 @@ class MainWindow(QMainWindow):
     def set_movable(self, on: bool) -> None:
         """Let the mouse move antennas, or not."""
         self.plan.movable = self.elevation.movable = on
+
+    def set_zones(self, on: bool) -> None:
+        """Show proven zones instead of the shading, or not."""
+        self.maps.proving.wanted = on
+        self.legend.show_zones(on)
+        self.maps.prove()
 
     def _look(self, look: Look) -> None:
         self.maps.set_look(look)

@@ -13,6 +13,7 @@ from app.canvas import MapCanvas
 from app.document import Document
 from app.jobs import Worker
 from app.panels.controls import Look
+from app.proving import Proving
 from core.framing import default_elevation, default_origin, site_extent
 from core.geometry import bearing
 from core.posture import posture
@@ -51,6 +52,7 @@ class Maps(QObject):
         self._dragging = False
         self._busy = {"plan": False, "elevation": False, "reading": False}
         self.workers = {name: Worker() for name in self._busy}
+        self.proving = Proving(plan, elevation)
         queued = Qt.ConnectionType.QueuedConnection
         self.workers["plan"].done.connect(self._plan_done, queued)
         self.workers["elevation"].done.connect(self._elevation_done, queued)
@@ -154,7 +156,17 @@ class Maps(QObject):
             return
         self.workers["plan"].submit(self._picture(site, self.plan_view()))
         self.workers["elevation"].submit(self._picture(site, self.elevation_view()))
+        self.prove()
         self._read()
+
+    def prove(self) -> None:
+        """Prove the zones of what is shown, if they are wanted and nothing is being dragged."""
+        if not self._dragging:
+            views: dict[str, PlanView | ElevationView] = {
+                "plan": self.plan_view(),
+                "elevation": self.elevation_view(),
+            }
+            self.proving.ask(self.document.site, views)
 
     def _picture(
         self, site: Site, view: PlanView | ElevationView
@@ -221,6 +233,7 @@ class Maps(QObject):
         self.pin, self.pin_on_plan, self.origin = self._on_plan(x, y), True, (x, y)
         self._show_sites()
         self.workers["elevation"].submit(self._picture(self.document.site, self.elevation_view()))
+        self.prove()
         self._read()
 
     def _on_plan(self, x: float, y: float) -> tuple[float, float, float]:
@@ -299,3 +312,4 @@ class Maps(QObject):
         """Stop all work."""
         for worker in self.workers.values():
             worker.close()
+        self.proving.close()

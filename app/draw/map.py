@@ -56,7 +56,9 @@ class MapView:
             alpha=0.92,
         )
         self._hatch: list[Artist] = []
+        self._labels: list[Artist] = []
         self._zones: list[Artist] = []
+        self._zoned = False
         axes.tick_params(labelsize=8, colors=style.INK)
 
     def show_site(self, site: Site, view: PlanView | ElevationView, selected: str = "") -> None:
@@ -87,7 +89,7 @@ class MapView:
         self.axes.set_ylim(raster.view.bounds[1], raster.view.bounds[3])
         for artist in [*self._contours, *self._hatch]:
             artist.remove()
-        self._contours, self._hatch = [], []
+        self._contours, self._labels, self._hatch = [], [], []
         rows, columns = percent.shape
         if rows < 2 or columns < 2:
             return
@@ -106,21 +108,27 @@ class MapView:
                     zorder=2,
                 )
             )
+        self._yield_to_zones()
+
+    def _yield_to_zones(self) -> None:
+        """Hide the shading while zones are shown."""
+        for artist in (self._image, *self._contours, *self._labels, *self._hatch):
+            artist.set_visible(not self._zoned)
 
     def hide_raster(self) -> None:
         """Take shading and contours off."""
         self._image.set_visible(False)
         for artist in [*self._contours, *self._hatch]:
             artist.remove()
-        self._contours, self._hatch = [], []
+        self._contours, self._labels, self._hatch = [], [], []
 
     def show_zones(self, zones: SiteZones | None, limit_set: str) -> None:
         """Show proven zones in place of the shading; None takes them off."""
         for artist in self._zones:
             artist.remove()
+        self._zoned = zones is not None
         self._zones = [] if zones is None else draw_zones(self.axes, zones, limit_set)
-        for artist in (self._image, *self._contours, *self._hatch):
-            artist.set_visible(zones is None)
+        self._yield_to_zones()
 
     def _draw_contours(
         self, u: np.ndarray, v: np.ndarray, percent: np.ndarray, levels: list[float]
@@ -165,6 +173,7 @@ class MapView:
             text.set_clip_on(True)
         # The contour set takes its labels along when it is removed.
         self._contours = [halo, lines]
+        self._labels = [text for text in texts if text.get_visible()]
 
     def _at_the_edge(self, text: Text) -> bool:
         x, y = text.get_position()
