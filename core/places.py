@@ -117,6 +117,48 @@ class AccessPoint:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Fence:
+    """What a crew sees of a zone: a closed line on the plan, or spans of heights on a ladder.
+
+    ``threshold`` is the fraction of the tier's limit it holds back. A plan fence has an ``outline``; a
+    ladder fence names its ``ladder`` and has ``stops``, spans (low, high) in m nobody stops in.
+    """
+
+    name: str
+    tier: str
+    threshold: float
+    outline: tuple[tuple[float, float], ...] = ()
+    ladder: str = ""
+    stops: tuple[tuple[float, float], ...] = ()
+
+    TIERS = ("public", "occupational")
+
+    def __post_init__(self) -> None:
+        check_name(self.name)
+        if self.tier not in self.TIERS:
+            raise InputError(
+                f"{self.tier!r} is not a tier", field="tier", fix=f"Use {_one_of(self.TIERS)}"
+            )
+        if not (math.isfinite(self.threshold) and 0.0 < self.threshold <= 1e7):
+            raise InputError(
+                f"{self.threshold:g}", field="threshold", fix="Use a fraction over 0, like 1"
+            )
+        if bool(self.outline) == bool(self.ladder):
+            raise InputError(
+                "needs an outline or a ladder", field="outline", fix="Give one of the two"
+            )
+        if self.outline:
+            check_outline(self.outline, "outline")
+        for low, high in self.stops:
+            check_coordinate(low, "stops")
+            check_coordinate(high, "stops")
+            if high < low:
+                raise InputError(
+                    f"{low:g} to {high:g} m", field="stops", fix="Give the lower height first"
+                )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Picture:
     """A plan picture under the map: file, metres per pixel, place of its lower left corner, turn."""
 

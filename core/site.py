@@ -20,6 +20,7 @@ from core.places import (
     FARTHEST,
     AccessPoint,
     Anchor,
+    Fence,
     Ladder,
     Picture,
     Structure,
@@ -31,7 +32,7 @@ from core.places import (
 from core.reflection import GROUND_FACTOR, Reflection, ReflectionKind
 
 __all__ = [
-    "FARTHEST", "AccessPoint", "Anchor", "Antenna", "Carrier", "Condition", "Ladder", "Picture",
+    "FARTHEST", "AccessPoint", "Anchor", "Antenna", "Carrier", "Condition", "Fence", "Ladder", "Picture",
     "Power", "Reflection", "ReflectionKind", "Site", "State", "Structure", "Surface",
 ]  # fmt: skip
 
@@ -220,6 +221,7 @@ class Site:
     structures: tuple[Structure, ...] = ()
     ladders: tuple[Ladder, ...] = ()
     access_points: tuple[AccessPoint, ...] = ()
+    fences: tuple[Fence, ...] = ()
     picture: Picture | None = None
     anchor: Anchor | None = None
     extent: tuple[float, float, float, float] | None = None
@@ -227,7 +229,7 @@ class Site:
 
     def __post_init__(self) -> None:
         check_name(self.name)
-        for group in ("antennas", "surfaces", "structures", "ladders", "access_points"):
+        for group in ("antennas", "surfaces", "structures", "ladders", "access_points", "fences"):
             check_unique(
                 [item.name for item in getattr(self, group)], group, group[:-1].replace("_", " ")
             )

@@ -8,7 +8,7 @@ from typing import Any
 from core.antennas import KINDS
 from core.antennas.base import Parameter, parameters
 from core.limits.sets import SETS
-from core.site import AccessPoint, Condition, ReflectionKind, Structure, Surface
+from core.site import AccessPoint, Condition, Fence, ReflectionKind, Structure, Surface
 
 _TEXT: dict[str, Any] = {"type": "string"}
 _NUMBER: dict[str, Any] = {"type": "number"}
@@ -101,6 +101,19 @@ def site_schema() -> dict[str, Any]:
                             "public": {"type": "boolean"},
                         },
                         ["name", "kind", "position"],
+                    )
+                ),
+                "fences": _list(
+                    _object(
+                        {
+                            "name": _TEXT,
+                            "tier": {"enum": list(Fence.TIERS)},
+                            "threshold": _NUMBER,
+                            "outline": _list(_numbers(2)),
+                            "ladder": _TEXT,
+                            "stops": _list(_numbers(2)),
+                        },
+                        ["name", "tier"],
                     )
                 ),
                 "antennas": _list({"anyOf": [_antenna(key) for key in KINDS]}),

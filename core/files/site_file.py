@@ -18,6 +18,7 @@ from core.site import (
     Antenna,
     Carrier,
     Condition,
+    Fence,
     Ladder,
     Picture,
     Power,
@@ -35,7 +36,7 @@ LARGEST_PICTURE = 100_000_000
 _ESTIMATES = ("conservative", "best")
 _SITE = (
     "format", "version", "name", "story", "revision", "limits", "estimate", "reflection", "extent",
-    "anchor", "picture", "surfaces", "structures", "ladders", "access_points", "antennas",
+    "anchor", "picture", "surfaces", "structures", "ladders", "access_points", "fences", "antennas",
 )  # fmt: skip
 _CARRIER = ("name", "frequency", *POWERS, "loss", "gain", "duty", "duty_source")
 _ANTENNA = (
@@ -149,6 +150,7 @@ def read_site(value: object, folder: Path) -> Site:
         access_points=tuple(
             _placed(_access, path, v) for path, v in node.children("access_points")
         ),
+        fences=tuple(_placed(_fence, path, v) for path, v in node.children("fences")),
         antennas=tuple(
             _placed(_antenna, path, v, folder)
             for path, v in node.children("antennas", required=True)
@@ -277,6 +279,19 @@ def _access(path: str, value: object) -> AccessPoint:
         kind=node.text("kind"),
         position=_xyz(node, "position"),
         public=node.flag("public", True),
+    )
+
+
+def _fence(path: str, value: object) -> Fence:
+    node = Node(value, path, ("name", "tier", "threshold", "outline", "ladder", "stops"))
+    stops = node.points("stops", 2) if node.has("stops") else ()
+    return Fence(
+        name=node.text("name"),
+        tier=node.text("tier"),
+        threshold=node.number("threshold", 1.0),
+        outline=_pairs(node.points("outline", 2)) if node.has("outline") else (),
+        ladder=node.text("ladder", ""),
+        stops=_pairs(stops),
     )
 
 

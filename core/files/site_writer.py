@@ -8,7 +8,7 @@ from pathlib import Path
 
 from core.files.kinds import write_kind
 from core.files.paths import write_atomically
-from core.site import Antenna, Carrier, Condition, Reflection, Site
+from core.site import Antenna, Carrier, Condition, Fence, Reflection, Site
 from core.units import format_quantity
 
 FORMAT = "isofence-site"
@@ -74,6 +74,8 @@ def site_to_json(site: Site) -> dict[str, object]:
         {"name": a.name, "kind": a.kind, "position": list(a.position), "public": a.public}
         for a in site.access_points
     ]
+    if site.fences:
+        out["fences"] = [_fence_json(f) for f in site.fences]
     out["antennas"] = [_antenna_json(a) for a in site.antennas]
     return out
 
@@ -106,6 +108,13 @@ def _antenna_json(a: Antenna) -> dict[str, object]:
     _put(out, owner=a.owner, contact=a.contact, remark=a.remark)
     out["carriers"] = [_carrier_json(c) for c in a.carriers]
     return out
+
+
+def _fence_json(f: Fence) -> dict[str, object]:
+    out: dict[str, object] = {"name": f.name, "tier": f.tier, "threshold": f.threshold}
+    if f.outline:
+        return out | {"outline": _lists(f.outline)}
+    return out | {"ladder": f.ladder, "stops": _lists(f.stops)}
 
 
 def _reflection_json(r: Reflection) -> object:
