@@ -46,6 +46,8 @@ def build_menus(window: MainWindow) -> QAction:
     zones.setCheckable(True)
     zones.setShortcut("Ctrl+B")
     zones.toggled.connect(window.set_zones)
+    _connect(edit.addAction("&Fit fences around the proven zone"), "Ctrl+F", window.fit_fences)
+    _connect(edit.addAction("Remove all fences"), "Ctrl+Shift+F", window.remove_fences)
     for word, arrow, step in (
         ("left", "Left", (-_STEP, 0.0)),
         ("right", "Right", (_STEP, 0.0)),

@@ -13,7 +13,7 @@ from app import __version__
 from core.errors import InputError
 
 _PAIRED = ("--at", "--origin", "--region", "--up", "--elevation", "--height", "--above")
-_COMMANDS = ("check", "read", "map", "zones", "validate")
+_COMMANDS = ("check", "read", "map", "zones", "fences", "validate")
 
 
 class _Parser(argparse.ArgumentParser):
@@ -156,6 +156,26 @@ def build_parser() -> argparse.ArgumentParser:
     one.add_argument("--feet", action="store_true", help="label in feet")
 
     one = commands.add_parser(
+        "fences", help="check the site's fences against proven zones, or fit some"
+    )
+    one.add_argument("site")
+    one.add_argument("--fit", action="store_true", help="fit fences and write the site with them")
+    one.add_argument("-o", "--output", metavar="FILE.json")
+    one.add_argument("--tier", choices=("public", "occupational"), default="public")
+    one.add_argument(
+        "--threshold", type=number, default=100.0, metavar="P", help="percent of the limit"
+    )
+    one.add_argument("--margin", type=number, default=0.5, metavar="M", help="metres from the zone")
+    one.add_argument(
+        "--slack", type=number, default=1.0, metavar="M", help="metres farther, to save corners"
+    )
+    one.add_argument("--corners", type=int, default=8, metavar="N", help="most corners of a fence")
+    one.add_argument(
+        "--seconds", type=number, default=60.0, metavar="S", help="ceiling for each zone"
+    )
+    one.add_argument("--feet", action="store_true", help="stop heights in whole feet")
+
+    one = commands.add_parser(
         "validate", help="how far the models are from published and exact values"
     )
     one.add_argument("-o", "--output", metavar="FILE", help="the whole report, as .pdf or .md")
@@ -194,7 +214,7 @@ def run(argv: Sequence[str]) -> int:
         from app.start import open_window
 
         return open_window(args.site)
-    from app import commands, validate, zones
+    from app import commands, fences, validate, zones
 
     if args.command == "map" and not 200 <= args.width <= 10_000:
         raise InputError(f"{args.width} px", field="--width", fix="Use 200 to 10000")
@@ -204,6 +224,7 @@ def run(argv: Sequence[str]) -> int:
         "map": commands.map_command,
         "validate": validate.validate_command,
         "zones": zones.zones_command,
+        "fences": fences.fences_command,
     }
     return call[args.command](args)
 

@@ -13,7 +13,7 @@ from core.errors import InputError
 from core.exposure import sources
 from core.files.site_file import load_site
 from core.files.site_writer import save_site
-from core.site import Antenna, Carrier, Power, Site, State
+from core.site import Antenna, Carrier, Fence, Power, Site, State
 
 EMPTY = Site(name="Untitled site", antennas=())
 
@@ -149,6 +149,11 @@ class Document(QObject):
         gone = self.site.antennas[index]
         kept = tuple(a for a in self.site.antennas if a is not gone)
         self.edit(f"remove {gone.name}", lambda site: replace(site, antennas=kept))
+
+    def set_fences(self, fences: tuple[Fence, ...]) -> None:
+        """Replace the site's fences."""
+        label = "fit fences" if fences else "remove fences"
+        self.edit(label, lambda site: replace(site, fences=fences))
 
     def _show(self, site: Site) -> None:
         self.site = site

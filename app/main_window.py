@@ -26,6 +26,7 @@ from app.panels.emitters import EmitterTable
 from app.panels.legend import Legend
 from app.panels.reading_page import ReadingPage
 from core.errors import InputError
+from core.fencing import fit_plan
 from core.limits.sets import get_set
 from core.reading import Reading
 from core.site import Antenna
@@ -79,6 +80,27 @@ class MainWindow(QMainWindow):
         self.maps.proving.wanted = on
         self.legend.show_zones(on)
         self.maps.prove()
+
+    def fit_fences(self) -> None:
+        """Fit fences around the plan zone of the tier shown; it has to be proven first."""
+        zones = self.maps.proving.shown.get("plan")
+        if zones is None:
+            self.complain(
+                "There is no proven zone on the plan yet. Show proven zones first (Ctrl+B)"
+            )
+            return
+        tier = self.maps.look.tier
+        shown = next(one for step, one in zones.zones if step.key == tier)
+        try:
+            self.document.set_fences(
+                (*self.document.site.fences, *fit_plan(self.document.site, shown))
+            )
+        except InputError as error:
+            self.complain(error.line())
+
+    def remove_fences(self) -> None:
+        """Remove every fence; undo brings them back."""
+        self.document.set_fences(())
 
     def _look(self, look: Look) -> None:
         self.maps.set_look(look)

@@ -14,6 +14,7 @@ from app.document import Document
 from app.jobs import Worker
 from app.panels.controls import Look
 from app.proving import Proving
+from core.fences import Check
 from core.framing import default_elevation, default_origin, site_extent
 from core.geometry import bearing
 from core.posture import posture
@@ -53,6 +54,7 @@ class Maps(QObject):
         self._busy = {"plan": False, "elevation": False, "reading": False}
         self.workers = {name: Worker() for name in self._busy}
         self.proving = Proving(plan, elevation)
+        self.proving.checked.connect(self._checked)
         queued = Qt.ConnectionType.QueuedConnection
         self.workers["plan"].done.connect(self._plan_done, queued)
         self.workers["elevation"].done.connect(self._elevation_done, queued)
@@ -120,7 +122,8 @@ class Maps(QObject):
             canvas.clear_raster()
 
     def site_changed(self, _: Site) -> None:
-        """Follow a changed site; while dragging with few cells."""
+        """Follow a changed site; while dragging with few cells. Fences are checked anew."""
+        self.plan.map.checks = {}
         self.redraw()
 
     def set_look(self, look: Look) -> None:
@@ -158,6 +161,10 @@ class Maps(QObject):
         self.workers["elevation"].submit(self._picture(site, self.elevation_view()))
         self.prove()
         self._read()
+
+    def _checked(self, checks: dict[str, Check]) -> None:
+        self.plan.map.checks = checks
+        self._show_sites()
 
     def prove(self) -> None:
         """Prove the zones of what is shown, if they are wanted and nothing is being dragged."""

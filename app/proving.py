@@ -9,6 +9,8 @@ from PySide6.QtCore import QObject, Qt, Signal
 
 from app.canvas import MapCanvas
 from app.jobs import Worker
+from core.fences import Check
+from core.fencing import check_plan
 from core.regions import Ceiling
 from core.site import Site
 from core.views import ElevationView, PlanView
@@ -18,11 +20,26 @@ CEILING = Ceiling(seconds=30.0)
 """The window waits at most this long for one zone; past it the zone is looser and says so."""
 
 
+def fence_checks(site: Site, zones: SiteZones) -> dict[str, Check]:
+    """Return the checks of the plan fences that hold back one of the proven zones."""
+    found: dict[str, Check] = {}
+    for step, one in zones.zones:
+        fences = [
+            f
+            for f in site.fences
+            if f.outline and (f.tier, f.threshold) == (step.tier, step.threshold)
+        ]
+        if fences:
+            found |= check_plan(site, fences, one)
+    return found
+
+
 class Proving(QObject):
     """Asks for the zones of both maps when they are wanted, newest request wins."""
 
     said = Signal(str)
     failed = Signal(str)
+    checked = Signal(object)
 
     def __init__(self, plan: MapCanvas, elevation: MapCanvas) -> None:
         super().__init__()
@@ -53,6 +70,8 @@ class Proving(QObject):
                     site, view, progress=progress, cancelled=cancelled, ceiling=CEILING
                 )
                 emit((name, zones, site.limit_set))
+                if name == "plan" and site.fences:
+                    emit(fence_checks(site, zones))
 
         self.worker.submit(work)
 
@@ -68,6 +87,9 @@ class Proving(QObject):
             return
         if isinstance(result, float):
             self.said.emit(f"Proving zones: {100.0 * result:.0f} %")
+            return
+        if isinstance(result, dict):
+            self.checked.emit(result)
             return
         assert isinstance(result, tuple)
         name, zones, limit_set = result

@@ -267,3 +267,20 @@ class Site:
         raise InputError(
             f"no antenna is called {name!r}", fix="Use a name from the site's list of emitters"
         )
+
+    def ladder(self, name: str) -> Ladder:
+        """Return the ladder of that name.
+
+        Raises
+        ------
+        InputError
+            If there is none.
+        """
+        for ladder in self.ladders:
+            if ladder.name == name:
+                return ladder
+        raise InputError(
+            f"no ladder is called {name!r}",
+            field="ladder",
+            fix="Use the name of a ladder of the site",
+        )

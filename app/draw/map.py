@@ -18,9 +18,11 @@ from matplotlib.text import Text
 from matplotlib.ticker import MultipleLocator
 
 from app.draw import style
+from app.draw.fence_art import draw_ladder_fences, draw_plan_fences
 from app.draw.picture import draw_picture
 from app.draw.placing import antenna_metal, beside, compass, nice_length, numbers
 from app.draw.zone_art import draw_zones
+from core.fences import Check
 from core.framing import true_azimuth
 from core.site import Antenna, Site
 from core.slices import Raster
@@ -59,6 +61,7 @@ class MapView:
         self._labels: list[Artist] = []
         self._zones: list[Artist] = []
         self._zoned = False
+        self.checks: dict[str, Check] = {}
         axes.tick_params(labelsize=8, colors=style.INK)
 
     def show_site(self, site: Site, view: PlanView | ElevationView, selected: str = "") -> None:
@@ -182,13 +185,14 @@ class MapView:
         at_bar = x < u0 + 0.3 * (u1 - u0) and y < v0 + 0.09 * (v1 - v0)
         return at_bar or not (u0 + across < x < u1 - across and v0 + up < y < v1 - up)
 
-    def _add(self, artist: Artist) -> None:
+    def add(self, artist: Artist) -> None:
+        """Keep an artist until the site is drawn anew."""
         self._static.append(artist)
 
     def _plan(self, site: Site, view: PlanView) -> None:
         picture = draw_picture(self.axes, site, self.folder)
         if picture is not None:
-            self._add(picture)
+            self.add(picture)
         for surface in sorted(site.surfaces, key=lambda s: s.height):
             if surface.kind != "ground":
                 self._outline(surface.outline, style.STRUCTURE, 0.9, "dashed")
@@ -199,17 +203,18 @@ class MapView:
             )
         for ladder in site.ladders:
             points = np.array(ladder.points)
-            self._add(
+            self.add(
                 self.axes.plot(
                     points[:, 0], points[:, 1], "s-", ms=4, color=style.LADDER, lw=1, zorder=5
                 )[0]
             )
         for access in site.access_points:
             x, y, _ = access.position
-            self._add(
+            self.add(
                 self.axes.plot(x, y, marker="D", ms=6, mfc=style.PAPER, mec=style.INK, zorder=6)[0]
             )
-            self._note(access.name, x, y, (7, -3))
+            self.note(access.name, x, y, (7, -3))
+        draw_plan_fences(self, site)
         self._north(view, site)
 
     def _elevation(self, site: Site, view: ElevationView) -> None:
@@ -219,14 +224,15 @@ class MapView:
             self._span(view, structure.outline, structure.base, structure.top, style.STRUCTURE, 1.1)
         for ladder in site.ladders:
             uv = view.to_view(np.array(ladder.points))
-            self._add(
+            self.add(
                 self.axes.plot(
                     uv[:, 0], uv[:, 1], color=style.LADDER, lw=2.2, ls=(0, (1, 1)), zorder=5
                 )[0]
             )
+        draw_ladder_fences(self, site, view)
         for access in site.access_points:
             uv = view.to_view(np.array([access.position]))[0]
-            self._add(
+            self.add(
                 self.axes.plot(*uv, marker="D", ms=6, mfc=style.PAPER, mec=style.INK, zorder=6)[0]
             )
 
@@ -243,7 +249,7 @@ class MapView:
         u = view.to_view(points)[:, 0]
         corners = [(u.min(), base), (u.max(), base), (u.max(), top), (u.min(), top)]
         patch = PolygonPatch(corners, closed=True, fill=False, edgecolor=colour, lw=lw, zorder=4)
-        self._add(self.axes.add_patch(patch))
+        self.add(self.axes.add_patch(patch))
 
     def _outline(
         self,
@@ -256,7 +262,7 @@ class MapView:
         patch = PolygonPatch(
             list(outline), closed=closed, fill=False, edgecolor=colour, lw=lw, ls=ls, zorder=4
         )
-        self._add(self.axes.add_patch(patch))
+        self.add(self.axes.add_patch(patch))
 
     def _antennas(self, site: Site, view: PlanView | ElevationView, selected: str) -> None:
         """Draw metal, boresight and number; antennas in one place share a label."""
@@ -276,10 +282,10 @@ class MapView:
             self._boresight(site, antenna, view, uv, colour, grain)
             fill = colour if abs(off) <= IN_PLANE else style.PAPER
             marker = self.axes.plot(*uv, "o", ms=4.5, mfc=fill, mec=colour, mew=1.0, zorder=7)[0]
-            self._add(marker)
+            self.add(marker)
             if antenna.name == selected:
                 ring = self.axes.plot(*uv, "o", ms=13, mfc="none", mec=style.PIN, mew=1.8, zorder=7)
-                self._add(ring[0])
+                self.add(ring[0])
             if u0 <= uv[0] <= u1 and v0 <= uv[1] <= v1:
                 near = (m for at, m in places if np.hypot(*(at - uv)) < 1.8 * grain)
                 group = next(near, None)
@@ -288,7 +294,7 @@ class MapView:
                 else:
                     group.append(i)
         lines = LineCollection(segments, colors=colours, linewidths=1.6, zorder=6)
-        self._add(self.axes.add_collection(lines, autolim=False))
+        self.add(self.axes.add_collection(lines, autolim=False))
         for uv, members in places:
             away = max(abs(beside(site, site.antennas[m], view)) for m in members)
             label = (
@@ -296,7 +302,7 @@ class MapView:
                 if away <= IN_PLANE
                 else f"{numbers(members)} ({self._length(away)} off)"
             )
-            self._note(label, float(uv[0]), float(uv[1]), (8, 6), bold=True)
+            self.note(label, float(uv[0]), float(uv[1]), (8, 6), bold=True)
 
     def _length(self, metres: float) -> str:
         return f"{metres / FEET:.0f} ft" if self.feet else f"{metres:.0f} m"
@@ -314,11 +320,11 @@ class MapView:
             return
         forward = site.frame_of(antenna)[:, 0]
         tip = view.to_view((np.array(antenna.position) + 2.2 * grain * forward)[None, :])[0]
-        self._add(
+        self.add(
             self.axes.plot([uv[0], tip[0]], [uv[1], tip[1]], color=colour, lw=1.2, zorder=6)[0]
         )
 
-    def _note(
+    def note(
         self, text: str, u: float, v: float, offset: tuple[float, float], bold: bool = False
     ) -> None:
         low, high = self.axes.get_xlim()
@@ -336,7 +342,7 @@ class MapView:
             annotation_clip=True,
             bbox={"facecolor": style.PAPER, "edgecolor": "none", "pad": 0.9, "alpha": 0.8},
         )
-        self._add(note)
+        self.add(note)
 
     def _scale_bar(self, view: PlanView | ElevationView) -> None:
         u0, v0, u1, v1 = view.bounds
@@ -346,8 +352,8 @@ class MapView:
         bar = self.axes.plot(
             [x, x + length * unit], [y, y], color=style.INK, lw=3.5, solid_capstyle="butt", zorder=9
         )[0]
-        self._add(bar)
-        self._note(f"{length:g} {'ft' if self.feet else 'm'}", x, y, (1, 4))
+        self.add(bar)
+        self.note(f"{length:g} {'ft' if self.feet else 'm'}", x, y, (1, 4))
 
     def _north(self, view: PlanView, site: Site) -> None:
         turn = np.radians(site.anchor.grid_north if site.anchor else 0.0)
@@ -365,7 +371,7 @@ class MapView:
             zorder=9,
             bbox={"facecolor": style.PAPER, "edgecolor": "none", "pad": 0.6, "alpha": 0.8},
         )
-        self._add(arrow)
+        self.add(arrow)
 
     def _label_axes(self, view: PlanView | ElevationView) -> None:
         unit, scale = ("ft", FEET) if self.feet else ("m", 1.0)

@@ -1,0 +1,185 @@
+"""Fences of a site: fitted to its zones surface by surface, and checked all together."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import shapely
+from shapely import MultiPolygon, Polygon
+
+from core import grounds
+from core.errors import InputError
+from core.exposure import CLIMBING
+from core.fences import (
+    CORNERS,
+    MARGIN,
+    SLACK,
+    Check,
+    Leak,
+    as_fences,
+    check,
+    check_stops,
+    fit,
+    stops,
+)
+from core.framing import default_plan
+from core.ladders import ladder_zone
+from core.places import Fence
+from core.regions import Ceiling
+from core.site import Site
+from core.surfaces import only_areas
+from core.views import PlanView
+from core.zones import Asked, Tolerance, Zone, zone
+
+UNFENCED = "no fence"
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """Settings of a fit: margin and slack in m, most corners of one fence."""
+
+    margin: float = MARGIN
+    slack: float = SLACK
+    corners: int = CORNERS
+
+
+def fit_plan(site: Site, found: Zone, settings: Fit | None = None) -> tuple[Fence, ...]:
+    """Return fences around a plan zone, each on one walking surface.
+
+    Raises
+    ------
+    InputError
+        If the settings make no sense.
+    """
+    settings = settings or Fit()
+    view = found.view
+    assert isinstance(view, PlanView)
+    outlines: list[Polygon] = []
+    for surface, part in _by_surface(site, view, found.region):
+        outlines += fit(
+            part,
+            margin=settings.margin,
+            slack=settings.slack,
+            corners=settings.corners,
+            surface=surface,
+        )
+    taken = [f.name for f in site.fences]
+    return as_fences(outlines, found.tier, found.threshold, f"fence {found.tier}", taken)
+
+
+def _by_surface(
+    site: Site, view: PlanView, region: MultiPolygon
+) -> list[tuple[shapely.Geometry | None, MultiPolygon]]:
+    """Return each level of walking surfaces with the part of a region on it."""
+    if not (view.height.above_surface and site.surfaces):
+        return [(None, region)]
+    found: list[tuple[shapely.Geometry | None, MultiPolygon]] = []
+    walked = grounds.walking_surfaces(site)
+    for _, piece in grounds.pieces(site, view.region):
+        surface = only_areas(piece.intersection(walked))
+        part = only_areas(region.intersection(surface))
+        if not part.is_empty:
+            found.append((surface, part))
+    return found
+
+
+def fit_ladders(
+    site: Site,
+    tier: str,
+    threshold: float,
+    *,
+    margin: float = 0.0,
+    feet: bool = False,
+    ceiling: Ceiling | None = None,
+) -> tuple[Fence, ...]:
+    """Return stop heights for every ladder that reaches into a zone."""
+    fences = []
+    for ladder in site.ladders:
+        proven = ladder_zone(site, ladder, threshold, tier, CLIMBING, ceiling=ceiling)
+        spans = stops(proven.intervals, margin=margin, feet=feet)
+        if spans:
+            name = f"stops on {ladder.name}, {tier}"
+            fences.append(
+                Fence(name=name, tier=tier, threshold=threshold, ladder=ladder.name, stops=spans)
+            )
+    return tuple(fences)
+
+
+def check_plan(site: Site, fences: Sequence[Fence], found: Zone) -> dict[str, Check]:
+    """Return the check of plan fences that hold back one zone, by name.
+
+    A part of the zone outside all fences leaks at the nearest one; with no fence at all it stands
+    under :data:`UNFENCED`.
+    """
+    view = found.view
+    assert isinstance(view, PlanView)
+    shapes = {f.name: shapely.make_valid(Polygon(f.outline)) for f in fences if f.outline}
+    around = only_areas(shapely.union_all(list(shapes.values()))) if shapes else MultiPolygon()
+    margins = dict.fromkeys(shapes, math.inf)
+    leaks: dict[str, list[Leak]] = {name: [] for name in shapes}
+    for surface, part in _by_surface(site, view, found.region):
+        for name, shape in shapes.items():
+            for polygon in only_areas(shape).geoms:
+                held = only_areas(part.intersection(polygon))
+                margins[name] = min(margins[name], check(polygon, held, surface).margin)
+        for piece in only_areas(part.difference(around.buffer(1e-6))).geoms:
+            name = _nearest(shapes, piece)
+            whole: shapely.Geometry = shapes.get(name, MultiPolygon())
+            leaks.setdefault(name, []).append(_leak(piece, whole))
+    return {
+        name: Check(margins.get(name, math.inf), tuple(sorted(found_, key=lambda k: -k.distance)))
+        for name, found_ in leaks.items()
+    }
+
+
+def _nearest(shapes: Mapping[str, shapely.Geometry], piece: shapely.Geometry) -> str:
+    return min(shapes, key=lambda n: float(shapes[n].distance(piece)), default=UNFENCED)
+
+
+def _leak(piece: Polygon, fence: shapely.Geometry) -> Leak:
+    xy = shapely.get_coordinates(piece.exterior)
+    if fence.is_empty:
+        x, y = piece.representative_point().coords[0]
+        return Leak((float(x), float(y)), math.sqrt(piece.area))
+    distance = shapely.distance(shapely.points(xy), fence)
+    worst = int(distance.argmax())
+    return Leak((float(xy[worst, 0]), float(xy[worst, 1])), float(distance[worst]))
+
+
+def check_site(
+    site: Site,
+    tolerance: Tolerance | None = None,
+    *,
+    cancelled: Asked | None = None,
+    ceiling: Ceiling | None = None,
+) -> dict[str, Check]:
+    """Return the check of every fence of a site against zones proven anew, by name.
+
+    Raises
+    ------
+    InputError
+        If a fence names a ladder that is not there, or the site is inconsistent.
+    """
+    found: dict[str, Check] = {}
+    plan = default_plan(site)
+    kinds = dict.fromkeys((f.tier, f.threshold) for f in site.fences if f.outline)
+    for tier, threshold in kinds:
+        fences = [
+            f for f in site.fences if f.outline and (f.tier, f.threshold) == (tier, threshold)
+        ]
+        one = zone(site, threshold, tier, plan, tolerance, cancelled=cancelled, ceiling=ceiling)
+        if not one.complete:
+            raise InputError(
+                one.message, source=site.name, field="fences", fix="A check needs the whole zone"
+            )
+        found |= check_plan(site, fences, one.on_surfaces(site))
+    for fence in site.fences:
+        if fence.ladder:
+            ladder = site.ladder(fence.ladder)
+            proven = ladder_zone(
+                site, ladder, fence.threshold, fence.tier, cancelled=cancelled, ceiling=ceiling
+            )
+            found[fence.name] = check_stops(fence.stops, proven.intervals)
+    return found
