@@ -12,7 +12,7 @@ import numpy as np
 from core.arrays import Floats
 from core.assess import Plane
 from core.enclosure import enclosure
-from core.exposure import CLIMBING, Body
+from core.exposure import CLIMBING, POINT, Body
 from core.limits.sets import get_set
 from core.regions import Ceiling, intervals_of, search
 from core.site import Ladder, Site
@@ -73,7 +73,7 @@ def ladder_zone(
     started = time.perf_counter()
     tolerance, ceiling = tolerance or Tolerance(), ceiling or Ceiling()
     rule = tolerance.rule(threshold)
-    found = enclosure(site, tier, body)
+    found, point = enclosure(site, tier, body), enclosure(site, tier, POINT)
     rises = np.array(sorted(body.heights))
     points = np.array(ladder.points, dtype=np.float64)
     passed, evaluations, complete = 0.0, 0, True
@@ -82,11 +82,15 @@ def ladder_zone(
         length = float(np.linalg.norm(b - a))
         if length == 0.0:
             continue
-        plane = Plane(a, ((b - a) / length)[None, :], rises)
+        way = (b - a) / length
+        # Straight up, a body's zone is a point's zone moved by its heights: tighter and quicker.
+        upright = not body.average and abs(way[2]) > 1.0 - 1e-12
+        shifts = np.sign(way[2]) * rises if upright else np.zeros(1)
+        plane = Plane(a, way[None, :], np.zeros(1) if upright else rises)
         one = search(
-            found,
+            point if upright else found,
             plane,
-            (np.zeros(1), np.array([length])),
+            (np.array([min(0.0, shifts.min())]), np.array([length + max(0.0, shifts.max())])),
             rule,
             ceiling,
             progress=part_of(progress, i, len(points) - 1),
@@ -96,9 +100,10 @@ def ladder_zone(
         evaluations += one.evaluations
         complete &= not one.stopped
         raw += [
-            (passed + s, passed + min(e, length))
+            (passed + max(s - shift, 0.0), passed + min(e - shift, length))
             for s, e in intervals_of(one, rule.proof)
-            if s < length
+            for shift in shifts
+            if s - shift < length and e - shift > 0.0
         ]
         passed += length
     intervals = tuple(_interval(points, s, e) for s, e in _merged(raw))

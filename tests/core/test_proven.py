@@ -23,6 +23,7 @@ from core.antennas.worst_case import WorstCase
 from core.antennas.yagi import Yagi
 from core.errors import InputError
 from core.exposure import CLIMBING, POINT, STANDING, exposure
+from core.ladders import ladder_zone
 from core.patterns.readers import read_pattern
 from core.regions import Ceiling
 from core.site import Antenna, Carrier, Power, Site, Surface
@@ -193,3 +194,29 @@ def test_progress_is_told_and_a_cancel_stops() -> None:
     assert told[-1] == 1.0
     with pytest.raises(Cancelled):
         zone(site, 1.0, "public", view, cancelled=lambda: True)
+
+
+def test_a_ladder_beside_a_stack_is_tight_and_proven(tower: Site) -> None:
+    ladder = tower.ladders[0]
+    for tier in ("public", "occupational"):
+        found = ladder_zone(tower, ladder, 1.0, tier)
+        z = np.arange(0.0, 149.0, 0.02)
+        x, y, _ = ladder.points[0]
+        total = (
+            exposure(tower, np.stack([0 * z + x, 0 * z + y, z], axis=1), CLIMBING).of(tier).total
+        )
+        inside = np.zeros(len(z), bool)
+        for one in found.intervals:
+            inside |= (z >= one.low - 1e-9) & (z <= one.high + 1e-9)
+        assert not (total > 1.0)[~inside].any()
+        # No more than a metre of ladder is closed without need.
+        assert 0.02 * inside.sum() <= 0.02 * (total > 1.0).sum() + 1.0
+        assert found.complete
+
+
+def test_a_ladder_read_downwards_is_the_same(tower: Site) -> None:
+    up = ladder_zone(tower, tower.ladders[0], 1.0, "occupational")
+    turned = replace(tower.ladders[0], points=tower.ladders[0].points[::-1])
+    down = ladder_zone(tower, turned, 1.0, "occupational")
+    for a, b in zip(up.intervals, reversed(down.intervals), strict=True):
+        assert (a.low, a.high) == pytest.approx((b.low, b.high), abs=0.03)
