@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from shapely import MultiPolygon, Polygon
 
 from core.errors import InputError
-from core.ladders import Interval, rounded
+from core.ladders import Interval
 from core.places import Fence
 from core.surfaces import only_areas
 
@@ -246,21 +246,6 @@ def check(
     if zone.is_empty or line.is_empty:
         return Check(math.inf, tuple(leaks))
     return Check(float(zone.distance(line)), tuple(leaks))
-
-
-def stops(
-    intervals: Sequence[Interval], *, margin: float = 0.0, feet: bool = False
-) -> tuple[tuple[float, float], ...]:
-    """Return spans of heights (low, high) in m nobody stops in, rounded outward to the unit in use."""
-    spans: list[tuple[float, float]] = []
-    for one in sorted(intervals, key=lambda i: i.low):
-        low = rounded(one.low - margin, up=False, feet=feet)
-        high = rounded(one.high + margin, up=True, feet=feet)
-        if spans and low <= spans[-1][1]:
-            spans[-1] = (spans[-1][0], max(high, spans[-1][1]))
-        else:
-            spans.append((low, high))
-    return tuple(spans)
 
 
 def check_stops(spans: Sequence[tuple[float, float]], intervals: Sequence[Interval]) -> Check:

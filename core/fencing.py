@@ -22,10 +22,9 @@ from core.fences import (
     check,
     check_stops,
     fit,
-    stops,
 )
 from core.framing import default_plan
-from core.ladders import ladder_zone
+from core.ladders import closed_spans, ladder_zone
 from core.places import Fence
 from core.regions import Ceiling
 from core.site import Site
@@ -98,7 +97,7 @@ def fit_ladders(
     fences = []
     for ladder in site.ladders:
         proven = ladder_zone(site, ladder, threshold, tier, CLIMBING, ceiling=ceiling)
-        spans = stops(proven.intervals, margin=margin, feet=feet)
+        spans = closed_spans(proven.intervals, margin=margin, feet=feet)
         if spans:
             name = f"stops on {ladder.name}, {tier}"
             fences.append(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 import time
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,6 +19,9 @@ from core.regions import Ceiling, intervals_of, search
 from core.site import Ladder, Site
 from core.units import FOOT
 from core.zones import Asked, Progress, Tolerance, check_threshold, part_of
+
+SHORTEST_STOP = 2.0
+"""m: heights free between two closed spans count as free only when they are longer than a climber."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,8 +164,25 @@ def in_words(intervals: tuple[Interval, ...], limit: str, *, feet: bool = False)
     if not intervals:
         return f"nowhere over {limit}"
     spans = [
-        f"from {show_height(rounded(i.low, up=False, feet=feet), feet)} to "
-        f"{show_height(rounded(i.high, up=True, feet=feet), feet)}"
-        for i in intervals
+        f"from {show_height(low, feet)} to {show_height(high, feet)}"
+        for low, high in closed_spans(intervals, feet=feet)
     ]
     return f"over {limit} " + " and ".join(spans)
+
+
+def closed_spans(
+    intervals: Sequence[Interval], *, margin: float = 0.0, feet: bool = False
+) -> tuple[tuple[float, float], ...]:
+    """Return spans of heights (low, high) in m, rounded outward to the unit in use.
+
+    A gap too short for a body to stay in (:data:`SHORTEST_STOP`) is closed.
+    """
+    spans: list[tuple[float, float]] = []
+    for one in sorted(intervals, key=lambda i: i.low):
+        low = rounded(one.low - margin, up=False, feet=feet)
+        high = rounded(one.high + margin, up=True, feet=feet)
+        if spans and low <= spans[-1][1] + SHORTEST_STOP:
+            spans[-1] = (spans[-1][0], max(high, spans[-1][1]))
+        else:
+            spans.append((low, high))
+    return tuple(spans)

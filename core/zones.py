@@ -191,12 +191,18 @@ def zone(
     started = time.perf_counter()
     rule = tolerance.rule(threshold)
     shifted = isinstance(view, ElevationView) and not view.body.average and view.body != POINT
-    body = POINT if shifted else view.body
+    # The peak over a body exceeds the threshold where a point at one of its heights does.
+    body = view.body if view.body.average else POINT
     found = enclosure(site, tier, body)
     planes = _planes(site, view, body)
     shapes: list[MultiPolygon] = []
     results: list[Found] = []
     for i, (plane, domain, box) in enumerate(planes):
+        if len(planes) > 1 and not view.body.average and domain is not None:
+            # What a lower plane has put inside need not be searched again.
+            domain = _not_yet(domain, shapes)
+            if domain.is_empty:
+                continue
         one = search(
             found,
             plane,
@@ -245,15 +251,18 @@ def _planes(
         return [(Plane(np.array([*view.origin, 0.0]), directions, rises), None, box)]
     directions = np.eye(3)[:2]
     level = view.height.metres
-    if not view.height.above_surface:
-        return [(Plane(np.array([0.0, 0.0, level]), directions, rises), None, view.bounds)]
+    levels = [level] if view.body.average else [level + rise for rise in view.body.heights]
     planes: list[tuple[Plane, shapely.Geometry | None, tuple[float, float, float, float]]] = []
-    for height, piece in grounds.pieces(site, view.region):
-        plane = Plane(np.array([0.0, 0.0, height + level]), directions, rises)
+    pieces = [(0.0, only_areas(shapely.box(*view.bounds)))]
+    if view.height.above_surface:
+        pieces = list(grounds.pieces(site, view.region))
+    for height, piece in pieces:
         # An edge belongs to both sides; a hair more than that costs nothing.
         domain = piece.buffer(OUTWARD, join_style="mitre")
         shapely.prepare(domain)
-        planes.append((plane, domain, piece.bounds))
+        for up in levels:
+            plane = Plane(np.array([0.0, 0.0, height + up]), directions, rises)
+            planes.append((plane, domain, piece.bounds))
     return planes
 
 
@@ -262,6 +271,14 @@ def part_of(progress: Progress | None, i: int, count: int) -> Progress | None:
     if progress is None:
         return None
     return lambda done: progress((i + done) / count)
+
+
+def _not_yet(domain: shapely.Geometry, shapes: list[MultiPolygon]) -> shapely.Geometry:
+    """Return a domain without what is inside already, with a hair of overlap."""
+    if shapes:
+        domain = domain.difference(shapely.union_all(shapes).buffer(-OUTWARD))
+        shapely.prepare(domain)
+    return domain
 
 
 def _clipped(region: MultiPolygon, domain: shapely.Geometry | None) -> MultiPolygon:

@@ -14,10 +14,10 @@ from hypothesis import strategies as st
 from shapely import MultiPolygon, Polygon, affinity
 
 from core.errors import InputError
-from core.fences import as_fences, check, check_stops, fit, stops
+from core.fences import as_fences, check, check_stops, fit
 from core.files.site_file import load_site
 from core.files.site_writer import save_site
-from core.ladders import Interval
+from core.ladders import Interval, closed_spans, in_words
 from core.site import Fence, Site
 
 coordinate = st.floats(-40.0, 40.0)
@@ -148,10 +148,20 @@ def test_senseless_settings_are_one_clear_error(bad: dict[str, float]) -> None:
 
 def test_stops_are_rounded_outward_in_the_unit_in_use() -> None:
     one = Interval(start=0.0, end=1.0, low=86.53, high=120.94)
-    assert stops([one]) == ((pytest.approx(86.5), pytest.approx(121.0)),)
-    ((low, high),) = stops([one], feet=True)
+    assert closed_spans([one]) == ((pytest.approx(86.5), pytest.approx(121.0)),)
+    ((low, high),) = closed_spans([one], feet=True)
     assert low / 0.3048 == pytest.approx(283.0)
     assert high / 0.3048 == pytest.approx(397.0)
+
+
+def test_a_gap_too_short_to_stay_in_is_closed() -> None:
+    spans = [(80.0, 90.0), (91.5, 95.0), (99.0, 100.0)]
+    ones = [Interval(start=a, end=b, low=a, high=b) for a, b in spans]
+    assert closed_spans(ones) == ((80.0, 95.0), (99.0, 100.0))
+    assert (
+        in_words(tuple(ones), "the limit")
+        == "over the limit from 80 m to 95 m and from 99 m to 100 m"
+    )
 
 
 def test_stops_that_are_too_short_leak_by_the_missing_piece() -> None:
