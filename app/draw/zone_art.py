@@ -13,6 +13,7 @@ from matplotlib.patches import Patch, PathPatch
 from matplotlib.path import Path
 
 from app.draw import style
+from core.surfaces import only_areas
 from core.zoning import STEPS, SiteZones, Step
 
 _LEAST_LABEL = 0.004
@@ -27,8 +28,12 @@ def draw_zones(axes: Axes, zones: SiteZones, limit_set: str) -> list[Artist]:
     for order, (step, zone) in enumerate(zones.zones):
         for piece in zone.region.geoms:
             artists.append(axes.add_patch(_patch(piece, step, 1.0 + 0.1 * order)))
-            if piece.area > _LEAST_LABEL * whole:
-                artists.append(_words(axes, piece, step, limit_set))
+        # One label a zone, where only this zone is.
+        inner = [z.region for _, z in zones.zones[order + 1 :]]
+        own = only_areas(zone.region.difference(shapely.union_all(inner))) if inner else zone.region
+        largest = max(own.geoms, key=lambda p: p.area, default=None)
+        if largest is not None and largest.area > _LEAST_LABEL * whole:
+            artists.append(_words(axes, largest, step, limit_set))
     return artists
 
 
