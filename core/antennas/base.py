@@ -87,9 +87,9 @@ class Kind(ABC):
     def outline(self, frequency: float) -> Floats:
         """Return the metal as segments (n, 2, 3) in the antenna frame, for drawing and distances."""
 
+    @abstractmethod
     def trust(self, frequency: float) -> float:
         """Return the distance from the metal, in m, nearer than which there is no figure."""
-        raise NotImplementedError
 
     @property
     def is_envelope(self) -> bool:
