@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
-from typing import TypeVar
+from typing import Protocol, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,6 +14,16 @@ from core.arrays import Bools, Floats
 from core.bounds.base import Bound, Majorant
 from core.enclosure import HUGE, Enclosure, Places, bound_of, majorant_of
 from core.quadtree import Indices, Lattice, offsets
+
+
+class Cells(Protocol):
+    """Cells (n,) of one level: lattice index (n, d) and layer (n,)."""
+
+    @property
+    def index(self) -> Indices: ...
+    @property
+    def layer(self) -> NDArray[np.intp]: ...
+
 
 _T = TypeVar("_T")
 _R = TypeVar("_R")
@@ -26,18 +36,21 @@ CLOSE = 0.2
 
 @dataclass(frozen=True, slots=True)
 class Plane:
-    """A line or plane in the site, with the heights of the body's column on it.
+    """A line or plane in the site, repeated in several layers, each with the same heights of a body on it.
 
-    ``origin`` (3,), ``directions`` (d, 3) unit vectors, ``rises`` (h,) metres added to z.
+    ``origin`` (3,), ``directions`` (d, 3) unit vectors; ``layers`` (l,) and ``rises`` (h,) are metres
+    added to z. What matters in a layer is the mean or the peak over its rises.
     """
 
     origin: NDArray[np.float64]
     directions: NDArray[np.float64]
+    layers: NDArray[np.float64]
     rises: NDArray[np.float64]
 
-    def at(self, view: Floats) -> NDArray[np.float64]:
-        """Return site points (n, 3), without a rise, of coordinates (n, d)."""
+    def at(self, view: Floats, up: Floats) -> NDArray[np.float64]:
+        """Return site points (n, 3) of coordinates (n, d), raised by ``up`` (n,)."""
         points: NDArray[np.float64] = self.origin + view @ self.directions
+        points[:, 2] += up
         return points
 
     @property
@@ -79,10 +92,9 @@ class Assessor:
     def _each(self, work: Callable[[_T], _R], items: Iterable[_T]) -> list[_R]:
         return list(map(work, items) if self.pool is None else self.pool.map(work, items))
 
-    def _places(self, level: int, index: Indices, rise: Floats, extra: float) -> Places:
+    def _places(self, level: int, index: Indices, up: Floats, extra: float) -> Places:
         side = self.lattice.side_at(level)
-        centre = self.plane.at(self.lattice.centres(index, level))
-        centre[:, 2] += rise
+        centre = self.plane.at(self.lattice.centres(index, level), up)
         radius = 0.5 * side * float(np.sqrt(self.steps.shape[1])) + extra
         return Places(centre, self.plane.directions, 0.5 * side, radius)
 
@@ -93,11 +105,11 @@ class Assessor:
             + self.plane.span
         )
 
-    def columns(self, level: int, index: Indices, wanted: Bools, known: Bound) -> None:
+    def columns(self, level: int, cells: Cells, wanted: Bools, known: Bound) -> None:
         """Put bounds that hold for all heights of the body into ``known`` where ``wanted`` (n, e)."""
         rises = self.plane.rises
-        middle = 0.5 * float(rises.max() + rises.min())
-        places = self._places(level, index, np.full(len(index), middle), self.plane.span)
+        up = self.plane.layers[cells.layer] + 0.5 * float(rises.max() + rises.min())
+        places = self._places(level, cells.index, up, self.plane.span)
         cell, emitter = np.nonzero(wanted)
         pairs = Pairs(cell, np.zeros_like(cell), emitter)
         for rows, bound in self._bounds(pairs, places):
@@ -105,9 +117,13 @@ class Assessor:
             for name in Bound.__slots__:
                 getattr(known, name)[where] = getattr(bound, name)
 
-    def heights(self, level: int, index: Indices, pairs: Pairs) -> Bound:
+    def _up(self, cells: Cells, pairs: Pairs) -> Floats:
+        up: Floats = self.plane.layers[cells.layer[pairs.cell]] + self.plane.rises[pairs.rise]
+        return up
+
+    def heights(self, level: int, cells: Cells, pairs: Pairs) -> Bound:
         """Return bounds of pairs, each at its own height."""
-        places = self._places(level, index[pairs.cell], self.plane.rises[pairs.rise], 0.0)
+        places = self._places(level, cells.index[pairs.cell], self._up(cells, pairs), 0.0)
         own = Pairs(np.arange(len(pairs)), pairs.rise, pairs.emitter)
         out = unknown((len(pairs),))
         for rows, bound in self._bounds(own, places):
@@ -142,19 +158,24 @@ class Assessor:
         return owners.tolist(), [places.part(p) for p in parts]
 
     def evaluate(
-        self, level: int, index: Indices, pairs: Pairs, known: Bound
+        self, level: int, cells: Cells, pairs: Pairs, known: Bound
     ) -> tuple[Floats, Floats]:
         """Return majorants and values (p, totals, corners) of pairs with their bounds ``known`` (p,)."""
         k = len(self.steps)
         n = len(pairs)
         e2, h2, e2_over, h2_over = (np.zeros((n, k)) for _ in range(4))
-        places = self._places(level, index[pairs.cell], self.plane.rises[pairs.rise], 0.0)
+        up = self._up(cells, pairs)
+        index = cells.index[pairs.cell]
+        places = self._places(level, index, up, 0.0)
         own = Pairs(np.arange(n), pairs.rise, pairs.emitter)
+        key = (pairs.emitter * len(self.plane.layers) + cells.layer[pairs.cell]) * len(
+            self.plane.rises
+        ) + pairs.rise
 
         def work(rows: NDArray[np.intp]) -> tuple[NDArray[np.intp], Majorant, int]:
             owners, parts = self._shared(own, rows, places)
             mine = pairs.part(rows)
-            points, pair, corners = self._corners(level, index[mine.cell], mine)
+            points, pair, corners = self._corners(level, index[rows], up[rows], key[rows])
             owner_of = np.searchsorted(owners, mine.emitter[pair])
             emitters = [self.found.emitters[e] for e in owners]
             got = majorant_of(emitters, parts, known.part(rows), points, owner_of, corners)
@@ -169,21 +190,22 @@ class Assessor:
         return over, np.minimum(value, over)
 
     def _corners(
-        self, level: int, index: Indices, pairs: Pairs
+        self, level: int, index: Indices, up: Floats, key: NDArray[np.intp]
     ) -> tuple[NDArray[np.float64], NDArray[np.intp], NDArray[np.intp]]:
-        """Return the different corner points of pairs, a pair for each, and who uses which."""
+        """Return the different corner points of pairs, a pair for each, and who uses which.
+
+        Pairs with the same ``key`` and place share a point.
+        """
         grid = index[:, None, :] + self.steps[None]
         low = grid.min(axis=(0, 1))
         size = grid.max(axis=(0, 1)) - low + 1
-        key = (pairs.emitter * len(self.plane.rises) + pairs.rise)[:, None].astype(np.int64)
+        keys = key[:, None].astype(np.int64)
         for axis in range(index.shape[1]):
-            key = key * size[axis] + (grid[:, :, axis] - low[axis])
-        _, first, who = np.unique(key.ravel(), return_index=True, return_inverse=True)
+            keys = keys * size[axis] + (grid[:, :, axis] - low[axis])
+        _, first, who = np.unique(keys.ravel(), return_index=True, return_inverse=True)
         pair = (first // len(self.steps)).astype(np.intp)
         view = self.lattice.corners(grid.reshape(-1, index.shape[1])[first], level)
-        site = self.plane.at(view)
-        site[:, 2] += self.plane.rises[pairs.rise[pair]]
-        return site, pair, who.reshape(key.shape).astype(np.intp)
+        return self.plane.at(view, up[pair]), pair, who.reshape(keys.shape).astype(np.intp)
 
 
 def unknown(shape: tuple[int, ...]) -> Bound:
@@ -196,6 +218,8 @@ def unknown(shape: tuple[int, ...]) -> Bound:
         h_curve=endless.copy(),
         e_jump=zero,
         h_jump=zero.copy(),
+        e_floor=zero.copy(),
+        h_floor=zero.copy(),
         gap=zero.copy(),
         reactive=np.ones(shape, np.int8),
     )

@@ -35,16 +35,14 @@ class Open:
     Attributes
     ----------
     index : int array, shape (n, d)
+    layer : int array, shape (n,)
+        Which layer of the plane the cell lies in.
     open : bool array, shape (n, emitters)
         Emitters not yet settled.
     known : Bound of shape (n, emitters)
         Bounds of the cell (or of an ancestor) that hold at every height of the body.
     stable : bool array, shape (n, emitters)
         Smaller cells would hardly improve the bound.
-    active : bool array, shape (n, heights)
-        Heights not yet proven below the threshold.
-    best : int array, shape (n,)
-        The height last seen with the strongest field.
     seen : array, shape (n, emitters)
         The largest part of the total last seen of each emitter, inf where it was never looked at.
     over, slack : array, shape (n, heights, totals, corners) and (n, heights, totals)
@@ -52,11 +50,10 @@ class Open:
     """
 
     index: Indices
+    layer: NDArray[np.intp]
     open: Bools
     known: Bound
     stable: Bools
-    active: Bools
-    best: NDArray[np.intp]
     seen: Floats
     over: Floats
     slack: Floats
@@ -79,7 +76,7 @@ class Open:
         over = np.einsum("pjk,nhtk->nphtj", child_weights(d), self.over)
         again = {
             name: np.repeat(getattr(self, name), n, axis=0)
-            for name in ("open", "stable", "active", "best", "seen", "slack")
+            for name in ("layer", "open", "stable", "seen", "slack")
         }
         known = Bound(*(np.repeat(getattr(self.known, f), n, axis=0) for f in Bound.__slots__))
         return Open(
@@ -106,23 +103,26 @@ def join(parts: list[Open]) -> Open:
 class Leaves:
     """Finished cells of one level: ``values`` (n, corners) of the majorant, HUGE for wholly inside.
 
-    ``metres`` and ``share`` (n,) are the slacks of those on the boundary, 0 for the inside.
+    ``layer`` (n,) tells where they lie; ``metres`` and ``share`` (n,) are the slacks of those on the
+    boundary, 0 for the inside.
     """
 
     level: int
     index: Indices
+    layer: NDArray[np.intp]
     values: Floats
     metres: Floats
     share: Floats
 
 
-def whole(level: int, index: Indices, metres: float = 0.0, share: float = 0.0) -> Leaves:
+def whole(level: int, cells: Open, metres: float = 0.0, share: float = 0.0) -> Leaves:
     """Return cells that count as wholly inside."""
-    n, d = index.shape
-    return Leaves(level, index, np.full((n, 1 << d), HUGE), np.full(n, metres), np.full(n, share))
+    n, d = cells.index.shape
+    values = np.full((n, 1 << d), HUGE)
+    return Leaves(level, cells.index, cells.layer, values, np.full(n, metres), np.full(n, share))
 
 
 def gather(level: int, parts: list[Leaves]) -> Leaves:
     """Return the leaves of one level together."""
-    names = ("index", "values", "metres", "share")
+    names = ("index", "layer", "values", "metres", "share")
     return Leaves(level, *(np.concatenate([getattr(p, n) for p in parts]) for n in names))

@@ -77,7 +77,7 @@ def ladder_zone(
     started = time.perf_counter()
     tolerance, ceiling = tolerance or Tolerance(), ceiling or Ceiling()
     rule = tolerance.rule(threshold)
-    found, point = enclosure(site, tier, body), enclosure(site, tier, POINT)
+    found = enclosure(site, tier, body if body.average else POINT)
     rises = np.array(sorted(body.heights))
     points = np.array(ladder.points, dtype=np.float64)
     passed, evaluations, complete = 0.0, 0, True
@@ -90,9 +90,10 @@ def ladder_zone(
         # Straight up, a body's zone is a point's zone moved by its heights: tighter and quicker.
         upright = not body.average and abs(way[2]) > 1.0 - 1e-12
         shifts = np.sign(way[2]) * rises if upright else np.zeros(1)
-        plane = Plane(a, way[None, :], np.zeros(1) if upright else rises)
+        layers = np.zeros(1) if upright or body.average else rises
+        plane = Plane(a, way[None, :], layers, rises if body.average else np.zeros(1))
         one = search(
-            point if upright else found,
+            found,
             plane,
             (np.array([min(0.0, shifts.min())]), np.array([length + max(0.0, shifts.max())])),
             rule,

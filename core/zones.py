@@ -25,7 +25,7 @@ from core.errors import InputError
 from core.exposure import POINT, Body, exposure
 from core.geometry import bearing
 from core.quadtree import OUTWARD
-from core.regions import Ceiling, Found, search, shape_of
+from core.regions import Ceiling, Domain, Found, search, shape_of
 from core.site import Site
 from core.surfaces import only_areas
 from core.views import ElevationView, PlanView
@@ -190,39 +190,31 @@ def zone(
     tolerance, ceiling = tolerance or Tolerance(), ceiling or Ceiling()
     started = time.perf_counter()
     rule = tolerance.rule(threshold)
-    shifted = isinstance(view, ElevationView) and not view.body.average and view.body != POINT
     # The peak over a body exceeds the threshold where a point at one of its heights does.
-    body = view.body if view.body.average else POINT
-    found = enclosure(site, tier, body)
-    planes = _planes(site, view, body)
-    shapes: list[MultiPolygon] = []
-    results: list[Found] = []
-    for i, (plane, domain, box) in enumerate(planes):
-        if len(planes) > 1 and not view.body.average and domain is not None:
-            # What a lower plane has put inside need not be searched again.
-            domain = _not_yet(domain, shapes)
-            if domain.is_empty:
-                continue
-        one = search(
-            found,
-            plane,
-            (np.array(box[:2]), np.array(box[2:])),
-            rule,
-            ceiling,
-            domain=domain,
-            progress=part_of(progress, i, len(planes)),
-            cancelled=cancelled,
-            started=started,
-        )
-        results.append(one)
-        shapes.append(_clipped(shape_of(one, rule.proof), domain))
+    found = enclosure(site, tier, view.body if view.body.average else POINT)
+    layout = _layout(site, view)
+    result = search(
+        found,
+        layout.plane,
+        layout.box,
+        rule,
+        ceiling,
+        domains=layout.domains,
+        progress=progress,
+        cancelled=cancelled,
+        started=started,
+    )
+    shapes = [
+        _clipped(shape_of(result, rule.proof, i), domain.shape)
+        for i, domain in enumerate(layout.domains)
+    ]
     region = shapes[0] if len(shapes) == 1 else only_areas(shapely.union_all(shapes))
-    if shifted:
+    if isinstance(view, ElevationView) and not view.body.average:
         region = _lowered(region, view.body)
     region = _clipped(region, shapely.box(*view.bounds))
     if progress is not None:
         progress(1.0)
-    return _zone(view, tier, threshold, region, tolerance, results, time.perf_counter() - started)
+    return _zone(view, tier, threshold, region, tolerance, result, time.perf_counter() - started)
 
 
 def check_threshold(threshold: float) -> None:
@@ -235,35 +227,49 @@ def check_threshold(threshold: float) -> None:
         )
 
 
-def _planes(
-    site: Site, view: PlanView | ElevationView, body: Body
-) -> list[tuple[Plane, shapely.Geometry | None, tuple[float, float, float, float]]]:
-    """Return the planes of a view with the domain and the box to search in each."""
-    rises = np.array(sorted(body.heights))
+@dataclass(frozen=True, slots=True)
+class _Layout:
+    """What is to be searched for a view: a plane in layers, the box, and where each layer counts."""
+
+    plane: Plane
+    box: tuple[Floats, Floats]
+    domains: tuple[Domain, ...]
+
+
+def _layout(site: Site, view: PlanView | ElevationView) -> _Layout:
+    heights = np.array(sorted(view.body.heights))
+    rises = heights if view.body.average else np.zeros(1)
     if isinstance(view, ElevationView):
         east, north = bearing(view.azimuth)
         directions = np.array([[east, north, 0.0], [0.0, 0.0, 1.0]])
         u0, v0, u1, v1 = view.bounds
-        # Zones of a point are lowered to those of a column afterwards.
-        heights = (0.0,) if view.body.average else view.body.heights
-        spare = min(0.0, *heights, 0.0), max(0.0, *heights, 0.0)
-        box = (u0, v0 + spare[0], u1, v1 + spare[1])
-        return [(Plane(np.array([*view.origin, 0.0]), directions, rises), None, box)]
-    directions = np.eye(3)[:2]
-    level = view.height.metres
-    levels = [level] if view.body.average else [level + rise for rise in view.body.heights]
-    planes: list[tuple[Plane, shapely.Geometry | None, tuple[float, float, float, float]]] = []
-    pieces = [(0.0, only_areas(shapely.box(*view.bounds)))]
+        # The zone of a point is lowered to that of a column afterwards, so it is needed a little beyond.
+        spare = np.zeros(1) if view.body.average else heights
+        box = (
+            np.array([u0, v0 + min(0.0, float(spare.min()))]),
+            np.array([u1, v1 + max(0.0, float(spare.max()))]),
+        )
+        plane = Plane(np.array([*view.origin, 0.0]), directions, np.zeros(1), rises)
+        return _Layout(plane, box, (Domain((0,)),))
+    up = np.zeros(1) if view.body.average else heights
+    pieces: list[tuple[float, shapely.Geometry | None]] = [(0.0, None)]
     if view.height.above_surface:
-        pieces = list(grounds.pieces(site, view.region))
-    for height, piece in pieces:
         # An edge belongs to both sides; a hair more than that costs nothing.
-        domain = piece.buffer(OUTWARD, join_style="mitre")
-        shapely.prepare(domain)
-        for up in levels:
-            plane = Plane(np.array([0.0, 0.0, height + up]), directions, rises)
-            planes.append((plane, domain, piece.bounds))
-    return planes
+        pieces = [
+            (height, piece.buffer(OUTWARD, join_style="mitre"))
+            for height, piece in grounds.pieces(site, view.region)
+        ]
+    layers: list[float] = []
+    domains: list[Domain] = []
+    for height, shape in pieces:
+        if shape is not None:
+            shapely.prepare(shape)
+        domains.append(Domain(tuple(range(len(layers), len(layers) + len(up))), shape))
+        layers += [height + view.height.metres + float(rise) for rise in up]
+    plane = Plane(np.zeros(3), np.eye(3)[:2], np.array(layers), rises)
+    west, south, east_end, north_end = view.region
+    box = np.array([west, south]), np.array([east_end, north_end])
+    return _Layout(plane, box, tuple(domains))
 
 
 def part_of(progress: Progress | None, i: int, count: int) -> Progress | None:
@@ -271,14 +277,6 @@ def part_of(progress: Progress | None, i: int, count: int) -> Progress | None:
     if progress is None:
         return None
     return lambda done: progress((i + done) / count)
-
-
-def _not_yet(domain: shapely.Geometry, shapes: list[MultiPolygon]) -> shapely.Geometry:
-    """Return a domain without what is inside already, with a hair of overlap."""
-    if shapes:
-        domain = domain.difference(shapely.union_all(shapes).buffer(-OUTWARD))
-        shapely.prepare(domain)
-    return domain
 
 
 def _clipped(region: MultiPolygon, domain: shapely.Geometry | None) -> MultiPolygon:
@@ -297,16 +295,13 @@ def _zone(
     threshold: float,
     region: MultiPolygon,
     tolerance: Tolerance,
-    results: list[Found],
+    result: Found,
     seconds: float,
 ) -> Zone:
-    metres = max((r.metres for r in results), default=0.0)
-    share = max((r.share for r in results), default=0.0)
-    stopped = next((r.stopped for r in results if r.stopped), "")
-    if stopped:
+    if result.stopped:
         message = (
-            f"stopped at the ceiling of {stopped}: the region is proven but reaches up to {metres:.3g} m "
-            "past what was asked for; raise the ceiling or the tolerance"
+            f"stopped at the ceiling of {result.stopped}: the region is proven but reaches up to "
+            f"{result.metres:.3g} m past what was asked for; raise the ceiling or the tolerance"
         )
     elif region.is_empty:
         message = "nowhere in this view"
@@ -314,10 +309,10 @@ def _zone(
         asked = [f"{tolerance.percent:g} % of the threshold"] if tolerance.percent else []
         asked += [f"{tolerance.metres:g} m"] if tolerance.metres else []
         message = f"proven; the edge is exact to {' or '.join(asked)}"
-    evaluations = sum(r.evaluations for r in results)
     return Zone(
-        view, tier, threshold, region, metres, share, evaluations, seconds, message, not stopped
-    )
+        view, tier, threshold, region, result.metres, result.share, result.evaluations, seconds,
+        message, not result.stopped,
+    )  # fmt: skip
 
 
 def pieces_of(site: Site, zone: Zone) -> tuple[Piece, ...]:

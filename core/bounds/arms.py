@@ -66,12 +66,6 @@ class ArmBounds:
     h_jump: Floats
     metal: Floats
 
-    def curves(self, floor: bool) -> tuple[Floats, Floats]:
-        """Return the curves of √E² and √H² where the larger of sum and (if ``floor``) each counts."""
-        if not floor:
-            return self.e.m2, self.h.m2
-        return np.maximum(self.e.m2, self.e_each.m2), np.maximum(self.h.m2, self.h_each.m2)
-
 
 def arm_bounds(arms: Arms, patches: Patches, *, common_direction: bool) -> ArmBounds:
     """Return the bounds of a set of arms on patches in the antenna frame.

@@ -92,6 +92,9 @@ class Bound:
         Σ_j sup |∂²v/∂d_j²|, inf where unknown.
     e_jump, h_jump : array
         What steps of the model add to a slack, whatever the size of the patch.
+    e_floor, h_floor : array
+        Where the amplitude is the larger of a sum and a floor, the curve of the floor; ``e_curve`` then
+        belongs to the sum. 0 where there is no floor.
     gap : array
         Distance from the patch's centre to the metal, m.
     reactive : int8 array
@@ -104,6 +107,8 @@ class Bound:
     h_curve: Floats
     e_jump: Floats
     h_jump: Floats
+    e_floor: Floats
+    h_floor: Floats
     gap: Floats
     reactive: NDArray[np.int8]
 
@@ -114,7 +119,8 @@ class Bound:
     def slacks(self, half: Floats | float) -> tuple[Floats, Floats]:
         """Return the slacks of both amplitudes on patches of a half-side, m."""
         reach2 = 0.5 * half * half
-        return reach2 * self.e_curve + self.e_jump, reach2 * self.h_curve + self.h_jump
+        e, h = np.maximum(self.e_curve, self.e_floor), np.maximum(self.h_curve, self.h_floor)
+        return reach2 * e + self.e_jump, reach2 * h + self.h_jump
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,6 +190,30 @@ def from_values(
     e2, h2 = e2_at[corners], h2_at[corners]
     e_slack, h_slack = known.slacks(patches.half)
     return Majorant(e2, h2, over(e2, known.e, e_slack), over(h2, known.h, h_slack))
+
+
+def from_branches(
+    first: tuple[Floats, Floats],
+    floor: tuple[Floats, Floats],
+    known: Bound,
+    patches: Patches,
+    corners: NDArray[np.intp],
+) -> Majorant:
+    """Return the majorant where the field is the larger of a sum (E², H², each (m,)) and a floor.
+
+    Each has its own slack: where the sum stays well below the floor, its phases do not count.
+    """
+    reach2 = 0.5 * patches.half**2
+    values, overs = [], []
+    for i, sup, curve, jump, smooth in (
+        (0, known.e, known.e_curve, known.e_jump, known.e_floor),
+        (1, known.h, known.h_curve, known.h_jump, known.h_floor),
+    ):
+        one, two = first[i][corners], floor[i][corners]
+        values.append(np.maximum(one, two))
+        each = [over(v, sup, reach2 * c + jump) for v, c in ((one, curve), (two, smooth))]
+        overs.append(np.maximum(*each))
+    return Majorant(values[0], values[1], overs[0], overs[1])
 
 
 def over(square: Floats, sup: Floats, slack: Floats) -> Floats:

@@ -150,6 +150,8 @@ def _(kind: BeamArray, frequency: float, conservative: bool, patches: Patches) -
         h_curve=curve / ETA0,
         e_jump=zero,
         h_jump=zero,
+        e_floor=zero,
+        h_floor=zero,
         gap=gap,
         reactive=reactive_code(gap, patches.radius, kind.trust(frequency)),
     )

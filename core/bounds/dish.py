@@ -97,6 +97,8 @@ def _(kind: Dish, frequency: float, conservative: bool, patches: Patches) -> Bou
         h_curve=endless,
         e_jump=zero,
         h_jump=zero,
+        e_floor=zero,
+        h_floor=zero,
         gap=gap,
         reactive=some.astype(np.int8) + (every & some).astype(np.int8),
     )

@@ -119,6 +119,8 @@ def _bound(kind: Mast | MastArray, frequency: float, conservative: bool, patches
         h_curve=h.m2,
         e_jump=e.jump + zero,
         h_jump=h.jump + zero,
+        e_floor=zero,
+        h_floor=zero,
         gap=gaps.min(axis=1),
         reactive=np.max(codes, axis=0),
     )

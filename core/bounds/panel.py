@@ -26,13 +26,13 @@ from core.antennas import elements as el
 from core.antennas import panel as pn
 from core.antennas.array_factor import array_factor
 from core.antennas.elements import Elements
-from core.antennas.field import ramp
+from core.antennas.field import plane_wave, ramp
 from core.antennas.panel import Panel
-from core.arrays import Floats, Points
+from core.arrays import Bools, Floats, Points
 from core.bounds import elements as elb
 from core.bounds.angles import Curve, azimuth_jet, azimuth_range, curve, slope_jet, spread
 from core.bounds.arms import SEAM, arm_bounds, sum_code
-from core.bounds.base import Bound, Majorant, Patches, bound, from_values, majorant
+from core.bounds.base import Bound, Majorant, Patches, bound, from_branches, from_values, majorant
 from core.bounds.jet import Jet, larger, stacked
 from core.units import ETA0, from_db, wavelength
 
@@ -121,14 +121,16 @@ def _front(kind: Panel, frequency: float, conservative: bool, patches: Patches) 
     return (e * shape).scaled(cover), (h * shape).scaled(cover)
 
 
-def _side(kind: Panel, frequency: float, conservative: bool, patches: Patches, turn: _Turn) -> Jet:
-    """Return the jet of b, for E; H is E/η."""
+def _side(
+    kind: Panel, frequency: float, conservative: bool, patches: Patches, turn: _Turn
+) -> tuple[Jet, Jet]:
+    """Return the jets of b's phasor sum and of its floor, for E; H is E/η."""
     found = elb.element_bounds(_column(kind, frequency), patches, common_direction=conservative)
-    jet = replace(found.total, jump=found.jump)
-    if conservative:
-        cover = np.sqrt(from_db(pn.SIDE_COVER_DB))
-        jet = larger(jet, replace(found.floor, jump=0.0 * found.jump)).scaled(cover)
-    return jet * _lobe(kind, frequency, patches, turn)
+    lobe = _lobe(kind, frequency, patches, turn)
+    cover = np.sqrt(from_db(pn.SIDE_COVER_DB)) if conservative else 1.0
+    floor = cover if conservative else 0.0
+    phased = replace(found.total, jump=found.jump)
+    return (phased * lobe).scaled(cover), (found.floor * lobe).scaled(floor)
 
 
 def _lobe(kind: Panel, frequency: float, patches: Patches, turn: _Turn) -> Jet:
@@ -155,14 +157,16 @@ def _lobe(kind: Panel, frequency: float, patches: Patches, turn: _Turn) -> Jet:
 def _(kind: Panel, frequency: float, conservative: bool, patches: Patches) -> Bound:
     turn, cuts = _turn(kind, patches), _cuts(kind, frequency)
     front = _front(kind, frequency, conservative, patches)
-    side = _side(kind, frequency, conservative, patches, turn)
+    phased, floor = _side(kind, frequency, conservative, patches, turn)
     on_front, on_side, fade = (_factor(c, turn) for c in (cuts.front, cuts.side, cuts.fade))
     used = turn.low < 90.0
     jets = []
-    for a, b in ((front[0], side), (front[1], side.scaled(1.0 / ETA0))):
+    for a, unit in ((front[0], 1.0), (front[1], 1.0 / ETA0)):
         # Where the front has faded out it must not leave its singular bounds behind.
         shown = _masked(a, used)
-        jets.append(stacked([shown * on_front, larger(shown * fade, b) * on_side]))
+        ahead = shown * on_front
+        first = larger(shown * fade, phased.scaled(unit)) * on_side
+        jets += [stacked([ahead, first]), stacked([ahead, floor.scaled(unit) * on_side])]
     gap = kind._box_distance(patches.centre, frequency)
     lam = wavelength(frequency)
     some, every = (
@@ -171,15 +175,17 @@ def _(kind: Panel, frequency: float, conservative: bool, patches: Patches) -> Bo
     )
     near = gap - patches.radius < some * (1.0 + 1e-9)
     inside = gap + patches.radius < every * (1.0 - 1e-9)
-    e, h = jets
+    e, e_floor, h, h_floor = jets
     zero = np.zeros(len(patches))
     return Bound(
-        e=e.m0,
-        h=h.m0,
+        e=np.maximum(e.m0, e_floor.m0),
+        h=np.maximum(h.m0, h_floor.m0),
         e_curve=e.m2,
         h_curve=h.m2,
-        e_jump=e.jump + zero,
-        h_jump=h.jump + zero,
+        e_jump=np.maximum(e.jump, e_floor.jump) + zero,
+        h_jump=np.maximum(h.jump, h_floor.jump) + zero,
+        e_floor=e_floor.m2,
+        h_floor=h_floor.m2,
         gap=gap,
         reactive=near.astype(np.int8) + inside.astype(np.int8),
     )
@@ -200,38 +206,62 @@ def _(
     corners: NDArray[np.intp],
 ) -> Majorant:
     """Patches that straddle the edge of a quick sum take the larger of both sums at each corner."""
-    unit = kind.unit_field(points, frequency, conservative=conservative)
-    e2, h2 = unit.e2, unit.h2
-    if conservative:
-        model = pn._model(kind, frequency)
-        astride = sum_code(model.front[0], patches) == SEAM
-        astride |= elb.sum_code(model.side, patches) == SEAM
-        seam = np.unique(corners[astride])
-        if seam.size:
-            e2, h2 = e2.copy(), h2.copy()
-            e2[seam], h2[seam] = _larger_sums(kind, frequency, points[seam])
-    return from_values(e2, h2, known, patches, corners)
+    if not conservative:
+        unit = kind.unit_field(points, frequency, conservative=False)
+        return from_values(unit.e2, unit.h2, known, patches, corners)
+    model = pn._model(kind, frequency)
+    ahead, beside = (
+        np.zeros(len(points), bool),
+        np.zeros(len(points), bool),
+    )
+    ahead[corners[sum_code(model.front[0], patches) == SEAM]] = True
+    beside[corners[elb.sum_code(model.side, patches) == SEAM]] = True
+    first, floor = _branches(kind, frequency, points, ahead, beside)
+    return from_branches(first, floor, known, patches, corners)
 
 
-def _larger_sums(kind: Panel, frequency: float, at: Points) -> tuple[Floats, Floats]:
-    """Return E² and H² of the conservative model with the larger of quick and exact sums in each part."""
+def _branches(
+    kind: Panel, frequency: float, at: Points, ahead: Bools, beside: Bools
+) -> tuple[tuple[Floats, Floats], tuple[Floats, Floats]]:
+    """Return E² and H² of the conservative model with the phasor sum and with the floor beside.
+
+    ``ahead`` and ``beside`` mark points at which the larger of quick and exact sum is to be taken.
+    """
     model = pn._model(kind, frequency)
     phi = np.degrees(np.arctan2(np.abs(at[:, 1]), at[:, 0]))
     past = 0.5 * np.maximum(np.abs(at[:, 2]) - kind.length / 2.0, 0.0)
     turn = np.degrees(np.arctan2(np.hypot(at[:, 1], past), at[:, 0]))
-    shape = model.shape(np.minimum(phi, pn.SIDE_FULL)) * (phi < 90.0)
-    shape = shape * from_db(pn.FRONT_COVER_DB)
-    front = [pn._columns(model.front, at, quick=False), _quick_columns(kind, frequency, at)]
-    floor = el.power_sum(model.side, at, keep_azimuth=True)
-    beside = [el.floored(*s, floor) for s in elb.both_sums(model.side, at)]
-    lower = model.turned(phi, turn) * from_db(pn.SIDE_COVER_DB)
     weight, fade = ramp(turn, *_RAMP), 1.0 - ramp(turn, pn.SIDE_FULL, 90.0)
-    out = []
-    for i in (0, 1):
-        a = np.maximum(front[0][i], front[1][i]) * shape
-        b = np.maximum(beside[0][i], beside[1][i]) * lower
-        out.append((1.0 - weight) * a + weight * np.maximum(a * fade, b))
-    return out[0], out[1]
+    front: list[Floats] = [np.zeros(len(at)), np.zeros(len(at))]
+    shown = (phi < 90.0) & (turn < 90.0)
+    if shown.any():
+        front[0][shown], front[1][shown] = pn._columns(model.front, at[shown], quick=True)
+    seam = shown & ahead
+    if seam.any():
+        sums = (
+            pn._columns(model.front, at[seam], quick=False),
+            _quick_columns(kind, frequency, at[seam]),
+        )
+        for f, exact, quick in zip(front, *sums, strict=True):
+            f[seam] = np.maximum(f[seam], np.maximum(exact, quick))
+    shape = model.shape(np.minimum(phi, pn.SIDE_FULL)) * from_db(pn.FRONT_COVER_DB)
+    side: list[Floats] = [np.zeros(len(at)), np.zeros(len(at))]
+    floor = np.zeros(len(at))
+    wide = weight > 0.0
+    if wide.any():
+        side[0][wide], side[1][wide] = el.phasor_sum(model.side, at[wide], common_direction=True)
+        floor[wide] = el.power_sum(model.side, at[wide], keep_azimuth=True)
+    seam = wide & beside
+    if seam.any():
+        for s, exact, quick in zip(side, *elb.both_sums(model.side, at[seam]), strict=True):
+            s[seam] = np.maximum(s[seam], np.maximum(exact, quick))
+    lower = model.turned(phi, turn) * from_db(pn.SIDE_COVER_DB)
+    first, second = [], []
+    for f, s, least in zip(front, side, plane_wave(floor), strict=True):
+        a = f * shape
+        first.append((1.0 - weight) * a + weight * np.maximum(a * fade, s * lower))
+        second.append((1.0 - weight) * a + weight * least * lower)
+    return (first[0], first[1]), (second[0], second[1])
 
 
 def _quick_columns(kind: Panel, frequency: float, at: Points) -> tuple[Floats, Floats]:

@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from core.antennas import elements as el
 from core.antennas import panel_ring as ring
+from core.antennas.field import plane_wave
 from core.antennas.panel_ring import PanelRing
 from core.arrays import Points
 from core.bounds.arms import SEAM
@@ -15,6 +16,7 @@ from core.bounds.base import (
     Majorant,
     Patches,
     bound,
+    from_branches,
     from_values,
     majorant,
     reactive_code,
@@ -27,22 +29,23 @@ from core.units import ETA0, from_db
 def _(kind: PanelRing, frequency: float, conservative: bool, patches: Patches) -> Bound:
     elements = ring._elements(kind, frequency)
     found = element_bounds(elements, patches, common_direction=conservative)
-    e, curve = found.total.m0, found.total.m2
-    cover = 1.0
-    if conservative:
-        e, curve = np.maximum(e, found.floor.m0), np.maximum(curve, found.floor.m2)
-        cover = np.sqrt(from_db(ring.COVER_DB))
-    e, curve, jump = e * cover, curve * cover, found.jump * cover
+    cover = np.sqrt(from_db(ring.COVER_DB)) if conservative else 1.0
+    floor = cover if conservative else 0.0
+    e = np.maximum(found.total.m0 * cover, found.floor.m0 * floor)
+    curve, smooth = found.total.m2 * cover, found.floor.m2 * floor
+    jump = found.jump * cover
     gap = np.minimum(found.gap, kind._core_distance(patches.centre))
     return Bound(
-        e,
-        e / ETA0,
-        curve,
-        curve / ETA0,
-        jump,
-        jump / ETA0,
-        gap,
-        reactive_code(gap, patches.radius, kind.trust(frequency)),
+        e=e,
+        h=e / ETA0,
+        e_curve=curve,
+        h_curve=curve / ETA0,
+        e_jump=jump,
+        h_jump=jump / ETA0,
+        e_floor=smooth,
+        h_floor=smooth / ETA0,
+        gap=gap,
+        reactive=reactive_code(gap, patches.radius, kind.trust(frequency)),
     )
 
 
@@ -57,17 +60,16 @@ def _(
     corners: NDArray[np.intp],
 ) -> Majorant:
     """Patches that straddle the edge of the quick sum take the larger of both sums at each corner."""
-    unit = kind.unit_field(points, frequency, conservative=conservative)
-    e2, h2 = unit.e2, unit.h2
-    if conservative:
-        elements = ring._elements(kind, frequency)
-        seam = np.unique(corners[sum_code(elements, patches) == SEAM])
-        if seam.size:
-            e2, h2 = e2.copy(), h2.copy()
-            floor = el.power_sum(elements, points[seam], keep_azimuth=True)
-            cover = from_db(ring.COVER_DB)
-            for sums in both_sums(elements, points[seam]):
-                e2_here, h2_here = el.floored(*sums, floor)
-                e2[seam] = np.maximum(e2[seam], cover * e2_here)
-                h2[seam] = np.maximum(h2[seam], cover * h2_here)
-    return from_values(e2, h2, known, patches, corners)
+    if not conservative:
+        unit = kind.unit_field(points, frequency, conservative=False)
+        return from_values(unit.e2, unit.h2, known, patches, corners)
+    elements = ring._elements(kind, frequency)
+    cover = from_db(ring.COVER_DB)
+    e2, h2 = (cover * v for v in el.phasor_sum(elements, points, common_direction=True))
+    seam = np.unique(corners[sum_code(elements, patches) == SEAM])
+    if seam.size:
+        for one_e2, one_h2 in both_sums(elements, points[seam]):
+            e2[seam] = np.maximum(e2[seam], cover * one_e2)
+            h2[seam] = np.maximum(h2[seam], cover * one_h2)
+    floor = plane_wave(cover * el.power_sum(elements, points, keep_azimuth=True))
+    return from_branches((e2, h2), floor, known, patches, corners)

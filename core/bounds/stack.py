@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from core.antennas.arms import arm_sum
 from core.antennas.stack import COVER_DB, Stack
 from core.arrays import Points
 from core.bounds.arms import SEAM, arm_bounds, both_sums, sum_code
@@ -13,6 +14,7 @@ from core.bounds.base import (
     Majorant,
     Patches,
     bound,
+    from_branches,
     from_values,
     majorant,
     reactive_code,
@@ -24,18 +26,20 @@ from core.units import from_db
 def _(kind: Stack, frequency: float, conservative: bool, patches: Patches) -> Bound:
     """√E² = √cover · max(|Σ E_n|, (Σ|E_n|²)^½): the larger of two norms of smooth vectors."""
     found = arm_bounds(kind.arms(frequency), patches, common_direction=conservative)
-    e, h = found.curves(floor=conservative)
     cover = np.sqrt(from_db(COVER_DB)) if conservative else 1.0
+    floor = cover if conservative else 0.0
     metal = np.minimum(found.metal, kind.mast_distance(patches.centre))
     return Bound(
-        found.e.m0 * cover,
-        found.h.m0 * cover,
-        e * cover,
-        h * cover,
-        found.e_jump * cover,
-        found.h_jump * cover,
-        metal,
-        reactive_code(metal, patches.radius, kind.trust(frequency)),
+        e=found.e.m0 * cover,
+        h=found.h.m0 * cover,
+        e_curve=found.e.m2 * cover,
+        h_curve=found.h.m2 * cover,
+        e_jump=found.e_jump * cover,
+        h_jump=found.h_jump * cover,
+        e_floor=found.e_each.m2 * floor,
+        h_floor=found.h_each.m2 * floor,
+        gap=metal,
+        reactive=reactive_code(metal, patches.radius, kind.trust(frequency)),
     )
 
 
@@ -50,15 +54,16 @@ def _(
     corners: NDArray[np.intp],
 ) -> Majorant:
     """Patches that straddle the edge of the quick sum take the larger of both sums at each corner."""
-    unit = kind.unit_field(points, frequency, conservative=conservative)
-    e2, h2 = unit.e2, unit.h2
-    if conservative:
-        arms = kind.arms(frequency)
-        seam = np.unique(corners[sum_code(arms, patches) == SEAM])
-        if seam.size:
-            e2, h2 = e2.copy(), h2.copy()
-            cover = from_db(COVER_DB)
-            for total in both_sums(arms, points[seam]):
-                e2[seam] = np.maximum(e2[seam], cover * np.maximum(total.e2, total.e2_each))
-                h2[seam] = np.maximum(h2[seam], cover * np.maximum(total.h2, total.h2_each))
-    return from_values(e2, h2, known, patches, corners)
+    if not conservative:
+        unit = kind.unit_field(points, frequency, conservative=False)
+        return from_values(unit.e2, unit.h2, known, patches, corners)
+    arms = kind.arms(frequency)
+    cover = from_db(COVER_DB)
+    total = arm_sum(arms, points, common_direction=True)
+    values = [cover * v for v in (total.e2, total.h2, total.e2_each, total.h2_each)]
+    seam = np.unique(corners[sum_code(arms, patches) == SEAM])
+    if seam.size:
+        for one in both_sums(arms, points[seam]):
+            for value, v in zip(values, (one.e2, one.h2, one.e2_each, one.h2_each), strict=True):
+                value[seam] = np.maximum(value[seam], cover * v)
+    return from_branches((values[0], values[1]), (values[2], values[3]), known, patches, corners)

@@ -57,6 +57,8 @@ def added(direct: Bound, ray: Bound, size: Floats) -> Bound:
             h_curve=total("h_curve"),
             e_jump=total("e_jump"),
             h_jump=total("h_jump"),
+            e_floor=total("e_floor"),
+            h_floor=total("h_floor"),
             gap=direct.gap,
             reactive=direct.reactive,
         )

@@ -106,6 +106,8 @@ def _(kind: Whip, frequency: float, conservative: bool, patches: Patches) -> Bou
         h_curve=h.m2,
         e_jump=e.jump + zero,
         h_jump=h.jump + zero,
+        e_floor=zero,
+        h_floor=zero,
         gap=gap,
         reactive=reactive_code(gap, up.radius, kind.trust(frequency)),
     )

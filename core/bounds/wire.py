@@ -160,6 +160,8 @@ def _(kind: HfDipole, frequency: float, conservative: bool, patches: Patches) ->
         h_curve=np.where(crosses, np.inf, h.m2),
         e_jump=e.jump + zero,
         h_jump=h.jump + zero,
+        e_floor=zero,
+        h_floor=zero,
         gap=gap,
         reactive=reactive_code(gap, up.radius, kind.trust(frequency)),
     )

@@ -25,12 +25,14 @@ def _(kind: WorstCase, frequency: float, conservative: bool, patches: Patches) -
     curve = patches.dimension * scale / near**3
     zero = np.zeros_like(near)
     return Bound(
-        scale / near,
-        scale / near / ETA0,
-        curve,
-        curve / ETA0,
-        zero,
-        zero,
-        distance,
-        reactive_code(distance, patches.radius, kind.trust(frequency)),
+        e=scale / near,
+        h=scale / near / ETA0,
+        e_curve=curve,
+        h_curve=curve / ETA0,
+        e_jump=zero,
+        h_jump=zero,
+        e_floor=zero,
+        h_floor=zero,
+        gap=distance,
+        reactive=reactive_code(distance, patches.radius, kind.trust(frequency)),
     )

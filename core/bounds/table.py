@@ -1,0 +1,152 @@
+"""Bounds of a gain table and of an azimuth cut: what lies between nodes, and the corners at nodes.
+
+Between nodes the gain is bilinear in decibels, l(φ, θ), so the amplitude 10^(l/20) has along a direction a
+second derivative of at least
+
+    -10^(l/20) c (|l_φ| |φ''| + |l_θ| |θ''| + 2 |l_φθ| |φ'θ'|),   c = ln 10/20,
+
+the square of its first derivative only adding to it. At a node the slope may fall by κ: over a patch
+such corners lift the amplitude above its chord by at most κ φ' a/2 each. Largest slopes and falls over the
+range of angles are found as core.patterns finds the largest gain.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from core.arrays import Floats
+from core.bounds.base import Patches
+from core.bounds.jet import Jet
+from core.patterns.model import Pattern
+
+_C = np.log(10.0) / 20.0
+
+
+@dataclass(frozen=True, slots=True)
+class Angles:
+    """Ranges of azimuth (clockwise) and elevation on patches (n,), degrees, and least distances, m."""
+
+    left: Floats
+    right: Floats
+    down: Floats
+    up: Floats
+    axis: Floats
+    away: Floats
+
+
+@dataclass(frozen=True, eq=False)
+class _Slopes:
+    """Tables over the nodes of a pattern, disguised as gains so that its range search serves them."""
+
+    across: Pattern
+    upward: Pattern
+    twist: Pattern
+    fall_across: Pattern
+    fall_upward: Pattern
+    step_across: float
+    step_upward: float
+
+
+@lru_cache(maxsize=128)
+def _slopes(pattern: Pattern) -> _Slopes:
+    """Return slopes per rad, in decibels, and the falls of slope at nodes."""
+    a = np.radians(np.append(pattern.azimuth, 180.0))
+    e = np.radians(pattern.elevation)
+    table = np.hstack([pattern.table, pattern.table[:, :1]])
+    across = np.diff(table, axis=1) / np.diff(a)
+    upward = np.diff(pattern.table, axis=0) / np.diff(e)[:, None]
+    around = np.hstack([upward, upward[:, :1]])
+    twist = np.abs(np.diff(around, axis=1) / np.diff(a))
+    left = np.roll(across, 1, axis=1)
+    fall_across = np.maximum(left - across, 0.0)
+    fall_upward = np.zeros_like(pattern.table)
+    fall_upward[1:-1] = np.maximum(upward[:-1] - upward[1:], 0.0)
+    rows = np.vstack([np.abs(upward), np.zeros((1, upward.shape[1]))])
+    twists = np.vstack([twist, np.zeros((1, twist.shape[1]))])
+
+    def tabled(values: Floats) -> Pattern:
+        return Pattern(pattern.azimuth, pattern.elevation, values)
+
+    return _Slopes(
+        tabled(np.maximum(np.abs(across), np.abs(left))),
+        tabled(np.maximum(rows, np.roll(rows, 1, axis=0))),
+        tabled(_spread(twists)),
+        tabled(fall_across),
+        tabled(fall_upward),
+        float(np.degrees(np.diff(a).min())),
+        float(np.degrees(np.diff(e).min())),
+    )
+
+
+def _spread(values: Floats) -> Floats:
+    """Return for each node the largest of the four cells around it; cell (i, j) is right and above."""
+    wide = np.maximum(values, np.roll(values, 1, axis=1))
+    return np.maximum(wide, np.roll(wide, 1, axis=0))
+
+
+def _most(table: Pattern, at: Angles) -> Floats:
+    top: Floats = 10.0 * np.log10(table.gain_max_over(at.left, at.right, at.down, at.up))
+    return np.maximum(top, 0.0)
+
+
+def gain_jet(pattern: Pattern, at: Angles, patches: Patches) -> Jet:
+    """Return the jet of √gain over patches, the corners at nodes as its jump."""
+    nd = patches.dimension
+    s = _slopes(pattern)
+    top = np.sqrt(pattern.gain_max_over(at.left, at.right, at.down, at.up))
+    across, upward, twist = (_most(t, at) for t in (s.across, s.upward, s.twist))
+    phi, theta = 1.0 / at.axis, 1.0 / at.away
+    first = _C * np.hypot(across * phi, upward * theta)
+    second = across * phi**2 + upward * 2.0 * theta * np.maximum(phi, theta) + twist * phi * theta
+    corners = _falls(s, at, phi, theta)
+    lift = 0.5 * nd * patches.half * _C * corners
+    return Jet(top, top * first, top * nd * _C * second, top * lift)
+
+
+def _falls(s: _Slopes, at: Angles, phi: Floats, theta: Floats) -> Floats:
+    across = (at.right - at.left) / s.step_across + 1.0
+    upward = (at.up - at.down) / s.step_upward + 1.0
+    total: Floats = (
+        _most(s.fall_across, at) * across * phi + _most(s.fall_upward, at) * upward * theta
+    )
+    return total
+
+
+@dataclass(frozen=True, eq=False)
+class Cut:
+    """An azimuth cut that is linear in field between nodes: its largest values, slopes and falls."""
+
+    field: Pattern
+    slope: Pattern
+    fall: Pattern
+    step: float
+
+
+def azimuth_cut(azimuth: Floats, field: Floats) -> Cut:
+    """Return the cut of relative fields (na,) at nodes from -180 up."""
+    a = np.radians(np.append(azimuth, 180.0))
+    slope = np.diff(np.append(field, field[0])) / np.diff(a)
+    left = np.roll(slope, 1)
+
+    def tabled(values: Floats) -> Pattern:
+        return Pattern(azimuth, np.array([-90.0, 90.0]), np.vstack([values, values]))
+
+    return Cut(
+        tabled(field),
+        tabled(np.maximum(np.abs(slope), np.abs(left))),
+        tabled(np.maximum(left - slope, 0.0)),
+        float(np.degrees(np.diff(a).min())),
+    )
+
+
+def cut_jet(cut: Cut, at: Angles, patches: Patches) -> Jet:
+    """Return the jet of an azimuth cut over patches, the corners at nodes as its jump."""
+    nd = patches.dimension
+    phi = 1.0 / at.axis
+    slope = _most(cut.slope, at)
+    count = (at.right - at.left) / cut.step + 1.0
+    lift = 0.5 * nd * patches.half * _most(cut.fall, at) * count * phi
+    return Jet(_most(cut.field, at) + 1e-9, slope * phi, nd * slope * phi**2, lift)
