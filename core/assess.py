@@ -240,8 +240,17 @@ def summed(slot: NDArray[np.intp], values: Floats, n: int) -> Floats:
     return np.minimum(out, HUGE).reshape(n, *values.shape[1:])
 
 
-def any_by(slot: NDArray[np.intp], marked: Bools, n: int) -> Bools:
-    """Return which slots (n,) have a marked entry."""
-    out = np.zeros(n, bool)
-    out[slot[marked]] = True
+def highest(values: Floats) -> Floats:
+    """Return the largest values over the last axis; quicker than a reduction where it is short."""
+    out: Floats = values[..., 0]
+    for i in range(1, values.shape[-1]):
+        out = np.maximum(out, values[..., i])
+    return out
+
+
+def lowest(values: Floats) -> Floats:
+    """Return the smallest values over the last axis."""
+    out: Floats = values[..., 0]
+    for i in range(1, values.shape[-1]):
+        out = np.minimum(out, values[..., i])
     return out

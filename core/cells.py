@@ -59,7 +59,9 @@ class Open:
     slack: Floats
 
     def part(self, rows: slice | Bools | NDArray[np.intp]) -> Open:
-        """Return some of the cells."""
+        """Return some of the cells; a mask of all of them copies nothing."""
+        if isinstance(rows, np.ndarray) and rows.dtype == np.bool_ and rows.all():
+            return self
         known = self.known.part(rows)
         return self.with_(
             **{n: getattr(self, n)[rows] for n in Open.__slots__ if n != "known"}, known=known

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.arrays import Bools, Floats
-from core.assess import CLOSE, Assessor, Pairs, squared, summed, unknown
+from core.assess import CLOSE, Assessor, Pairs, highest, lowest, squared, summed, unknown
 from core.bounds.base import ALL_REACTIVE, NOT_REACTIVE, Bound
 from core.cells import Leaves, Open, Rule, gather, join, whole
 from core.quadtree import Indices
@@ -80,7 +80,9 @@ class Search:
         cells, sup, guess, blocked, inside = self._bounded(level, cells)
         leaves = [whole(level, cells.part(inside))]
         keep = ~inside
-        cells, sup, guess, blocked = cells.part(keep), sup[keep], guess[keep], blocked[keep]
+        cells, blocked = cells.part(keep), blocked[keep]
+        sup, guess = sup[:, keep], guess[:, keep]
+        cells, sup, guess = self._settled_early(level, cells, sup, guess)
         inside, full = self._peek(level, cells, sup, guess, blocked, last)
         leaves.append(whole(level, cells.part(inside)))
         done, split = self._judge(level, cells.part(full), last)
@@ -93,7 +95,7 @@ class Search:
     def _bounded(self, level: int, cells: Open) -> tuple[Open, Floats, Floats, Bools, Bools]:
         """Bound the cells and drop those below the threshold.
 
-        Returns the rest; suprema and likely slacks (n, emitters, totals); which may be reactive
+        Returns the rest; suprema and likely slacks (totals, n, emitters); which may be reactive
         somewhere, which are everywhere.
         """
         wanted = cells.open & ~cells.stable
@@ -107,34 +109,64 @@ class Search:
         useful &= cells.known.e_jump <= _JUMPY * now[0]
         stable = cells.stable | (wanted & settled[0] & settled[1] & useful)
         sup, guess = self._predicted(level, cells)
-        top = cells.over.max(axis=(1, 3), initial=0.0) + sup.sum(axis=1)
+        top = highest(cells.over).max(axis=1, initial=0.0) + sup.sum(axis=2).T
         code = np.where(cells.open, cells.known.reactive, NOT_REACTIVE)
         blocked = (code != NOT_REACTIVE).any(axis=1)
         inside = (code == ALL_REACTIVE).any(axis=1)
         cells = cells.with_(stable=stable)
         cells, sup, guess = self._without_weak(cells, sup, guess)
         rest = (top > self.rule.proof).any(axis=1) | blocked
-        return cells.part(rest), sup[rest], guess[rest], blocked[rest], inside[rest]
+        return cells.part(rest), sup[:, rest], guess[:, rest], blocked[rest], inside[rest]
 
     def _without_weak(self, cells: Open, sup: Floats, guess: Floats) -> tuple[Open, Floats, Floats]:
         """Settle the weakest emitters at their suprema, as long as together they hardly matter."""
         n, e = cells.open.shape
-        top = np.where(cells.open, sup.max(axis=2, initial=0.0), np.inf)
+        top = np.where(cells.open, sup.max(axis=0, initial=0.0), np.inf)
         order = np.argsort(top, axis=1)
         run = np.cumsum(np.take_along_axis(top, order, axis=1), axis=1)
-        room = 0.3 * self._allowed(cells) * self.rule.threshold
-        room = room - cells.slack.max(axis=(1, 2), initial=0.0)
+        room = self._room(cells, 0.2)
         weak = np.zeros((n, e), bool)
         np.put_along_axis(weak, order, run <= room[:, None], axis=1)
         weak &= cells.known.reactive == NOT_REACTIVE
-        added = (sup * weak[:, :, None]).sum(axis=1)
+        added = (sup * weak).sum(axis=2).T
         settled = cells.with_(
             open=cells.open & ~weak,
             over=cells.over + added[:, None, :, None],
             slack=cells.slack + added[:, None, :],
         )
-        left = ~weak[:, :, None]
-        return settled, sup * left, guess * left
+        return settled, sup * ~weak, guess * ~weak
+
+    def _settled_early(
+        self, level: int, cells: Open, sup: Floats, guess: Floats
+    ) -> tuple[Open, Floats, Floats]:
+        """Settle emitters that will hardly vary over the cells, whatever becomes of the cells."""
+        n, e = cells.open.shape
+        if n == 0 or e < 2:
+            return cells, sup, guess
+        strength = sup.max(axis=0, initial=0.0)
+        part = strength / np.maximum(strength.sum(axis=1, keepdims=True), 1e-300)
+        budget = 0.25 * self._room(cells, 0.5)[:, None] * np.maximum(part, 1.0 / e)
+        able = cells.open & (cells.known.reactive == NOT_REACTIVE)
+        cell, emitter = np.nonzero(able & (guess.max(axis=0, initial=0.0) <= budget))
+        if cell.size == 0:
+            return cells, sup, guess
+        m, h, t, k = cells.over.shape
+        pairs = Pairs(np.repeat(cell, h), np.tile(np.arange(h), cell.size), np.repeat(emitter, h))
+        known = cells.known.part((pairs.cell, pairs.emitter))
+        over, value = self.at.evaluate(level, cells, pairs, known)
+        slack = highest(over - value)
+        worst = np.zeros((n, e))
+        np.maximum.at(worst, (pairs.cell, pairs.emitter), slack.max(axis=1, initial=0.0))
+        gone = np.zeros((n, e), bool)
+        gone[cell, emitter] = worst[cell, emitter] <= 2.0 * budget[cell, emitter]
+        mine = gone[pairs.cell, pairs.emitter]
+        slot = (pairs.cell * h + pairs.rise)[mine]
+        settled = cells.with_(
+            open=cells.open & ~gone,
+            over=cells.over + summed(slot, over[mine], m * h).reshape(m, h, t, k),
+            slack=cells.slack + summed(slot, slack[mine], m * h).reshape(m, h, t),
+        )
+        return settled, sup * ~gone, guess * ~gone
 
     def _allowed(self, cells: Open) -> Floats:
         """Return the slack that may be left in cells (n,), as a share of the threshold.
@@ -142,28 +174,34 @@ class Search:
         What is allowed in metres is turned into a share with the slope 2/r of a field that falls with
         1/r², r being the distance to the nearest metal.
         """
-        near = np.where(cells.open, cells.known.gap, np.inf).min(axis=1, initial=np.inf)
+        near = cells.known.gap.min(axis=1, initial=np.inf)
         share = np.maximum(self.rule.share, 2.0 * self.rule.metres / np.maximum(near, 0.1))
         return np.asarray(np.minimum(share, 0.1))
 
+    def _room(self, cells: Open, part: float) -> Floats:
+        """Return what the settled slack (n,) may still grow by: to ``part`` of what is allowed in all."""
+        most = part * self._allowed(cells) * self.rule.threshold
+        return np.asarray(np.maximum(most - cells.slack.max(axis=(1, 2), initial=0.0), 0.0))
+
     def _predicted(self, level: int, cells: Open) -> tuple[Floats, Floats]:
-        """Return suprema and likely slacks (n, emitters, totals).
+        """Return suprema and likely slacks (totals, n, emitters).
 
         The latter are a guess: steps left out, and no more field than twice what was seen.
         """
-        n, e = cells.open.shape
-        b = cells.known
+        cell, emitter = np.nonzero(cells.open)
+        b = cells.known.part((cell, emitter))
         reach2 = 0.5 * (0.5 * self.at.lattice.side_at(level)) ** 2
         e_slack = reach2 * np.maximum(b.e_curve, b.e_floor)
         h_slack = reach2 * np.maximum(b.h_curve, b.h_floor)
-        who = np.tile(np.arange(e), n)
         sup, own = (
-            self.at.found.fractions(who, squared(x.ravel()), squared(y.ravel())).reshape(n, e, -1)
+            self.at.found.fractions(emitter, squared(x), squared(y))
             for x, y in ((b.e, b.h), (e_slack, h_slack))
         )
-        field = np.minimum(sup, 2.0 * cells.seen[:, :, None])
+        field = np.minimum(sup, 2.0 * cells.seen[cell, emitter][:, None])
         guess = np.minimum(own + 2.0 * np.sqrt(own * field), sup)
-        return sup * cells.open[:, :, None], guess * cells.open[:, :, None]
+        out = np.zeros((2, len(self.at.found.totals), *cells.open.shape))
+        out[0][:, cell, emitter], out[1][:, cell, emitter] = sup.T, guess.T
+        return out[0], out[1]
 
     def _apart(self, level: int, cells: Open, wanted: Bools) -> None:
         """Bound the heights of a mean apart where metal or a step of the model is near, and keep the worst.
@@ -192,14 +230,15 @@ class Search:
         """Look at the likely strongest emitter: return what is inside, and what to judge in full."""
         n = len(cells)
         mine = np.arange(n)
-        likely = np.minimum(sup.max(axis=2, initial=0.0), cells.seen)
+        likely = np.minimum(sup.max(axis=0, initial=0.0), cells.seen)
         top = np.where(cells.open, likely, -1.0).argmax(axis=1)
         settled = cells.slack.max(axis=1)
-        others = guess.sum(axis=1) - guess[mine, top] + settled
+        own = guess[:, mine, top].T
+        others = guess.sum(axis=2).T - own + settled
         hopeful = (others < _HOPELESS * self.rule.threshold).all(axis=1)
         # A slack far over the field itself decides nothing.
-        field = np.maximum(sup[mine, top], self.rule.threshold)
-        hopeful &= (guess[mine, top] < 3.0 * field).any(axis=1)
+        field = np.maximum(sup[:, mine, top].T, self.rule.threshold)
+        hopeful &= (own < 3.0 * field).any(axis=1)
         closed = ~cells.open.any(axis=1)
         if self._heights > 1:
             return np.zeros(n, bool), (hopeful | last | closed) & ~blocked
@@ -208,13 +247,13 @@ class Search:
         known = cells.known.part((look, top[look]))
         over, value = self.at.evaluate(level, cells, pairs, known)
         cells.seen[look, top[look]] = value.max(axis=(1, 2))
-        slack = (over - value).max(axis=2) + settled[look]
+        slack = highest(over - value) + settled[look]
         value = value + np.maximum(cells.over - cells.slack[..., None], 0.0)[look, 0]
-        least = value.min(axis=2)
+        least = lowest(value)
         smooth = (least - _LOWER * slack >= self.rule.threshold) & ~blocked[look, None]
         inside = np.zeros(n, bool)
         inside[look] = (smooth | self._plainly(value, level)).any(axis=1)
-        sure = value.max(axis=2) > self.rule.threshold
+        sure = highest(value) > self.rule.threshold
         coarse = sure & ~self._fine(value, slack, level)
         if level % 2 == 0:
             # The lead alone is on both sides of the threshold; all together may well be above.
@@ -232,13 +271,14 @@ class Search:
         pairs = Pairs(np.repeat(cell, h), np.tile(np.arange(h), cell.size), np.repeat(emitter, h))
         known = cells.known.part((pairs.cell, pairs.emitter))
         over, value = self.at.evaluate(level, cells, pairs, known)
-        slack = (over - value).max(axis=2)
+        slack = highest(over - value)
         sums, dense = self._summed(cells, pairs, over, value, slack)
-        above = sums.over.max(axis=2) > self.rule.proof
-        least = sums.value.min(axis=2) - _LOWER * sums.slack
-        inside = ((least >= self.rule.threshold) | self._plainly(sums.value, level)).any(axis=1)
+        above = highest(sums.over) > self.rule.proof
+        least = lowest(sums.value) - _LOWER * sums.slack
+        over_all = (least >= self.rule.threshold) | self._plainly(sums.value, level)
+        inside: Bools = np.asarray(over_all.any(axis=1))
         fine = (self._fine(sums.value, sums.slack, level) | ~above).all(axis=1)
-        alive = above.any(axis=1) & ~inside
+        alive: Bools = np.asarray(above.any(axis=1) & ~inside)
         leaf = alive & (fine | last)
         metres, share = self._slacks(sums.value, sums.slack, level)
         leaves = Leaves(
@@ -283,7 +323,7 @@ class Search:
         """
         side = self.at.lattice.side_at(level)
         enough = min((times for most, times in _PLAIN if side <= most), default=np.inf)
-        return np.asarray(value.min(axis=2) >= enough * self.rule.threshold)
+        return np.asarray(lowest(value) >= enough * self.rule.threshold)
 
     def _fine(self, value: Floats, slack: Floats, level: int) -> Bools:
         """Return which functions (m, f) meet the tolerance."""
@@ -308,12 +348,11 @@ class Search:
         m, h, t, k = cells.over.shape
         e = cells.open.shape[1]
         slot = pairs.cell * h + pairs.rise
-        total = np.maximum(dense.max(axis=3).reshape(m * h, t)[slot], 1e-300)
-        part = np.maximum(over.max(axis=2) / total, 1.0 / e)
-        allowed = self._allowed(cells)[pairs.cell][:, None]
-        budget = 0.25 * allowed * self.rule.threshold * part
+        total = np.maximum(highest(dense).reshape(m * h, t)[slot], 1e-300)
+        part = np.maximum(highest(over) / total, 1.0 / e)
+        budget = 0.5 * self._room(cells, 0.7)[pairs.cell][:, None] * part
         worst = np.zeros(m * e)
-        excess = (slack / budget).max(axis=1, initial=0.0)
+        excess = (slack / np.maximum(budget, 1e-300)).max(axis=1, initial=0.0)
         np.maximum.at(worst, pairs.cell * e + pairs.emitter, excess)
         settle = cells.open & (worst.reshape(m, e) <= 1.0)
         mine = settle[pairs.cell, pairs.emitter]

@@ -42,6 +42,7 @@ from core.antennas.arms import Arms, ArmSum, far_from
 from core.antennas.array_factor import FAR_ELEVATION
 from core.arrays import Bools, Floats, Points
 from core.bounds.base import ENDLESS, ROUNDING, Patches
+from core.bounds.cluster import Cluster, cluster, outside, seen_from
 from core.bounds.jet import Jet, wave
 from core.bounds.sight import sight
 from core.units import ETA0
@@ -72,10 +73,94 @@ def arm_bounds(arms: Arms, patches: Patches, *, common_direction: bool) -> ArmBo
 
     ``common_direction`` as for :func:`core.antennas.arms.arm_sum`.
     """
+    of = _cluster(arms)
+    # Half a wavelength more, so that the reactive region is left to the exact distance.
+    far = outside(patches, of) > np.pi / arms.k
+    change = _change(arms)
+    offset = patches.centre - of.centre
+    away = np.sqrt(np.einsum("ni,ni->n", offset, offset))
+    far &= np.abs(away - change.mean()) > of.reach + np.ptp(change) + patches.radius
+    if far.all() and len(patches):
+        return _from_far(arms, patches, common_direction)
+    out = _empty(len(patches))
+    for rows, bound in ((np.flatnonzero(far), _from_far), (np.flatnonzero(~far), _in_chunks)):
+        if rows.size:
+            _put(out, rows, bound(arms, patches.part(rows), common_direction))
+    return out
+
+
+def _empty(n: int) -> ArmBounds:
+    jets = [Jet(np.zeros(n), np.zeros(n), np.zeros(n)) for _ in range(4)]
+    return ArmBounds(jets[0], jets[1], jets[2], jets[3], np.zeros(n), np.zeros(n), np.zeros(n))
+
+
+def _put(out: ArmBounds, rows: NDArray[np.intp], part: ArmBounds) -> None:
+    for name in ("e", "h", "e_each", "h_each"):
+        for m in ("m0", "m1", "m2"):
+            getattr(getattr(out, name), m)[rows] = getattr(getattr(part, name), m)
+    for name in ("e_jump", "h_jump", "metal"):
+        getattr(out, name)[rows] = getattr(part, name)
+
+
+@lru_cache(maxsize=512)
+def _cluster(arms: Arms) -> Cluster:
+    weight = np.abs(arms.current) * absolute_moment(arms)
+    centre = np.average(arms.centre, axis=0, weights=np.maximum(weight, 1e-300))
+    return cluster(arms.centre, weight, arms.half_length, centre)
+
+
+def _change(arms: Arms) -> Floats:
+    """Return the distances (m,) at which the arms change from near to far form."""
+    change: Floats = arm.NEAR_WAVELENGTHS * 2.0 * np.pi / arms.k + arms.half_length
+    return change
+
+
+def _from_far(arms: Arms, patches: Patches, common_direction: bool) -> ArmBounds:
+    """Return the bounds from the array's moments: the same terms as in _chunk, each at its mean."""
+    k, nd = arms.k, patches.dimension
+    of = _cluster(arms)
+    seen = seen_from(patches, of)
+    near = seen.near
+    c = patches.centre
+    if common_direction:
+        near = np.minimum(near, np.sqrt(np.einsum("ni,ni->n", c, c)) - patches.radius)
+    x = 1.0 / (k * near)
+    kernels = electric_kernel(near, x, nd), magnetic_kernel(near, x, nd)
+    phase = wave(k * seen.rate, k * seen.bend)
+    own = wave(
+        k * of.size / near,
+        k * of.size * (1.2 * nd + 2.0 * np.sqrt(nd)) / near**2,
+    )
+    moment = np.abs(arms.current) * absolute_moment(arms)
+    each = float(np.sqrt(moment @ moment))
+    scales = k * ETA0 / (4.0 * np.pi), k / (4.0 * np.pi)
+    e, h = (
+        (kernel * phase).scaled(of.weight * s) for kernel, s in zip(kernels, scales, strict=True)
+    )
+    e_each, h_each = (
+        (kernel * own).scaled(each * s) for kernel, s in zip(kernels, scales, strict=True)
+    )
+    grain = _grain(arms).max() / near
+    offset = c - of.centre
+    metal = np.sqrt(np.einsum("ni,ni->n", offset, offset)) - of.reach
+    return ArmBounds(
+        e, h, e_each, h_each,
+        grain * of.weight * scales[0], grain * of.weight * scales[1], metal,
+    )  # fmt: skip
+
+
+def _grain(arms: Arms) -> Floats:
+    """Return what rounding and the far form's constant near an arm's axis stand for, over its strength."""
+    kh = arms.k * arms.half_length
+    grain: Floats = 3e-7 + 3e-6 * (kh + kh * kh)
+    return grain
+
+
+def _in_chunks(arms: Arms, patches: Patches, common_direction: bool) -> ArmBounds:
     rows = max(1, _ELEMENTS // arms.size)
     parts = [
         _chunk(arms, patches.part(slice(i, i + rows)), common_direction)
-        for i in range(0, max(len(patches), 1), rows)
+        for i in range(0, len(patches), rows)
     ]
     if len(parts) == 1:
         return parts[0]
@@ -203,13 +288,12 @@ def _jumps(arms: Arms, distance: Floats, near: Floats, radius: Floats) -> tuple[
     forms a few 1e-7 of the field stand for the rounding of the closed form near the arm's axis and
     for the far form's constant near it.
     """
-    change = arm.NEAR_WAVELENGTHS * 2.0 * np.pi / arms.k + arms.half_length
+    change = _change(arms)
     reach = radius[:, None] * (1.0 + 1e-9)
     astride: Bools = np.abs(distance - change) <= reach
     e_step = np.array([_step(round(float(arms.k * h), 9))[0] for h in arms.half_length])
     h_step = np.array([_step(round(float(arms.k * h), 9))[1] for h in arms.half_length])
-    kh = arms.k * arms.half_length
-    grain = (3e-7 + 3e-6 * (kh + kh * kh)) / near
+    grain = _grain(arms) / near
     wide = reach > _JUMP_SPAN * change
     with np.errstate(invalid="ignore"):
         e = np.where(astride, np.where(wide, ENDLESS, 2.0 * e_step / near), 0.0) + grain

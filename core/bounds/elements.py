@@ -26,7 +26,8 @@ from core.arrays import Floats, Points
 from core.bounds.angles import Curve, curve
 from core.bounds.arms import NEAR_SUM, far_code
 from core.bounds.base import ENDLESS, Patches
-from core.bounds.jet import Jet, compose, wave
+from core.bounds.cluster import Cluster, cluster, outside, seen_from
+from core.bounds.jet import Jet, compose, stacked, wave
 from core.bounds.sight import sight
 from core.units import ETA0
 
@@ -52,10 +53,31 @@ def element_bounds(
     elements: Elements, patches: Patches, *, common_direction: bool
 ) -> ElementBounds:
     """Return the bounds of elements on patches in the antenna frame."""
+    groups = _groups(elements)
+    far = outside(patches, groups.whole) > np.pi / elements.k
+    zero = np.zeros((11, len(far)))
+    out = ElementBounds(
+        Jet(zero[0], zero[1], zero[2]),
+        Jet(zero[3], zero[4], zero[5]),
+        Jet(zero[6], zero[7], zero[8]),
+        zero[9],
+        zero[10],
+    )
+    for rows, work in ((np.flatnonzero(far), _from_far), (np.flatnonzero(~far), _in_chunks)):
+        if rows.size:
+            part = work(elements, patches.part(rows), common_direction)
+            for name in ("total", "floor", "blind"):
+                for m in ("m0", "m1", "m2"):
+                    getattr(getattr(out, name), m)[rows] = getattr(getattr(part, name), m)
+            out.jump[rows], out.gap[rows] = part.jump, part.gap
+    return out
+
+
+def _in_chunks(elements: Elements, patches: Patches, common_direction: bool) -> ElementBounds:
     rows = max(1, _ENTRIES // len(elements.centre))
     parts = [
         _chunk(elements, patches.part(slice(i, i + rows)), common_direction)
-        for i in range(0, max(len(patches), 1), rows)
+        for i in range(0, len(patches), rows)
     ]
     if len(parts) == 1:
         return parts[0]
@@ -66,6 +88,88 @@ def element_bounds(
 
     jump, gap = (np.concatenate([getattr(p, n) for p in parts]) for n in ("jump", "gap"))
     return ElementBounds(jets("total"), jets("floor"), jets("blind"), jump, gap)
+
+
+@dataclass(frozen=True, eq=False)
+class _Groups:
+    """All elements, and those of one boresight (degrees) each, as clusters about one centre.
+
+    ``width`` is the largest horizontal distance of an element from that centre.
+    """
+
+    whole: Cluster
+    width: float
+    boresights: tuple[tuple[float, Cluster, float], ...]
+
+
+@lru_cache(maxsize=256)
+def _groups(elements: Elements) -> _Groups:
+    weight = np.abs(elements.weight)
+    centre = np.average(elements.centre, axis=0, weights=np.maximum(weight, 1e-300))
+    none = np.zeros(len(weight))
+    found = []
+    for azimuth in np.unique(elements.azimuth):
+        mine = elements.azimuth == azimuth
+        w = weight[mine]
+        group = cluster(elements.centre[mine], w, none[mine], centre)
+        found.append((float(azimuth), group, float(np.sqrt(w @ w))))
+    # The element's own size keeps the patch out of its held distance.
+    whole = cluster(elements.centre, weight, none + elements.radius, centre)
+    width = float(np.hypot(*(elements.centre - centre)[:, :2].T).max())
+    return _Groups(whole, width, tuple(found))
+
+
+def _from_far(elements: Elements, patches: Patches, common_direction: bool) -> ElementBounds:
+    """Return the bounds from the moments of each boresight: the same terms as in _chunk at their mean.
+
+    Angles from any element differ from those at the centre by at most its reach over the distance.
+    """
+    k, nd = elements.k, patches.dimension
+    groups = _groups(elements)
+    whole = groups.whole
+    c = patches.centre - whole.centre
+    across = np.hypot(c[:, 0], c[:, 1])
+    spread_out = patches.radius + groups.width
+    if common_direction:
+        spread_out = spread_out + float(np.hypot(whole.centre[0], whole.centre[1]))
+    axis = np.maximum(across - spread_out, 1e-9)
+    near = seen_from(patches, whole).near
+    horizontal, vertical = _cuts(elements)
+    wide = np.where(
+        spread_out >= across,
+        180.0,
+        np.degrees(np.arcsin(np.minimum(spread_out / np.maximum(across, 1e-9), 1.0))) + 1e-7,
+    )
+    phi = Jet(axis, 1.0 / axis, nd / axis**2)
+    theta = Jet(axis, 1.0 / near, nd * 2.0 / (near * np.minimum(near, axis)))
+    fall = Jet(1.0 / near, 1.0 / near**2, nd * 2.0 / near**3)
+    vector = Jet(np.ones_like(axis), np.sqrt(2.0 * nd) / axis, nd * 5.0 / axis**2)
+    up = compose(vertical.value.top, vertical.first.top, vertical.second.top, theta)
+    direct = np.degrees(np.arctan2(-c[:, 1], c[:, 0]))
+    sums, floors, blinds = [], [], []
+    jump = np.zeros(len(patches))
+    for azimuth, group, root in groups.boresights:
+        turned = np.abs((direct - azimuth + 180.0) % 360.0 - 180.0)
+        low, high = np.maximum(turned - wide, 0.0), np.minimum(turned + wide, 180.0)
+        power = fall * horizontal.jet(low, high, phi)
+        seen = seen_from(patches, group)
+        full = power * up * vector * wave(k * seen.rate, k * seen.bend)
+        sums.append(full.scaled(np.sqrt(30.0) * group.weight))
+        floors.append(power.scaled(np.sqrt(ETA0 / (4.0 * np.pi)) * root))
+        blinds.append(fall.scaled(np.sqrt(ETA0 / (4.0 * np.pi)) * root))
+        corner = 2.0 * abs(_end_slope(elements)) * np.radians(wide) * (high >= 180.0)
+        jump += corner * np.sqrt(30.0) * group.weight / near * vertical.value.top
+    total = sums[0]
+    for one in sums[1:]:
+        total = total + one
+    offset = np.sqrt(np.einsum("ni,ni->n", c, c))
+    return ElementBounds(
+        Jet(total.m0, total.m1, total.m2),
+        stacked(floors),
+        stacked(blinds),
+        jump,
+        offset - whole.reach,
+    )
 
 
 def sum_code(elements: Elements, patches: Patches) -> NDArray[np.int8]:
