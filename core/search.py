@@ -242,7 +242,10 @@ class Search:
         closed = ~cells.open.any(axis=1)
         if self._heights > 1:
             return np.zeros(n, bool), (hopeful | last | closed) & ~blocked
-        look = np.flatnonzero((hopeful | blocked) & ~closed)
+        # Over the threshold at all corners is enough to be inside, whatever the slacks.
+        strong = (sup[:, mine, top] >= self.rule.threshold).any(axis=0)
+        strong &= self.at.lattice.side_at(level) <= _PLAIN[0][0]
+        look = np.flatnonzero((hopeful | blocked | strong) & ~closed)
         pairs = Pairs(look, np.zeros_like(look), top[look])
         known = cells.known.part((look, top[look]))
         over, value = self.at.evaluate(level, cells, pairs, known)
