@@ -68,10 +68,13 @@ class ArmBounds:
     metal: Floats
 
 
-def arm_bounds(arms: Arms, patches: Patches, *, common_direction: bool) -> ArmBounds:
+def arm_bounds(
+    arms: Arms, patches: Patches, *, common_direction: bool, any_axis: bool = False
+) -> ArmBounds:
     """Return the bounds of a set of arms on patches in the antenna frame.
 
-    ``common_direction`` as for :func:`core.antennas.arms.arm_sum`.
+    ``common_direction`` as for :func:`core.antennas.arms.arm_sum`. With ``any_axis`` the bounds hold
+    however the arms are turned about their centres.
     """
     of = _cluster(arms)
     # Half a wavelength more, so that the reactive region is left to the exact distance.
@@ -83,9 +86,12 @@ def arm_bounds(arms: Arms, patches: Patches, *, common_direction: bool) -> ArmBo
     if far.all() and len(patches):
         return _from_far(arms, patches, common_direction)
     out = _empty(len(patches))
-    for rows, bound in ((np.flatnonzero(far), _from_far), (np.flatnonzero(~far), _in_chunks)):
-        if rows.size:
-            _put(out, rows, bound(arms, patches.part(rows), common_direction))
+    rows = np.flatnonzero(far)
+    if rows.size:
+        _put(out, rows, _from_far(arms, patches.part(rows), common_direction))
+    rows = np.flatnonzero(~far)
+    if rows.size:
+        _put(out, rows, _in_chunks(arms, patches.part(rows), common_direction, any_axis))
     return out
 
 
@@ -156,10 +162,10 @@ def _grain(arms: Arms) -> Floats:
     return grain
 
 
-def _in_chunks(arms: Arms, patches: Patches, common_direction: bool) -> ArmBounds:
+def _in_chunks(arms: Arms, patches: Patches, common_direction: bool, any_axis: bool) -> ArmBounds:
     rows = max(1, _ELEMENTS // arms.size)
     parts = [
-        _chunk(arms, patches.part(slice(i, i + rows)), common_direction)
+        _chunk(arms, patches.part(slice(i, i + rows)), common_direction, any_axis)
         for i in range(0, len(patches), rows)
     ]
     if len(parts) == 1:
@@ -229,11 +235,11 @@ def both_sums(arms: Arms, points: Points) -> tuple[ArmSum, ArmSum]:
     return arm.arm_sum(arms, points), quick
 
 
-def _chunk(arms: Arms, patches: Patches, common_direction: bool) -> ArmBounds:
+def _chunk(arms: Arms, patches: Patches, common_direction: bool, any_axis: bool) -> ArmBounds:
     k, nd = arms.k, patches.dimension
     weight = np.abs(arms.current)
     centre = np.average(arms.centre, axis=0, weights=np.maximum(weight, 1e-300))
-    gap = _segment_gap(arms, patches)
+    gap = _segment_gap(arms, patches, any_axis)
     metal = gap.min(axis=1)
     near = np.maximum(gap - patches.radius[:, None], 1e-4 / k)
     seen = sight(patches, arms.centre, centre, arms.half_length, near, k)
@@ -271,9 +277,13 @@ def absolute_moment(arms: Arms) -> Floats:
     return mu
 
 
-def _segment_gap(arms: Arms, patches: Patches) -> Floats:
-    """Distance (n, m) from patch centres to the arms."""
+def _segment_gap(arms: Arms, patches: Patches, any_axis: bool) -> Floats:
+    """Distance (n, m) from patch centres to the arms, or to the balls they can turn in."""
     offset = patches.centre[:, None, :] - arms.centre[None, :, :]
+    if any_axis:
+        away = np.sqrt(np.einsum("nmi,nmi->nm", offset, offset))
+        ball: Floats = np.maximum(away - arms.half_length, 0.0)
+        return ball
     along = np.einsum("nmi,mi->nm", offset, arms.axis)
     past = along - np.clip(along, -arms.half_length, arms.half_length)
     across2 = np.einsum("nmi,nmi->nm", offset, offset) - along**2

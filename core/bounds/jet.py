@@ -14,6 +14,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from core.arrays import Floats
 
@@ -67,6 +68,17 @@ def stacked(jets: Sequence[Jet]) -> Jet:
 def larger(one: Jet, other: Jet) -> Jet:
     """Return the jet of the larger of two amplitudes."""
     return Jet(*(np.maximum(getattr(one, m), getattr(other, m)) for m in Jet.__slots__))
+
+
+def placed(n: int, rows: NDArray[np.intp], jet: Jet) -> Jet:
+    """Return a jet on n patches that is ``jet`` on some of them and zero on the others."""
+
+    def spread(values: Floats | float) -> Floats:
+        out = np.zeros(n)
+        out[rows] = values
+        return out
+
+    return Jet(spread(jet.m0), spread(jet.m1), spread(jet.m2), spread(jet.jump))
 
 
 def compose(d0: Floats | float, d1: Floats | float, d2: Floats | float, inner: Jet) -> Jet:

@@ -33,7 +33,7 @@ from core.bounds import elements as elb
 from core.bounds.angles import Curve, azimuth_jet, azimuth_range, curve, slope_jet, spread
 from core.bounds.arms import SEAM, arm_bounds, sum_code
 from core.bounds.base import Bound, Majorant, Patches, bound, from_branches, from_values, majorant
-from core.bounds.jet import Jet, larger, stacked
+from core.bounds.jet import Jet, larger, placed, stacked
 from core.units import ETA0, from_db, wavelength
 
 _RAMP = (pn.FRONT_EDGE - 8.0, pn.FRONT_EDGE)
@@ -84,6 +84,11 @@ class _Turn:
     jet: Jet
     corner: Floats
 
+    def part(self, rows: NDArray[np.intp]) -> _Turn:
+        """Return some of the patches' angles."""
+        jet = Jet(self.jet.m0[rows], self.jet.m1[rows], self.jet.m2[rows])
+        return _Turn(self.low[rows], self.high[rows], jet, self.corner[rows])
+
 
 def _turn(kind: Panel, patches: Patches) -> _Turn:
     c = patches.centre
@@ -114,11 +119,30 @@ def _front(kind: Panel, frequency: float, conservative: bool, patches: Patches) 
     shape = cuts.shape.jet(held_low, held_high, azimuth_jet(patches))
     astride = (low < pn.SIDE_FULL) & (high > pn.SIDE_FULL)
     shape = replace(shape, jump=np.where(astride, cuts.corner * np.radians(high - low), 0.0))
-    each = [arm_bounds(a, patches, common_direction=conservative) for a in model.front]
     cover = np.sqrt(from_db(pn.FRONT_COVER_DB)) if conservative else 1.0
-    e = stacked([replace(b.e, jump=b.e_jump) for b in each])
-    h = stacked([replace(b.h, jump=b.h_jump) for b in each])
+    # Some wavelengths away the lean of the dipoles no longer matters, and one column stands for both.
+    clear = kind._box_distance(patches.centre, frequency) - patches.radius
+    lean = clear < wavelength(frequency)
+    n = len(patches)
+    e, h = _columns(model.front, patches.part(lean), conservative)
+    e, h = placed(n, np.flatnonzero(lean), e), placed(n, np.flatnonzero(lean), h)
+    one = arm_bounds(
+        model.front[0], patches.part(~lean), common_direction=conservative, any_axis=True
+    )
+    first = np.abs(model.front[0].current).max()
+    both = np.sqrt(sum((np.abs(a.current).max() / first) ** 2 for a in model.front))
+    rest = np.flatnonzero(~lean)
+    e = e + placed(n, rest, replace(one.e, jump=one.e_jump).scaled(both))
+    h = h + placed(n, rest, replace(one.h, jump=one.h_jump).scaled(both))
     return (e * shape).scaled(cover), (h * shape).scaled(cover)
+
+
+def _columns(
+    columns: tuple[arm.Arms, ...], patches: Patches, conservative: bool
+) -> tuple[Jet, Jet]:
+    each = [arm_bounds(a, patches, common_direction=conservative) for a in columns]
+    e = stacked([replace(b.e, jump=b.e_jump) for b in each])
+    return e, stacked([replace(b.h, jump=b.h_jump) for b in each])
 
 
 def _side(
@@ -156,14 +180,15 @@ def _lobe(kind: Panel, frequency: float, patches: Patches, turn: _Turn) -> Jet:
 @bound.register
 def _(kind: Panel, frequency: float, conservative: bool, patches: Patches) -> Bound:
     turn, cuts = _turn(kind, patches), _cuts(kind, frequency)
-    front = _front(kind, frequency, conservative, patches)
-    phased, floor = _side(kind, frequency, conservative, patches, turn)
+    n = len(patches)
+    ahead_rows, wide_rows = np.flatnonzero(turn.low < 90.0), np.flatnonzero(turn.high > _RAMP[0])
+    parts = _front(kind, frequency, conservative, patches.part(ahead_rows))
+    front = [placed(n, ahead_rows, j) for j in parts]
+    sides = _side(kind, frequency, conservative, patches.part(wide_rows), turn.part(wide_rows))
+    phased, floor = (placed(n, wide_rows, j) for j in sides)
     on_front, on_side, fade = (_factor(c, turn) for c in (cuts.front, cuts.side, cuts.fade))
-    used = turn.low < 90.0
     jets = []
-    for a, unit in ((front[0], 1.0), (front[1], 1.0 / ETA0)):
-        # Where the front has faded out it must not leave its singular bounds behind.
-        shown = _masked(a, used)
+    for shown, unit in ((front[0], 1.0), (front[1], 1.0 / ETA0)):
         ahead = shown * on_front
         first = larger(shown * fade, phased.scaled(unit)) * on_side
         jets += [stacked([ahead, first]), stacked([ahead, floor.scaled(unit) * on_side])]
@@ -189,10 +214,6 @@ def _(kind: Panel, frequency: float, conservative: bool, patches: Patches) -> Bo
         gap=gap,
         reactive=near.astype(np.int8) + inside.astype(np.int8),
     )
-
-
-def _masked(jet: Jet, used: NDArray[np.bool_]) -> Jet:
-    return Jet(*(np.where(used, getattr(jet, n), 0.0) for n in Jet.__slots__))
 
 
 @majorant.register
