@@ -45,6 +45,8 @@ class Open:
         Smaller cells would hardly improve the bound.
     seen : array, shape (n, emitters)
         The largest part of the total last seen of each emitter, inf where it was never looked at.
+    cap : array, shape (n, emitters)
+        What no total of an emitter exceeds, from its last evaluation; inf before.
     over, slack : array, shape (n, heights, totals, corners) and (n, heights, totals)
         Majorant and slack of the settled emitters.
     """
@@ -55,6 +57,7 @@ class Open:
     known: Bound
     stable: Bools
     seen: Floats
+    cap: Floats
     over: Floats
     slack: Floats
 
@@ -78,7 +81,7 @@ class Open:
         over = np.einsum("pjk,nhtk->nphtj", child_weights(d), self.over)
         again = {
             name: np.repeat(getattr(self, name), n, axis=0)
-            for name in ("layer", "open", "stable", "seen", "slack")
+            for name in ("layer", "open", "stable", "seen", "cap", "slack")
         }
         known = Bound(*(np.repeat(getattr(self.known, f), n, axis=0) for f in Bound.__slots__))
         return Open(

@@ -71,6 +71,7 @@ class Search:
             known=unknown((n, e)),
             stable=np.zeros((n, e), bool),
             seen=np.full((n, e), np.inf),
+            cap=np.full((n, e), np.inf),
             over=np.zeros((n, h, t, k)),
             slack=np.zeros((n, h, t)),
         )
@@ -159,12 +160,15 @@ class Search:
         np.maximum.at(worst, (pairs.cell, pairs.emitter), slack.max(axis=1, initial=0.0))
         gone = np.zeros((n, e), bool)
         gone[cell, emitter] = worst[cell, emitter] <= 2.0 * budget[cell, emitter]
+        seen, cap = self._remembered(cells, pairs, value, over)
         mine = gone[pairs.cell, pairs.emitter]
         slot = (pairs.cell * h + pairs.rise)[mine]
         settled = cells.with_(
             open=cells.open & ~gone,
             over=cells.over + summed(slot, over[mine], m * h).reshape(m, h, t, k),
             slack=cells.slack + summed(slot, slack[mine], m * h).reshape(m, h, t),
+            seen=seen,
+            cap=cap,
         )
         return settled, sup * ~gone, guess * ~gone
 
@@ -197,6 +201,7 @@ class Search:
             self.at.found.fractions(emitter, squared(x), squared(y))
             for x, y in ((b.e, b.h), (e_slack, h_slack))
         )
+        sup = np.minimum(sup, cells.cap[cell, emitter][:, None])
         field = np.minimum(sup, 2.0 * cells.seen[cell, emitter][:, None])
         guess = np.minimum(own + 2.0 * np.sqrt(own * field), sup)
         out = np.zeros((2, len(self.at.found.totals), *cells.open.shape))
@@ -250,6 +255,7 @@ class Search:
         known = cells.known.part((look, top[look]))
         over, value = self.at.evaluate(level, cells, pairs, known)
         cells.seen[look, top[look]] = value.max(axis=(1, 2))
+        cells.cap[look, top[look]] = np.minimum(cells.cap[look, top[look]], over.max(axis=(1, 2)))
         slack = highest(over - value) + settled[look]
         value = value + np.maximum(cells.over - cells.slack[..., None], 0.0)[look, 0]
         least = lowest(value)
@@ -293,10 +299,23 @@ class Search:
             np.where(above, share, 0.0).max(axis=1)[leaf],
         )
         done = gather(level, [leaves, whole(level, cells.part(inside))])
-        seen = np.zeros(cells.open.shape)
-        np.maximum.at(seen, (pairs.cell, pairs.emitter), value.max(axis=(1, 2)))
-        settled = self._settled(cells, pairs, over, slack, dense).with_(seen=seen)
+        seen, cap = self._remembered(cells, pairs, value, over)
+        settled = self._settled(cells, pairs, over, slack, dense).with_(seen=seen, cap=cap)
         return done, settled.part(alive & ~leaf).split()
+
+    def _remembered(
+        self, cells: Open, pairs: Pairs, value: Floats, over: Floats
+    ) -> tuple[Floats, Floats]:
+        """Return what was seen of the emitters (n, emitters), and what they cannot exceed."""
+        out = []
+        for found in (value, over):
+            most = np.zeros(cells.open.shape)
+            np.maximum.at(most, (pairs.cell, pairs.emitter), found.max(axis=(1, 2), initial=0.0))
+            out.append(most)
+        looked = np.zeros(cells.open.shape, bool)
+        looked[pairs.cell, pairs.emitter] = True
+        seen = np.where(looked, out[0], cells.seen)
+        return seen, np.where(looked, np.minimum(cells.cap, out[1]), cells.cap)
 
     def _summed(
         self, cells: Open, pairs: Pairs, over: Floats, value: Floats, slack: Floats
