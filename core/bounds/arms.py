@@ -185,9 +185,13 @@ def _in_chunks(arms: Arms, patches: Patches, common_direction: bool, any_axis: b
 
 
 def electric_kernel(r: Floats, x: Floats, nd: int) -> Jet:
-    """Return the jet of g at distances ≥ r, x = 1/(k r), for ``nd`` directions."""
+    """Return the jet of g at distances ≥ r, x = 1/(k r), for ``nd`` directions.
+
+    Its norm is never taken below 1/r, which is that of the quick sum's plane-wave form.
+    """
     x2 = x * x
-    m0 = np.maximum(np.sqrt(1.0 - x2 + x2 * x2), 2.0 * x * np.sqrt(1.0 + x2)) / r
+    m0 = np.maximum(np.sqrt(1.0 - x2 + x2 * x2), 2.0 * x * np.sqrt(1.0 + x2))
+    m0 = np.maximum(m0, 1.0) / r
     m1 = np.sqrt(nd) * (2.0 / np.sqrt(3.0) + 4.0 * x + 6.0 * x2) / r**2
     return Jet(m0, m1, nd * (3.0 + 12.0 * x + 24.0 * x2) / r**3)
 
