@@ -2,7 +2,7 @@
 
 A plan fence is a closed line of a few straight pieces; on a ladder it is a span of heights nobody stops
 in. Where a fence meets the edge of the walking surface the edge itself is the boundary: nobody stands
-beyond it.
+beyond it. How it follows edges and walls is in core.walls.
 """
 
 from __future__ import annotations
@@ -20,6 +20,7 @@ from core.errors import InputError
 from core.ladders import Interval
 from core.places import Fence
 from core.surfaces import only_areas
+from core.walls import SNAP, Walls, margin_of, settle
 
 MARGIN, SLACK, CORNERS = 0.5, 1.0, 8
 _TOUCH = 1e-6
@@ -68,7 +69,8 @@ def fit(
     slack: float = SLACK,
     corners: int = CORNERS,
     surface: shapely.Geometry | None = None,
-    snap: float = 0.5,
+    walls: Walls | None = None,
+    snap: float = SNAP,
 ) -> tuple[Polygon, ...]:
     """Return fences around a zone: one closed outline for each group of pieces, fewest corners first.
 
@@ -82,10 +84,13 @@ def fit(
         It may stand this much farther out where that saves a corner, m.
     corners : int
         Most corners of one fence; with fewer than the slack would need, the fence stands farther out.
+        Edges and walls it follows come on top.
     surface : geometry, optional
         Where people walk: the fence stays on it and uses its edge.
+    walls : Walls, optional
+        What no chain passes: the fence goes round it or along it (core.walls).
     snap : float
-        A fence nearer than this to the edge of the surface goes to the edge, m.
+        A fence nearer than this to the edge of the surface or to a wall goes there, m.
 
     Raises
     ------
@@ -112,9 +117,9 @@ def fit(
         groups = [g for i, g in enumerate(groups) if i not in pair] + [both]
         kept = [o for i, o in enumerate(outlines) if i not in pair]
         outlines = [*kept, _outline(both, margin, slack, corners)]
-    if surface is not None:
-        outlines = [_on_surface(o, surface, snap) for o in outlines]
-    return tuple(outlines)
+    if surface is None and walls is None:
+        return tuple(outlines)
+    return settle(outlines, region, margin=margin, surface=surface, walls=walls, snap=snap)
 
 
 def _crossing(outlines: Sequence[Polygon]) -> tuple[int, int] | None:
@@ -205,24 +210,6 @@ def _overshoot(points: NDArray[np.float64], region: shapely.Geometry) -> float:
     return float(shapely.distance(shapely.points(points), region).max())
 
 
-def _on_surface(outline: Polygon, surface: shapely.Geometry, snap: float) -> Polygon:
-    """Return the outline on the surface; a strip narrower than ``snap`` between it and the edge joins it."""
-    here = only_areas(outline.intersection(surface))
-    if here.is_empty:
-        return outline
-    rest = surface.difference(outline)
-    wide = rest.buffer(-snap / 2.0, join_style="mitre").buffer(snap / 2.0, join_style="mitre")
-    strips = only_areas(rest.difference(wide.buffer(1e-6)))
-    beside = [s for s in strips.geoms if s.area > 1e-4 and s.distance(here) < 1e-6]
-    joined = only_areas(
-        shapely.union_all([here, *(s.buffer(2e-6) for s in beside)]).intersection(surface)
-    )
-    biggest = max(joined.geoms, key=lambda p: p.area)
-    filled = Polygon(biggest.exterior)
-    simple = filled.simplify(1e-4)
-    return simple if simple.buffer(1e-4).contains(here) else filled
-
-
 def check(
     fence: Polygon, region: shapely.Geometry, surface: shapely.Geometry | None = None
 ) -> Check:
@@ -239,13 +226,7 @@ def check(
         worst = int(np.argmax(distance))
         leaks.append(Leak((float(xy[worst, 0]), float(xy[worst, 1])), float(distance[worst])))
     leaks.sort(key=lambda leak: -leak.distance)
-    line: shapely.Geometry = fence.exterior
-    if surface is not None:
-        # The edge of the surface needs no fence.
-        line = line.difference(surface.boundary.buffer(1e-3)).intersection(surface)
-    if zone.is_empty or line.is_empty:
-        return Check(math.inf, tuple(leaks))
-    return Check(float(zone.distance(line)), tuple(leaks))
+    return Check(margin_of(fence, zone, surface), tuple(leaks))
 
 
 def check_stops(spans: Sequence[tuple[float, float]], intervals: Sequence[Interval]) -> Check:

@@ -30,9 +30,12 @@ from core.regions import Ceiling
 from core.site import Site
 from core.surfaces import only_areas
 from core.views import PlanView
+from core.walls import walls_at
 from core.zones import Asked, Tolerance, Zone, zone
 
 UNFENCED = "no fence"
+ROUNDING = 1e-3
+"""m added to a margin: corners are written down in whole millimetres."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,13 +59,14 @@ def fit_plan(site: Site, found: Zone, settings: Fit | None = None) -> tuple[Fenc
     view = found.view
     assert isinstance(view, PlanView)
     outlines: list[Polygon] = []
-    for surface, part in _by_surface(site, view, found.region):
+    for level, surface, part in _by_surface(site, view, found.region):
         outlines += fit(
             part,
-            margin=settings.margin,
+            margin=settings.margin + ROUNDING,
             slack=settings.slack,
             corners=settings.corners,
             surface=surface,
+            walls=None if level is None else walls_at(site, level, surface),
         )
     taken = [f.name for f in site.fences]
     return as_fences(outlines, found.tier, found.threshold, f"fence {found.tier}", taken)
@@ -70,17 +74,22 @@ def fit_plan(site: Site, found: Zone, settings: Fit | None = None) -> tuple[Fenc
 
 def _by_surface(
     site: Site, view: PlanView, region: MultiPolygon
-) -> list[tuple[shapely.Geometry | None, MultiPolygon]]:
-    """Return each level of walking surfaces with the part of a region on it."""
-    if not (view.height.above_surface and site.surfaces):
-        return [(None, region)]
-    found: list[tuple[shapely.Geometry | None, MultiPolygon]] = []
+) -> list[tuple[float | None, shapely.Geometry | None, MultiPolygon]]:
+    """Return the height in m of each level of walking surfaces, its shape, the part of a region on it.
+
+    There is no height on a plan that hangs in the air, and no shape where no surface is drawn.
+    """
+    if not view.height.above_surface:
+        return [(None, None, region)]
+    if not site.surfaces:
+        return [(0.0, None, region)]
+    found: list[tuple[float | None, shapely.Geometry | None, MultiPolygon]] = []
     walked = grounds.walking_surfaces(site)
-    for _, piece in grounds.pieces(site, view.region):
+    for level, piece in grounds.pieces(site, view.region):
         surface = only_areas(piece.intersection(walked))
         part = only_areas(region.intersection(surface))
         if not part.is_empty:
-            found.append((surface, part))
+            found.append((level, surface, part))
     return found
 
 
@@ -118,7 +127,7 @@ def check_plan(site: Site, fences: Sequence[Fence], found: Zone) -> dict[str, Ch
     around = only_areas(shapely.union_all(list(shapes.values()))) if shapes else MultiPolygon()
     margins = dict.fromkeys(shapes, math.inf)
     leaks: dict[str, list[Leak]] = {name: [] for name in shapes}
-    for surface, part in _by_surface(site, view, found.region):
+    for _, surface, part in _by_surface(site, view, found.region):
         for name, shape in shapes.items():
             for polygon in only_areas(shape).geoms:
                 held = only_areas(part.intersection(polygon))
