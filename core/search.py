@@ -18,6 +18,7 @@ from core.assess import CLOSE, Assessor, Pairs, highest, lowest, squared, summed
 from core.bounds.base import ALL_REACTIVE, NOT_REACTIVE, Bound
 from core.cells import Leaves, Open, Rule, gather, join, whole
 from core.quadtree import Indices
+from core.settling import Settling, remembered
 
 _STABLE = 0.85
 """A bound that a cell of half the side does not lower below this share is not made anew for smaller ones."""
@@ -27,6 +28,13 @@ _JUMPY = 1e-3
 
 _HOPELESS = 0.7
 """A cell whose likely slack is above this share of the threshold is split without evaluation."""
+
+_PROMISING, _UNSEEN = 1.1, 0.3
+"""A cell whose emitters together are likely to give so many times the threshold is looked at in full, whatever
+the slacks, because it may well be inside; one never looked at is taken to give a share of its supremum."""
+
+_ALL_OF_IT = 3
+"""Levels on which every cell is looked at in full: they are few, and tell what to expect of the next."""
 
 _LOWER = 0.1
 """Slacks by which the field is assumed to fall below the corners' least value inside a cell. The slacks
@@ -57,6 +65,11 @@ class Search:
     rule: Rule
 
     @property
+    def settling(self) -> Settling:
+        """How emitters are settled."""
+        return Settling(self.at, self.rule)
+
+    @property
     def _heights(self) -> int:
         return len(self.at.plane.rises)
 
@@ -83,7 +96,7 @@ class Search:
         keep = ~inside
         cells, blocked = cells.part(keep), blocked[keep]
         sup, guess = sup[:, keep], guess[:, keep]
-        cells, sup, guess = self._settled_early(level, cells, sup, guess)
+        cells, sup, guess = self.settling.early(level, cells, sup, guess)
         inside, full = self._peek(level, cells, sup, guess, blocked, last)
         leaves.append(whole(level, cells.part(inside)))
         done, split = self._judge(level, cells.part(full), last)
@@ -115,77 +128,9 @@ class Search:
         blocked = (code != NOT_REACTIVE).any(axis=1)
         inside = (code == ALL_REACTIVE).any(axis=1)
         cells = cells.with_(stable=stable)
-        cells, sup, guess = self._without_weak(cells, sup, guess)
+        cells, sup, guess = self.settling.without_weak(cells, sup, guess)
         rest = (top > self.rule.proof).any(axis=1) | blocked
         return cells.part(rest), sup[:, rest], guess[:, rest], blocked[rest], inside[rest]
-
-    def _without_weak(self, cells: Open, sup: Floats, guess: Floats) -> tuple[Open, Floats, Floats]:
-        """Settle the weakest emitters at their suprema, as long as together they hardly matter."""
-        n, e = cells.open.shape
-        top = np.where(cells.open, sup.max(axis=0, initial=0.0), np.inf)
-        order = np.argsort(top, axis=1)
-        run = np.cumsum(np.take_along_axis(top, order, axis=1), axis=1)
-        room = self._room(cells, 0.2)
-        weak = np.zeros((n, e), bool)
-        np.put_along_axis(weak, order, run <= room[:, None], axis=1)
-        weak &= cells.known.reactive == NOT_REACTIVE
-        added = (sup * weak).sum(axis=2).T
-        settled = cells.with_(
-            open=cells.open & ~weak,
-            over=cells.over + added[:, None, :, None],
-            slack=cells.slack + added[:, None, :],
-        )
-        return settled, sup * ~weak, guess * ~weak
-
-    def _settled_early(
-        self, level: int, cells: Open, sup: Floats, guess: Floats
-    ) -> tuple[Open, Floats, Floats]:
-        """Settle emitters that will hardly vary over the cells, whatever becomes of the cells."""
-        n, e = cells.open.shape
-        if n == 0 or e < 2:
-            return cells, sup, guess
-        strength = sup.max(axis=0, initial=0.0)
-        part = strength / np.maximum(strength.sum(axis=1, keepdims=True), 1e-300)
-        budget = 0.25 * self._room(cells, 0.5)[:, None] * np.maximum(part, 1.0 / e)
-        able = cells.open & (cells.known.reactive == NOT_REACTIVE)
-        cell, emitter = np.nonzero(able & (guess.max(axis=0, initial=0.0) <= budget))
-        if cell.size == 0:
-            return cells, sup, guess
-        m, h, t, k = cells.over.shape
-        pairs = Pairs(np.repeat(cell, h), np.tile(np.arange(h), cell.size), np.repeat(emitter, h))
-        known = cells.known.part((pairs.cell, pairs.emitter))
-        over, value = self.at.evaluate(level, cells, pairs, known)
-        slack = highest(over - value)
-        worst = np.zeros((n, e))
-        np.maximum.at(worst, (pairs.cell, pairs.emitter), slack.max(axis=1, initial=0.0))
-        gone = np.zeros((n, e), bool)
-        gone[cell, emitter] = worst[cell, emitter] <= 2.0 * budget[cell, emitter]
-        seen, cap = self._remembered(cells, pairs, value, over)
-        mine = gone[pairs.cell, pairs.emitter]
-        slot = (pairs.cell * h + pairs.rise)[mine]
-        settled = cells.with_(
-            open=cells.open & ~gone,
-            over=cells.over + summed(slot, over[mine], m * h).reshape(m, h, t, k),
-            slack=cells.slack + summed(slot, slack[mine], m * h).reshape(m, h, t),
-            seen=seen,
-            cap=cap,
-        )
-        return settled, sup * ~gone, guess * ~gone
-
-    def _allowed(self, cells: Open) -> Floats:
-        """Return the slack that may be left in cells (n,), as a share of the threshold.
-
-        What is allowed in metres is turned into a share with the slope 2/r of a field that falls with
-        1/r², r being the distance to the nearest metal.
-        """
-        near = cells.known.gap.min(axis=1, initial=np.inf)
-        share = np.maximum(self.rule.share, 2.0 * self.rule.metres / np.maximum(near, 0.1))
-        return np.asarray(np.minimum(share, 0.1))
-
-    def _room(self, cells: Open, part: float) -> Floats:
-        """Return what the settled slack (n,) may still grow by: to ``part`` of what is allowed in all."""
-        most = part * self._allowed(cells) * self.rule.threshold
-        return np.asarray(np.maximum(most - cells.slack.max(axis=(1, 2), initial=0.0), 0.0))
 
     def _predicted(self, level: int, cells: Open) -> tuple[Floats, Floats]:
         """Return suprema and likely slacks (totals, n, emitters).
@@ -244,6 +189,8 @@ class Search:
         # A slack far over the field itself decides nothing.
         field = np.maximum(sup[:, mine, top].T, self.rule.threshold)
         hopeful &= (own < 3.0 * field).any(axis=1)
+        promising = self._promising(cells, sup) | (level < _ALL_OF_IT)
+        hopeful |= promising
         closed = ~cells.open.any(axis=1)
         if self._heights > 1:
             return np.zeros(n, bool), (hopeful | last | closed) & ~blocked
@@ -268,8 +215,15 @@ class Search:
             # The lead alone is on both sides of the threshold; all together may well be above.
             coarse &= (least <= 0.5 * self.rule.threshold) | (slack >= self.rule.threshold)
         full = hopeful.copy()
-        full[look] &= ~coarse.any(axis=1)
+        full[look] &= ~coarse.any(axis=1) | promising[look]
         return inside, (full | last | closed) & ~blocked & ~inside
+
+    def _promising(self, cells: Open, sup: Floats) -> Bools:
+        """Return which cells may well be inside by what all emitters give together."""
+        most = sup.max(axis=0, initial=0.0)
+        seen = np.where(np.isfinite(cells.seen), np.minimum(cells.seen, most), _UNSEEN * most)
+        likely = (seen * cells.open).sum(axis=1) + highest(cells.over[:, 0]).max(axis=1)
+        return np.asarray(likely > _PROMISING * self.rule.threshold)
 
     def _judge(self, level: int, cells: Open, last: bool) -> tuple[Leaves, Open]:
         """Evaluate cells in full; return what is finished and the children of the rest."""
@@ -283,7 +237,7 @@ class Search:
         slack = highest(over - value)
         sums, dense = self._summed(cells, pairs, over, value, slack)
         above = highest(sums.over) > self.rule.proof
-        least = lowest(sums.value) - _LOWER * sums.slack
+        least = lowest(sums.value) - self._dips(cells, pairs, value, slack)
         over_all = (least >= self.rule.threshold) | self._plainly(sums.value, level)
         inside: Bools = np.asarray(over_all.any(axis=1))
         fine = (self._fine(sums.value, sums.slack, level) | ~above).all(axis=1)
@@ -299,23 +253,11 @@ class Search:
             np.where(above, share, 0.0).max(axis=1)[leaf],
         )
         done = gather(level, [leaves, whole(level, cells.part(inside))])
-        seen, cap = self._remembered(cells, pairs, value, over)
-        settled = self._settled(cells, pairs, over, slack, dense).with_(seen=seen, cap=cap)
+        seen, cap = remembered(cells, pairs, value, over)
+        settled = self.settling.evaluated(cells, pairs, over, slack, dense).with_(
+            seen=seen, cap=cap
+        )
         return done, settled.part(alive & ~leaf).split()
-
-    def _remembered(
-        self, cells: Open, pairs: Pairs, value: Floats, over: Floats
-    ) -> tuple[Floats, Floats]:
-        """Return what was seen of the emitters (n, emitters), and what they cannot exceed."""
-        out = []
-        for found in (value, over):
-            most = np.zeros(cells.open.shape)
-            np.maximum.at(most, (pairs.cell, pairs.emitter), found.max(axis=(1, 2), initial=0.0))
-            out.append(most)
-        looked = np.zeros(cells.open.shape, bool)
-        looked[pairs.cell, pairs.emitter] = True
-        seen = np.where(looked, out[0], cells.seen)
-        return seen, np.where(looked, np.minimum(cells.cap, out[1]), cells.cap)
 
     def _summed(
         self, cells: Open, pairs: Pairs, over: Floats, value: Floats, slack: Floats
@@ -328,6 +270,16 @@ class Search:
         low = np.maximum(cells.over - cells.slack[..., None], 0.0)
         all_value = low + summed(slot, value, m * h).reshape(m, h, t, k)
         return _Sums(*(self._functions(a) for a in (all_over, all_value, all_slack))), all_over
+
+    def _dips(self, cells: Open, pairs: Pairs, value: Floats, slack: Floats) -> Floats:
+        """Return how far functions (m, f) are assumed to fall below the corners' least inside cells.
+
+        No emitter gives less than nothing, and what different emitters do is unrelated.
+        """
+        m, h, t, _ = cells.over.shape
+        own = np.minimum(_LOWER * slack, lowest(value))
+        squares = summed(pairs.cell * h + pairs.rise, own * own, m * h).reshape(m, h, t)
+        return self._functions(np.sqrt(squares) + _LOWER * cells.slack)
 
     def _functions(self, values: Floats) -> Floats:
         totals = self.at.found.totals
@@ -362,24 +314,3 @@ class Search:
             slope2 += (rise / side) ** 2
         metres = slack / np.maximum(np.sqrt(slope2), 1e-300)
         return np.minimum(metres, side * np.sqrt(d)), slack / self.rule.threshold
-
-    def _settled(
-        self, cells: Open, pairs: Pairs, over: Floats, slack: Floats, dense: Floats
-    ) -> Open:
-        """Move the emitters whose slack is a small part of what is allowed into the settled sum."""
-        m, h, t, k = cells.over.shape
-        e = cells.open.shape[1]
-        slot = pairs.cell * h + pairs.rise
-        total = np.maximum(highest(dense).reshape(m * h, t)[slot], 1e-300)
-        part = np.maximum(highest(over) / total, 1.0 / e)
-        budget = 0.5 * self._room(cells, 0.7)[pairs.cell][:, None] * part
-        worst = np.zeros(m * e)
-        excess = (slack / np.maximum(budget, 1e-300)).max(axis=1, initial=0.0)
-        np.maximum.at(worst, pairs.cell * e + pairs.emitter, excess)
-        settle = cells.open & (worst.reshape(m, e) <= 1.0)
-        mine = settle[pairs.cell, pairs.emitter]
-        add = summed(slot[mine], over[mine], m * h).reshape(m, h, t, k)
-        loose = summed(slot[mine], slack[mine], m * h).reshape(m, h, t)
-        return cells.with_(
-            open=cells.open & ~settle, over=cells.over + add, slack=cells.slack + loose
-        )

@@ -42,7 +42,7 @@ from core.antennas.arms import Arms, ArmSum, far_from
 from core.antennas.array_factor import FAR_ELEVATION
 from core.arrays import Bools, Floats, Points
 from core.bounds.base import ENDLESS, ROUNDING, Patches
-from core.bounds.cluster import Cluster, cluster, outside, seen_from
+from core.bounds.cluster import STRAIGHT, Cluster, cluster, outside, seen_from
 from core.bounds.jet import Jet, wave
 from core.bounds.sight import sight
 from core.units import ETA0
@@ -135,7 +135,7 @@ def _from_far(arms: Arms, patches: Patches, common_direction: bool) -> ArmBounds
     phase = wave(k * seen.rate, k * seen.bend)
     own = wave(
         k * of.size / near,
-        k * of.size * (1.2 * nd + 2.0 * np.sqrt(nd)) / near**2,
+        k * of.size * STRAIGHT * nd / near**2,
     )
     moment = np.abs(arms.current) * absolute_moment(arms)
     each = float(np.sqrt(moment @ moment))
@@ -259,7 +259,7 @@ def _chunk(arms: Arms, patches: Patches, common_direction: bool, any_axis: bool)
     # Blind to phase every arm is its own reference: only the arm's length turns the phase.
     own = wave(
         k * arms.half_length / near,
-        k * arms.half_length * (1.2 * nd + 2.0 * np.sqrt(nd)) / near**2,
+        k * arms.half_length * STRAIGHT * nd / near**2,
     )
     to_e, to_h = moment * (k * ETA0 / (4.0 * np.pi)), moment * (k / (4.0 * np.pi))
     e_jump, h_jump = _jumps(arms, seen.distance, near, patches.radius)
