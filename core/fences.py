@@ -20,6 +20,7 @@ from core.errors import InputError
 from core.ladders import Interval
 from core.places import Fence
 from core.surfaces import only_areas
+from core.units import FOOT
 from core.walls import SNAP, Walls, margin_of, settle
 
 MARGIN, SLACK, CORNERS = 0.5, 1.0, 8
@@ -40,26 +41,33 @@ class Check:
     """Whether a fence holds its zone.
 
     ``margin`` is the least distance in m between zone and fence line where it holds; infinite when the
-    zone is empty or no fence line is needed. ``leaks`` has the worst first.
+    zone is empty or no fence line is needed. ``leaks`` has the worst first. ``unfenced`` is the area in
+    m² of pieces no fence touches; their leaks say where they are, and how large: the side of a square of
+    that area.
     """
 
     margin: float
     leaks: tuple[Leak, ...]
+    unfenced: float = 0.0
 
     @property
     def holds(self) -> bool:
         """True when no part of the zone is outside."""
         return not self.leaks
 
-    def words(self, length: str = "m") -> str:
-        """The result in one sentence."""
+    def words(self, feet: bool = False) -> str:
+        """Return the result in one sentence, lengths in m or ft."""
+        unit, scale = ("ft", FOOT) if feet else ("m", 1.0)
         if self.leaks:
             worst = self.leaks[0]
-            x, y = worst.place
-            return f"LEAKS by {worst.distance:.2f} {length} at {x:.2f}, {y:.2f}"
+            x, y = (c / scale for c in worst.place)
+            if self.unfenced:
+                area = self.unfenced / scale**2
+                return f"{area:.3g} {unit}² of the zone, at {x:.2f}, {y:.2f}"
+            return f"LEAKS by {worst.distance / scale:.2f} {unit} at {x:.2f}, {y:.2f}"
         if math.isinf(self.margin):
             return "holds: nothing to hold back"
-        return f"holds with a margin of {self.margin:.2f} {length}"
+        return f"holds with a margin of {self.margin / scale:.2f} {unit}"
 
 
 def fit(

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 
 import shapely
 from shapely import MultiPolygon, Polygon
@@ -34,6 +34,10 @@ from core.walls import walls_at
 from core.zones import Asked, Tolerance, Zone, zone
 
 UNFENCED = "no fence"
+Known = Callable[[str, float, PlanView], Zone | None]
+"""Gives the zone of a tier and threshold that holds a plan, or None."""
+_BEYOND = 5.0
+"""m looked at around fences that reach out of the site's extent."""
 ROUNDING = 1e-3
 """m added to a margin: corners are written down in whole millimetres."""
 
@@ -115,10 +119,23 @@ def fit_ladders(
     return tuple(fences)
 
 
+def fence_view(site: Site) -> PlanView:
+    """Return the plan fences are checked on: standing people, the site's extent and every fence."""
+    plan = default_plan(site)
+    west, south, east, north = plan.region
+    corners = [corner for f in site.fences for corner in f.outline]
+    if corners:
+        xs, ys = zip(*corners, strict=True)
+        if min(xs) < west or min(ys) < south or max(xs) > east or max(ys) > north:
+            west, south = min(west, min(xs) - _BEYOND), min(south, min(ys) - _BEYOND)
+            east, north = max(east, max(xs) + _BEYOND), max(north, max(ys) + _BEYOND)
+    return replace(plan, region=(west, south, east, north))
+
+
 def check_plan(site: Site, fences: Sequence[Fence], found: Zone) -> dict[str, Check]:
     """Return the check of plan fences that hold back one zone, by name.
 
-    A part of the zone outside all fences leaks at the nearest one; with no fence at all it stands
+    A part of the zone outside all fences leaks at the nearest one. Pieces that no fence touches stand
     under :data:`UNFENCED`.
     """
     view = found.view
@@ -127,30 +144,34 @@ def check_plan(site: Site, fences: Sequence[Fence], found: Zone) -> dict[str, Ch
     around = only_areas(shapely.union_all(list(shapes.values()))) if shapes else MultiPolygon()
     margins = dict.fromkeys(shapes, math.inf)
     leaks: dict[str, list[Leak]] = {name: [] for name in shapes}
+    missed: list[Polygon] = []
     for _, surface, part in _by_surface(site, view, found.region):
         for name, shape in shapes.items():
             for polygon in only_areas(shape).geoms:
                 held = only_areas(part.intersection(polygon))
                 margins[name] = min(margins[name], check(polygon, held, surface).margin)
-        for piece in only_areas(part.difference(around.buffer(1e-6))).geoms:
-            name = _nearest(shapes, piece)
-            whole: shapely.Geometry = shapes.get(name, MultiPolygon())
-            leaks.setdefault(name, []).append(_leak(piece, whole))
-    return {
-        name: Check(margins.get(name, math.inf), tuple(sorted(found_, key=lambda k: -k.distance)))
+        missed += [p for p in part.geoms if not p.intersects(around)]
+        touched = MultiPolygon([p for p in part.geoms if p.intersects(around)])
+        for piece in only_areas(touched.difference(around.buffer(1e-6))).geoms:
+            name = min(shapes, key=lambda n: float(shapes[n].distance(piece)))
+            leaks[name].append(_leak(piece, shapes[name]))
+    checks = {
+        name: Check(margins[name], tuple(sorted(found_, key=lambda k: -k.distance)))
         for name, found_ in leaks.items()
     }
-
-
-def _nearest(shapes: Mapping[str, shapely.Geometry], piece: shapely.Geometry) -> str:
-    return min(shapes, key=lambda n: float(shapes[n].distance(piece)), default=UNFENCED)
+    if missed:
+        missed.sort(key=lambda p: -p.area)
+        places = [p.representative_point().coords[0] for p in missed]
+        sizes = tuple(
+            Leak((float(x), float(y)), math.sqrt(p.area))
+            for p, (x, y) in zip(missed, places, strict=True)
+        )
+        checks[UNFENCED] = Check(math.inf, sizes, sum(p.area for p in missed))
+    return checks
 
 
 def _leak(piece: Polygon, fence: shapely.Geometry) -> Leak:
     xy = shapely.get_coordinates(piece.exterior)
-    if fence.is_empty:
-        x, y = piece.representative_point().coords[0]
-        return Leak((float(x), float(y)), math.sqrt(piece.area))
     distance = shapely.distance(shapely.points(xy), fence)
     worst = int(distance.argmax())
     return Leak((float(xy[worst, 0]), float(xy[worst, 1])), float(distance[worst]))
@@ -162,8 +183,11 @@ def check_site(
     *,
     cancelled: Asked | None = None,
     ceiling: Ceiling | None = None,
+    known: Known | None = None,
 ) -> dict[str, Check]:
-    """Return the check of every fence of a site against zones proven anew, by name.
+    """Return the check of every fence of a site against proven zones, by name.
+
+    ``known`` may give a zone that has been proven for the site already; the others are proven anew.
 
     Raises
     ------
@@ -171,18 +195,25 @@ def check_site(
         If a fence names a ladder that is not there, or the site is inconsistent.
     """
     found: dict[str, Check] = {}
-    plan = default_plan(site)
+    plan = fence_view(site)
+    unfenced: list[Check] = []
     kinds = dict.fromkeys((f.tier, f.threshold) for f in site.fences if f.outline)
     for tier, threshold in kinds:
         fences = [
             f for f in site.fences if f.outline and (f.tier, f.threshold) == (tier, threshold)
         ]
-        one = zone(site, threshold, tier, plan, tolerance, cancelled=cancelled, ceiling=ceiling)
+        one = known(tier, threshold, plan) if known is not None else None
+        if one is None:
+            one = zone(site, threshold, tier, plan, tolerance, cancelled=cancelled, ceiling=ceiling)
         if not one.complete:
             raise InputError(
                 one.message, source=site.name, field="fences", fix="A check needs the whole zone"
             )
         found |= check_plan(site, fences, one.on_surfaces(site))
+        if UNFENCED in found:
+            unfenced.append(found.pop(UNFENCED))
+    if unfenced:
+        found[UNFENCED] = max(unfenced, key=lambda c: c.unfenced)
     for fence in site.fences:
         if fence.ladder:
             ladder = site.ladder(fence.ladder)

@@ -120,8 +120,10 @@ def _settled(
     if here.is_empty or own.is_empty:
         return [outline]
     around, blocked = _round_solids(here, own, margin, frame, walls.solids)
+    solid = shapely.union_all(walls.solids)
     for line in walls.lines:
-        around, wall = _up_to_wall(around, own, margin, frame, line)
+        # A wall that runs into a solid parts nothing inside of it.
+        around, wall = _up_to_wall(around, own, margin, frame, line.difference(solid))
         blocked.append(wall)
     for whole, behind in ((around, blocked), (here, [])):
         made = _stepped_out(whole, own, frame, behind, snap)
@@ -176,7 +178,7 @@ def _up_to_wall(
     own: MultiPolygon,
     margin: float,
     frame: shapely.Geometry,
-    line: LineString,
+    line: shapely.Geometry,
 ) -> tuple[MultiPolygon, shapely.Geometry]:
     """Return the shape without what lies behind a wall, and the part of the wall outside of it."""
     # A wall on the edge of the surface is that edge.

@@ -15,10 +15,14 @@ from shapely import MultiPolygon, Polygon, affinity
 
 from core.errors import InputError
 from core.fences import as_fences, check, check_stops, fit
+from core.fencing import UNFENCED, check_plan, check_site, fence_view
 from core.files.site_file import load_site
 from core.files.site_writer import save_site
+from core.framing import default_plan
 from core.ladders import Interval, closed_spans, in_words
-from core.site import Fence, Site
+from core.site import Fence, Site, Surface
+from core.views import PlanView
+from core.zones import Zone
 
 coordinate = st.floats(-40.0, 40.0)
 
@@ -187,3 +191,46 @@ def test_fences_are_saved_in_the_site(roof: Site, tmp_path: Path) -> None:
     assert load_site(tmp_path / "s.json").fences == site.fences
     with pytest.raises(InputError, match="outline or a ladder"):
         Fence(name="x", tier="public", threshold=1.0)
+
+
+def test_a_piece_of_the_zone_no_fence_touches_is_not_a_leak_of_a_fence_far_away() -> None:
+    square = ((-20.0, -20.0), (60.0, -20.0), (60.0, 20.0), (-20.0, 20.0))
+    site = Site(
+        name="s",
+        antennas=(),
+        surfaces=(Surface(name="yard", kind="ground", height=0.0, outline=square),),
+        extent=(-20.0, -20.0, 60.0, 20.0),
+    )
+    region = MultiPolygon([shapely.box(0, 0, 5, 5), shapely.box(40, 0, 44, 3)])
+    found = Zone(default_plan(site), "public", 1.0, region, 0.02, 0.01, 0, 0.0, "", True)
+    (near,) = as_fences([shapely.box(-1, -1, 6, 4.5)], "public", 1.0, "fence")
+    checks = check_plan(site, (near,), found)
+    assert [leak.distance for leak in checks[near.name].leaks] == [pytest.approx(0.5)]
+    assert checks[UNFENCED].unfenced == pytest.approx(12.0)
+    assert checks[UNFENCED].leaks[0].place[0] > 40.0
+    assert "12 m²" in checks[UNFENCED].words()
+    assert "129 ft²" in checks[UNFENCED].words(feet=True)
+    both = (near, *as_fences([shapely.box(39, -1, 45, 4)], "public", 1.0, "second"))
+    assert UNFENCED not in check_plan(site, both, found)
+
+
+def test_fences_are_checked_on_a_plan_that_holds_all_of_them(roof: Site) -> None:
+    assert fence_view(roof) == default_plan(roof)
+    (far,) = as_fences([shapely.box(30, 0, 50, 5)], "public", 1.0, "fence")
+    west, south, east, north = fence_view(replace(roof, fences=(far,))).region
+    assert (west, south, north) == roof.extent[:2] + roof.extent[3:]  # type: ignore[index]
+    assert east > 50.0
+
+
+def test_a_zone_that_is_known_is_not_proven_again(roof: Site) -> None:
+    (fence,) = as_fences([shapely.box(-9, 9, 9, 13)], "public", 1.0, "fence")
+    asked: list[tuple[str, float]] = []
+
+    def known(tier: str, threshold: float, view: PlanView) -> Zone:
+        asked.append((tier, threshold))
+        region = MultiPolygon([shapely.box(-8, 10, 8, 12)])
+        return Zone(view, tier, threshold, region, 0.02, 0.01, 0, 0.0, "", True)
+
+    checks = check_site(replace(roof, fences=(fence,)), known=known)
+    assert asked == [("public", 1.0)]
+    assert checks["fence 1"].margin == pytest.approx(1.0)
