@@ -36,6 +36,9 @@ CAUSE_SHARE = 0.01
 """An emitter with a smaller part of every total in a piece is not named as its cause."""
 _CAUSE_PLACES = 24
 
+_GAP = 0.02
+"""m: half of the widest gap between two pieces that is closed, unless less is asked for."""
+
 Progress = Callable[[float], None]
 Asked = Callable[[], bool]
 
@@ -211,7 +214,7 @@ def zone(
     region = shapes[0] if len(shapes) == 1 else only_areas(shapely.union_all(shapes))
     if isinstance(view, ElevationView) and not view.body.average:
         region = _lowered(region, view.body)
-    region = _clipped(region, shapely.box(*view.bounds))
+    region = _clipped(_closed(region, min(rule.metres, _GAP)), shapely.box(*view.bounds))
     if progress is not None:
         progress(1.0)
     return _zone(view, tier, threshold, region, tolerance, result, time.perf_counter() - started)
@@ -281,6 +284,12 @@ def part_of(progress: Progress | None, i: int, count: int) -> Progress | None:
 
 def _clipped(region: MultiPolygon, domain: shapely.Geometry | None) -> MultiPolygon:
     return region if domain is None else only_areas(region.intersection(domain))
+
+
+def _closed(region: MultiPolygon, by: float) -> MultiPolygon:
+    """Return a region with gaps and holes narrower than twice ``by`` filled: nobody can stand in them."""
+    wide = region.buffer(by, join_style="mitre")
+    return only_areas(shapely.union(wide.buffer(-by, join_style="mitre"), region))
 
 
 def _lowered(region: MultiPolygon, body: Body) -> MultiPolygon:

@@ -23,11 +23,11 @@ from core.antennas import elements as el
 from core.antennas.array_factor import FAR_ELEVATION, FAR_REACHES
 from core.antennas.elements import Elements
 from core.arrays import Floats, Points
-from core.bounds.angles import Curve, curve
+from core.bounds.angles import Curve, curve, spread
 from core.bounds.arms import NEAR_SUM, far_code
 from core.bounds.base import ENDLESS, Patches
 from core.bounds.cluster import Cluster, cluster, outside, seen_from
-from core.bounds.jet import Jet, compose, stacked, wave
+from core.bounds.jet import Jet, stacked, wave
 from core.bounds.sight import sight
 from core.units import ETA0
 
@@ -55,6 +55,9 @@ def element_bounds(
     """Return the bounds of elements on patches in the antenna frame."""
     groups = _groups(elements)
     far = outside(patches, groups.whole) > np.pi / elements.k
+    # Above and below, every element sees the patch under an azimuth of its own.
+    c = patches.centre - groups.whole.centre
+    far &= np.hypot(c[:, 0], c[:, 1]) - patches.radius > 2.0 * groups.width
     zero = np.zeros((11, len(far)))
     out = ElementBounds(
         Jet(zero[0], zero[1], zero[2]),
@@ -144,7 +147,11 @@ def _from_far(elements: Elements, patches: Patches, common_direction: bool) -> E
     theta = Jet(axis, 1.0 / near, nd * 2.0 / (near * np.minimum(near, axis)))
     fall = Jet(1.0 / near, 1.0 / near**2, nd * 2.0 / near**3)
     vector = Jet(np.ones_like(axis), np.sqrt(2.0 * nd) / axis, nd * 5.0 / axis**2)
-    up = compose(vertical.value.top, vertical.first.top, vertical.second.top, theta)
+    away = np.sqrt(np.einsum("ni,ni->n", c, c))
+    aside = patches.radius + whole.reach
+    if common_direction:
+        aside = aside + float(np.linalg.norm(whole.centre))
+    up = vertical.jet(*_elevations(c[:, 2], away, aside), theta)
     direct = np.degrees(np.arctan2(-c[:, 1], c[:, 0]))
     sums, floors, blinds = [], [], []
     jump = np.zeros(len(patches))
@@ -162,13 +169,12 @@ def _from_far(elements: Elements, patches: Patches, common_direction: bool) -> E
     total = sums[0]
     for one in sums[1:]:
         total = total + one
-    offset = np.sqrt(np.einsum("ni,ni->n", c, c))
     return ElementBounds(
         Jet(total.m0, total.m1, total.m2),
         stacked(floors),
         stacked(blinds),
         jump,
-        offset - whole.reach,
+        away - whole.reach,
     )
 
 
@@ -220,7 +226,11 @@ def _chunk(elements: Elements, patches: Patches, common_direction: bool) -> Elem
     vector = Jet(np.ones_like(axis), np.sqrt(2.0 * nd) / axis, nd * 5.0 / axis**2)
     shape = horizontal.jet(low, high, phi)
     power = fall * shape
-    up = compose(vertical.value.top, vertical.first.top, vertical.second.top, theta)
+    aside = np.broadcast_to(rho, distance.shape)
+    if common_direction:
+        # The direction from the origin is that from the element to a place as far from the patch.
+        aside = np.where(quick, aside + np.linalg.norm(elements.centre, axis=1), aside)
+    up = vertical.jet(*_elevations(offset[:, :, 2], distance, aside), theta)
     full = power * up * vector * wave(k * seen.rate, k * seen.bend)
     scale = np.sqrt(30.0) * weight
     floor_scale = weight * np.sqrt(ETA0 / (4.0 * np.pi))
@@ -232,6 +242,13 @@ def _chunk(elements: Elements, patches: Patches, common_direction: bool) -> Elem
         (corner * scale / near * vertical.value.top).sum(axis=1),
         np.maximum(distance.min(axis=1) - elements.radius, 0.0),
     )
+
+
+def _elevations(z: Floats, distance: Floats, aside: Floats) -> tuple[Floats, Floats]:
+    """Return the range of elevations, degrees, of balls of radius ``aside`` seen from ``distance``."""
+    up = np.degrees(np.arcsin(np.clip(z / np.maximum(distance, 1e-9), -1.0, 1.0)))
+    wide = spread(distance, aside)
+    return np.maximum(up - wide, -90.0), np.minimum(up + wide, 90.0)
 
 
 def _turned(offset: Floats, azimuth: Floats) -> Floats:
