@@ -39,3 +39,19 @@ def frozen(values: ArrayLike) -> NDArray[np.float64]:
     array = np.array(values, dtype=np.float64)
     array.setflags(write=False)
     return array
+
+
+def highest(values: Floats) -> Floats:
+    """Return the largest values over the last axis; quicker than a reduction where it is short."""
+    out: Floats = values[..., 0]
+    for i in range(1, values.shape[-1]):
+        out = np.maximum(out, values[..., i])
+    return out
+
+
+def lowest(values: Floats) -> Floats:
+    """Return the smallest values over the last axis."""
+    out: Floats = values[..., 0]
+    for i in range(1, values.shape[-1]):
+        out = np.minimum(out, values[..., i])
+    return out

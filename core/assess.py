@@ -238,19 +238,3 @@ def summed(slot: NDArray[np.intp], values: Floats, n: int) -> Floats:
     for j in range(flat.shape[1]):
         out[:, j] = np.bincount(slot, weights=flat[:, j], minlength=n)
     return np.minimum(out, HUGE).reshape(n, *values.shape[1:])
-
-
-def highest(values: Floats) -> Floats:
-    """Return the largest values over the last axis; quicker than a reduction where it is short."""
-    out: Floats = values[..., 0]
-    for i in range(1, values.shape[-1]):
-        out = np.maximum(out, values[..., i])
-    return out
-
-
-def lowest(values: Floats) -> Floats:
-    """Return the smallest values over the last axis."""
-    out: Floats = values[..., 0]
-    for i in range(1, values.shape[-1]):
-        out = np.minimum(out, values[..., i])
-    return out

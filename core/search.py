@@ -13,8 +13,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from core.arrays import Bools, Floats
-from core.assess import CLOSE, Assessor, Pairs, highest, lowest, squared, summed, unknown
+from core.arrays import Bools, Floats, highest, lowest
+from core.assess import CLOSE, Assessor, Pairs, squared, summed, unknown
 from core.bounds.base import ALL_REACTIVE, NOT_REACTIVE, Bound
 from core.cells import Leaves, Open, Rule, gather, join, whole
 from core.quadtree import Indices

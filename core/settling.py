@@ -10,8 +10,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from core.arrays import Floats
-from core.assess import Assessor, Pairs, highest, summed
+from core.arrays import Floats, highest
+from core.assess import Assessor, Pairs, summed
 from core.bounds.base import NOT_REACTIVE
 from core.cells import Open, Rule
 
@@ -119,7 +119,7 @@ def remembered(cells: Open, pairs: Pairs, value: Floats, over: Floats) -> tuple[
     out = []
     for found in (value, over):
         most = np.zeros(cells.open.shape)
-        np.maximum.at(most, (pairs.cell, pairs.emitter), found.max(axis=(1, 2), initial=0.0))
+        np.maximum.at(most, (pairs.cell, pairs.emitter), highest(found).max(axis=1, initial=0.0))
         out.append(most)
     looked = np.zeros(cells.open.shape, bool)
     looked[pairs.cell, pairs.emitter] = True

@@ -30,7 +30,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.antennas.base import Kind
-from core.arrays import Bools, Floats, Points
+from core.arrays import Bools, Floats, Points, highest
 from core.errors import InputError
 
 ROUNDING = 1e-9
@@ -218,13 +218,13 @@ def from_branches(
 
 def over(square: Floats, sup: Floats, slack: Floats) -> Floats:
     """Return the majorant (n, c) of squares from corner squares (n, c), sup (n,) and slack (n,)."""
-    top = np.sqrt(square.max(axis=1))
+    top = np.sqrt(highest(square))
     with np.errstate(invalid="ignore", over="ignore"):
         rise = slack * (2.0 * top + slack)
         raised: Floats = square + rise[:, None]
         flat = sup * sup
     # Two majorants, of which the lower counts as a whole; a mix of both would not be one.
-    use_flat = ~(raised.max(axis=1) <= flat)
+    use_flat = ~(highest(raised) <= flat)
     return np.where(use_flat[:, None], flat[:, None], raised)
 
 
