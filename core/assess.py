@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
-from typing import Protocol, TypeVar
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
 from core.arrays import Bools, Floats
-from core.bounds.base import Bound, Majorant
+from core.bounds.base import Bound
 from core.enclosure import HUGE, Enclosure, Places, bound_of, majorant_of
 from core.quadtree import Indices, Lattice, offsets
 
@@ -24,11 +22,6 @@ class Cells(Protocol):
     @property
     def layer(self) -> NDArray[np.intp]: ...
 
-
-_T = TypeVar("_T")
-_R = TypeVar("_R")
-_PIECE = 500
-"""Pairs of cell and emitter below which work is not shared between threads."""
 
 CLOSE = 0.2
 """A bound for the whole body column is used unless the column reaches this share of the way to the metal."""
@@ -82,15 +75,11 @@ class Assessor:
     found: Enclosure
     plane: Plane
     lattice: Lattice
-    pool: ThreadPoolExecutor | None = None
     evaluations: int = 0
     steps: Indices = field(init=False)
 
     def __post_init__(self) -> None:
         self.steps = offsets(len(self.plane.directions))
-
-    def _each(self, work: Callable[[_T], _R], items: Iterable[_T]) -> list[_R]:
-        return list(map(work, items) if self.pool is None else self.pool.map(work, items))
 
     def _places(self, level: int, index: Indices, up: Floats, extra: float) -> Places:
         side = self.lattice.side_at(level)
@@ -132,22 +121,19 @@ class Assessor:
         return out
 
     def _bounds(self, pairs: Pairs, places: Places) -> list[tuple[NDArray[np.intp], Bound]]:
-        def work(rows: NDArray[np.intp]) -> tuple[NDArray[np.intp], Bound]:
+        out = []
+        for rows in self._tasks(pairs):
             owners, parts = self._shared(pairs, rows, places)
-            return rows, bound_of([self.found.emitters[e] for e in owners], parts)
-
-        return self._each(work, self._tasks(pairs))
+            out.append((rows, bound_of([self.found.emitters[e] for e in owners], parts)))
+        return out
 
     def _tasks(self, pairs: Pairs) -> list[NDArray[np.intp]]:
-        """Return pairs of each group sorted by emitter, cut into pieces for the threads."""
+        """Return the pairs of each group of emitters, sorted by emitter."""
         tasks: list[NDArray[np.intp]] = []
         for members in self.found.groups:
             rows = np.flatnonzero(np.isin(pairs.emitter, members))
-            if rows.size == 0:
-                continue
-            rows = rows[np.argsort(pairs.emitter[rows], kind="stable")]
-            pieces = 2 if rows.size > _PIECE and self.pool is not None else 1
-            tasks += np.array_split(rows, pieces)
+            if rows.size:
+                tasks.append(rows[np.argsort(pairs.emitter[rows], kind="stable")])
         return tasks
 
     def _shared(
@@ -172,17 +158,14 @@ class Assessor:
             self.plane.rises
         ) + pairs.rise
 
-        def work(rows: NDArray[np.intp]) -> tuple[NDArray[np.intp], Majorant, int]:
+        for rows in self._tasks(own):
             owners, parts = self._shared(own, rows, places)
             mine = pairs.part(rows)
             points, pair, corners = self._corners(level, index[rows], up[rows], key[rows])
             owner_of = np.searchsorted(owners, mine.emitter[pair])
             emitters = [self.found.emitters[e] for e in owners]
             got = majorant_of(emitters, parts, known.part(rows), points, owner_of, corners)
-            return rows, got, len(points)
-
-        for rows, got, count in self._each(work, self._tasks(own)):
-            self.evaluations += count
+            self.evaluations += len(points)
             e2[rows], h2[rows] = got.e2, got.h2
             e2_over[rows], h2_over[rows] = got.e2_over, got.h2_over
         over = self.found.fractions(pairs.emitter, e2_over, h2_over, majorant=True)

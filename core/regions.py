@@ -11,10 +11,8 @@ be looked at in the others.
 
 from __future__ import annotations
 
-import os
 import time
 from collections.abc import Callable, Sequence
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 import numpy as np
@@ -108,11 +106,10 @@ def search(
     for i, domain in enumerate(domains):
         domain_of[list(domain.layers)] = i
     run = _Run(domains, domain_of, deadline, ceiling, cancelled)
-    with ThreadPoolExecutor(os.cpu_count() or 1) as pool:
-        steps = Search(Assessor(found, plane, lattice, pool), rule)
-        start = steps.start(np.tile(index, (len(order), 1)), np.repeat(order, len(index)))
-        leaves = run.all_levels(steps, start, progress) if found.emitters else []
-        evaluations = steps.at.evaluations
+    steps = Search(Assessor(found, plane, lattice), rule)
+    start = steps.start(np.tile(index, (len(order), 1)), np.repeat(order, len(index)))
+    leaves = run.all_levels(steps, start, progress) if found.emitters else []
+    evaluations = steps.at.evaluations
     metres = max((float(leaf.metres.max()) for leaf in leaves if len(leaf.metres)), default=0.0)
     share = max((float(leaf.share.max()) for leaf in leaves if len(leaf.share)), default=0.0)
     seconds = time.perf_counter() - begin

@@ -29,14 +29,14 @@ _JUMPY = 1e-3
 _HOPELESS = 0.7
 """A cell whose likely slack is above this share of the threshold is split without evaluation."""
 
-_PROMISING, _UNSEEN = 1.1, 0.3
+_PROMISING, _UNSEEN = 1.1, 0.6
 """A cell whose emitters together are likely to give so many times the threshold is looked at in full, whatever
 the slacks, because it may well be inside; one never looked at is taken to give a share of its supremum."""
 
-_ALL_OF_IT = 3
+_ALL_OF_IT = 4
 """Levels on which every cell is looked at in full: they are few, and tell what to expect of the next."""
 
-_LOWER = 0.1
+_LOWER = 0.05
 """Slacks by which the field is assumed to fall below the corners' least value inside a cell. The slacks
 are many times what fields really do; this only decides how closely the inside is searched for places
 below the threshold, and what is kept counts as inside."""
