@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from core.arrays import Bools, Floats, highest, lowest
 from core.assess import CLOSE, Assessor, Pairs, squared, summed, unknown
-from core.bounds.base import ALL_REACTIVE, NOT_REACTIVE, Bound
+from core.bounds.base import ALL_REACTIVE, MAYBE_REACTIVE, NOT_REACTIVE, Bound
 from core.cells import Leaves, Open, Rule, gather, join, whole
 from core.quadtree import Indices
 from core.settling import Settling, remembered
@@ -121,6 +121,8 @@ class Search:
         # A bound that says nothing yet may still start to say something.
         useful = cells.known.slacks(0.5 * self.at.lattice.side_at(level))[0] < now[0]
         useful &= cells.known.e_jump <= _JUMPY * now[0]
+        # So may one that touches the reactive region: a smaller cell may well lie beside it.
+        useful &= cells.known.reactive != MAYBE_REACTIVE
         stable = cells.stable | (wanted & settled[0] & settled[1] & useful)
         sup, guess = self._predicted(level, cells)
         top = highest(cells.over).max(axis=1, initial=0.0) + sup.sum(axis=2).T
@@ -148,7 +150,7 @@ class Search:
         )
         sup = np.minimum(sup, cells.cap[cell, emitter][:, None])
         field = np.minimum(sup, 2.0 * cells.seen[cell, emitter][:, None])
-        guess = np.minimum(own + 2.0 * np.sqrt(own * field), sup)
+        guess = np.minimum(own + 2.0 * np.sqrt(own) * np.sqrt(field), sup)
         out = np.zeros((2, len(self.at.found.totals), *cells.open.shape))
         out[0][:, cell, emitter], out[1][:, cell, emitter] = sup.T, guess.T
         return out[0], out[1]

@@ -36,8 +36,8 @@ CAUSE_SHARE = 0.01
 """An emitter with a smaller part of every total in a piece is not named as its cause."""
 _CAUSE_PLACES = 24
 
-_GAP = 0.02
-"""m: half of the widest gap between two pieces that is closed, unless less is asked for."""
+_GROWN = 0.02
+"""m: how far specks of a zone are grown, unless less is asked for."""
 
 Progress = Callable[[float], None]
 Asked = Callable[[], bool]
@@ -214,7 +214,7 @@ def zone(
     region = shapes[0] if len(shapes) == 1 else only_areas(shapely.union_all(shapes))
     if isinstance(view, ElevationView) and not view.body.average:
         region = _lowered(region, view.body)
-    region = _clipped(_closed(region, min(rule.metres, _GAP)), shapely.box(*view.bounds))
+    region = _clipped(_closed(region, min(rule.metres, _GROWN)), shapely.box(*view.bounds))
     if progress is not None:
         progress(1.0)
     return _zone(view, tier, threshold, region, tolerance, result, time.perf_counter() - started)
@@ -287,9 +287,15 @@ def _clipped(region: MultiPolygon, domain: shapely.Geometry | None) -> MultiPoly
 
 
 def _closed(region: MultiPolygon, by: float) -> MultiPolygon:
-    """Return a region with gaps and holes narrower than twice ``by`` filled: nobody can stand in them."""
-    wide = region.buffer(by, join_style="mitre")
-    return only_areas(shapely.union(wide.buffer(-by, join_style="mitre"), region))
+    """Return a region without specks: those of pieces grown by ``by``, so that they join what is beside them,
+    those of holes filled. A speck is smaller than a square of side 5 ``by``: nobody can stand in it."""
+    speck = 25.0 * by * by
+    pieces: list[shapely.Geometry] = []
+    for piece in region.geoms:
+        holes = [ring for ring in piece.interiors if Polygon(ring).area >= speck]
+        pieces.append(Polygon(piece.exterior, holes))
+    grown = [p.buffer(by, join_style="mitre") for p in pieces if p.area < speck]
+    return only_areas(shapely.union_all([*pieces, *grown])) if grown else MultiPolygon(pieces)
 
 
 def _lowered(region: MultiPolygon, body: Body) -> MultiPolygon:

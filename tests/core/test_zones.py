@@ -22,7 +22,7 @@ from core.quadtree import above, child_weights, children, cover, offsets
 from core.reflection import Reflection, ReflectionKind
 from core.site import AccessPoint, Antenna, Carrier, Ladder, Power, Site, Surface
 from core.views import ON_SURFACE, ElevationView, Height, PlanView
-from core.zones import Tolerance, approaches, pieces_of, zone
+from core.zones import Tolerance, _closed, approaches, pieces_of, zone
 
 FREE = Reflection(ReflectionKind.NONE)
 
@@ -186,14 +186,20 @@ def test_pieces_name_the_emitters_that_cause_them_and_access_points_their_distan
     assert not distances["door"].inside
 
 
-def test_gaps_too_narrow_to_stand_in_are_closed() -> None:
-    """Without that a piece of a few square centimetres would stand beside each edge."""
-    site = roof_site()
-    found = zone(site, 1.0, "public", PlanView((-15, -15, 15, 15), Height(6.0), POINT))
-    pieces = list(found.region.geoms)
-    for i, one in enumerate(pieces):
-        assert all(one.distance(other) > 0.03 for other in pieces[:i])
-    assert all(shapely.Polygon(r).area > 1e-3 for p in pieces for r in p.interiors)
+def test_specks_are_joined_and_tiny_holes_filled() -> None:
+    plate = shapely.box(0.0, 0.0, 2.0, 2.0)
+    hole = shapely.box(0.5, 0.5, 0.51, 0.51)
+    room = shapely.box(1.0, 1.0, 1.5, 1.5)
+    speck = shapely.box(2.01, 1.0, 2.02, 1.01)
+    far = shapely.box(3.0, 0.0, 3.01, 0.01)
+    found = _closed(shapely.MultiPolygon([plate - hole - room, speck, far]), 0.02)
+    assert len(found.geoms) == 2
+    whole = max(found.geoms, key=lambda p: p.area)
+    assert len(whole.interiors) == 1
+    assert whole.covers(speck)
+    assert whole.covers(hole)
+    assert found.covers(far)
+    assert found.area == pytest.approx(4.0 - 0.25, abs=0.01)
 
 
 def test_an_elevation_shows_the_same_reach_as_the_plan_through_it() -> None:
