@@ -6,7 +6,8 @@ from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtGui import QAction, QActionGroup, QKeySequence
+from PySide6.QtWidgets import QMenu
 
 if TYPE_CHECKING:
     from app.main_window import MainWindow
@@ -38,16 +39,27 @@ def build_menus(window: MainWindow) -> QAction:
     edit.addActions([undo, redo])
     _connect(edit.addAction("&Add an antenna…"), "Ctrl+N", window.ask_add)
     _connect(edit.addAction("&Remove the selected antenna"), "Ctrl+Del", window.remove_selected)
-    move = edit.addAction("&Move antennas with the mouse")
-    move.setCheckable(True)
-    move.setShortcut("Ctrl+M")
-    move.toggled.connect(window.set_movable)
+    move, draw, reshape = (
+        _mode(edit, text, key, slot)
+        for text, key, slot in (
+            ("&Move antennas with the mouse", "Ctrl+M", window.set_movable),
+            ("&Draw a fence on the plan", "Ctrl+D", window.fences.draw),
+            ("&Change fences on the plan", "Ctrl+E", window.fences.reshape),
+        )
+    )
+    # One hand on the mouse: at most one of these is on.
+    modes = QActionGroup(window)
+    modes.setExclusionPolicy(QActionGroup.ExclusionPolicy.ExclusiveOptional)
+    for mode in (move, draw, reshape):
+        modes.addAction(mode)
+    window.fences.drawing_ended.connect(lambda: draw.setChecked(False))
+    window.fences.reshaping_ended.connect(lambda: reshape.setChecked(False))
     zones = view.addAction("Show &proven zones instead of shading")
     zones.setCheckable(True)
     zones.setShortcut("Ctrl+B")
     zones.toggled.connect(window.set_zones)
-    _connect(edit.addAction("&Fit fences around the proven zone"), "Ctrl+F", window.fit_fences)
-    _connect(edit.addAction("Remove all fences"), "Ctrl+Shift+F", window.remove_fences)
+    _connect(edit.addAction("&Fit fences around the proven zone"), "Ctrl+F", window.fences.fit)
+    _connect(edit.addAction("Remove all fences"), "Ctrl+Shift+F", window.fences.remove_all)
     for word, arrow, step in (
         ("left", "Left", (-_STEP, 0.0)),
         ("right", "Right", (_STEP, 0.0)),
@@ -57,6 +69,14 @@ def build_menus(window: MainWindow) -> QAction:
         action = view.addAction(f"Move the pin {word} by {_STEP:g} m")
         _connect(action, f"Alt+{arrow}", partial(window.maps.nudge, *step))
     return move
+
+
+def _mode(menu: QMenu, text: str, key: str, slot: Callable[[bool], object]) -> QAction:
+    action = menu.addAction(text)
+    action.setCheckable(True)
+    action.setShortcut(key)
+    action.toggled.connect(slot)
+    return action
 
 
 def _connect(action: QAction, key: _Key, slot: Callable[[], object]) -> None:

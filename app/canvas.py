@@ -4,22 +4,52 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Protocol
 
 import numpy as np
 from matplotlib.backend_bases import MouseEvent, ResizeEvent
 from matplotlib.backends.backend_qtagg import FigureCanvasQTAgg
 from matplotlib.figure import Figure
-from PySide6.QtCore import QSize, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QKeyEvent, QKeySequence
+from PySide6.QtWidgets import QApplication
 
 from app.draw import style
 from app.draw.map import MapView
+from app.draw.sketch_art import Sketch, SketchArt
+from app.tools import Key, Pointer
 from core.site import Site
 from core.slices import Raster
 from core.views import ElevationView, PlanView
 from core.zoning import SiteZones
 
 _REACH = 9.0
-"""Pixels within which the mouse holds an antenna."""
+"""Pixels within which the mouse takes hold of something."""
+
+_KEYS = {
+    Qt.Key.Key_Return: Key.CLOSE,
+    Qt.Key.Key_Enter: Key.CLOSE,
+    Qt.Key.Key_Backspace: Key.BACK,
+    Qt.Key.Key_Escape: Key.LEAVE,
+    Qt.Key.Key_Delete: Key.DELETE,
+    Qt.Key.Key_Space: Key.SPACE,
+    Qt.Key.Key_Left: Key.LEFT,
+    Qt.Key.Key_Right: Key.RIGHT,
+    Qt.Key.Key_Up: Key.UP,
+    Qt.Key.Key_Down: Key.DOWN,
+}
+
+
+class Hand(Protocol):
+    """What takes over the mouse and the keys of a map while a mode is on."""
+
+    def pressed(self, at: Pointer) -> None: ...
+    def doubled(self, at: Pointer) -> None: ...
+    def released(self) -> None: ...
+    def moved(self, at: Pointer) -> None: ...
+    def left(self) -> None: ...
+    def key(self, key: Key, shift: bool) -> None: ...
+    def takes_back(self) -> bool: ...
 
 
 class MapCanvas(FigureCanvasQTAgg):
@@ -45,6 +75,8 @@ class MapCanvas(FigureCanvasQTAgg):
         self.tier = "public"
         self.contours: Sequence[float] = style.CONTOURS
         self.movable = False
+        self.hand: Hand | None = None
+        self._taken = False
         self._held: int | None = None
         self._background: object = None
         self.full_draws = 0
@@ -62,6 +94,7 @@ class MapCanvas(FigureCanvasQTAgg):
             animated=True,
             visible=False,
         )
+        self._sketch = SketchArt(axes)
         self._settle = QTimer(self, singleShot=True, interval=180)
         self._settle.timeout.connect(self.resized)
         self.mpl_connect("draw_event", self._drawn)
@@ -143,13 +176,28 @@ class MapCanvas(FigureCanvasQTAgg):
         self._cursor.set_verticalalignment("bottom" if low else "top")
         self._cursor.set_position((12 if left else -12, 12 if low else -12))
         self._cursor.set_visible(bool(text))
+        self._blit()
+
+    def show_sketch(self, sketch: Sketch | None) -> None:
+        """Show what is being drawn with the mouse, by blit; None takes it off."""
+        self._sketch.show(sketch)
+        self._blit()
+
+    def _blit(self) -> None:
+        if self._background is None:
+            return
         self.restore_region(self._background)
-        axes.draw_artist(self._cursor)
+        self._draw_over()
         self.blit(self._figure.bbox)
+
+    def _draw_over(self) -> None:
+        for artist in (*self._sketch.artists, self._cursor):
+            self.map.axes.draw_artist(artist)
 
     def _drawn(self, _: object) -> None:
         self.full_draws += 1
         self._background = self.copy_from_bbox(self._figure.bbox)
+        self._draw_over()
 
     def _resize(self, _: ResizeEvent) -> None:
         self._background = None
@@ -161,12 +209,21 @@ class MapCanvas(FigureCanvasQTAgg):
     def _pressed(self, event: MouseEvent) -> None:
         if event.button != 1 or not self._inside(event):
             return
+        # The release belongs to whoever took the press, even where the press ended a mode.
+        self._taken = self.hand is not None or event.dblclick
+        if self.hand is not None:
+            (self.hand.doubled if event.dblclick else self.hand.pressed)(self._pointer(event))
+            return
         self._held = self._antenna_at(event) if self.movable else None
 
     def _released(self, event: MouseEvent) -> None:
         if event.button != 1:
             return
-        if self._held is not None:
+        if self._taken:
+            self._taken = False
+            if self.hand is not None:
+                self.hand.released()
+        elif self._held is not None:
             self._held = None
             self.dropped.emit()
         elif self._inside(event):
@@ -179,12 +236,57 @@ class MapCanvas(FigureCanvasQTAgg):
         if self._held is not None:
             self.dragged.emit(self._held, u, v)
         else:
+            if self.hand is not None:
+                self.hand.moved(self._pointer(event))
             self.hovered.emit((u, v))
 
     def _left(self, _: object) -> None:
         self._cursor.set_visible(False)
+        if self.hand is not None:
+            self.hand.left()
         self.hovered.emit(None)
         self.draw_idle()
+
+    def _pointer(self, event: MouseEvent) -> Pointer:
+        """Return the mouse in plan metres; its reach is the same number of pixels at any scale."""
+        box = self.map.axes.get_window_extent()
+        u0, u1 = self.map.axes.get_xlim()
+        reach = _REACH * self.device_pixel_ratio * (u1 - u0) / box.width
+        keys = (
+            event.guiEvent.modifiers()
+            if event.guiEvent is not None
+            else QApplication.keyboardModifiers()
+        )
+        free = bool(keys & Qt.KeyboardModifier.ShiftModifier)
+        return Pointer((float(event.xdata or 0.0), float(event.ydata or 0.0)), reach, free)
+
+    def event(self, event: QEvent) -> bool:
+        # While corners are being put, undo takes back the last one: the key is not a shortcut then.
+        if (
+            event.type() == QEvent.Type.ShortcutOverride
+            and isinstance(event, QKeyEvent)
+            and event.matches(QKeySequence.StandardKey.Undo)
+            and self.hand is not None
+            and self.hand.takes_back()
+        ):
+            event.accept()
+            return True
+        return bool(super().event(event))
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        key = self._key_of(event)
+        if self.hand is None or key is None:
+            super().keyPressEvent(event)
+            return
+        self.hand.key(key, bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier))
+
+    def _key_of(self, event: QKeyEvent) -> Key | None:
+        """Return what a key means to a mode, None where it is for the window."""
+        if event.matches(QKeySequence.StandardKey.Undo):
+            # An undo with nothing to undo is no shortcut and comes here too: it must not remove a corner.
+            return Key.BACK if self.hand is not None and self.hand.takes_back() else None
+        other = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier
+        return None if event.modifiers() & other else _KEYS.get(Qt.Key(event.key()))
 
     def _antenna_at(self, event: MouseEvent) -> int | None:
         site, view = self.map.site, self.map.view

@@ -46,6 +46,7 @@ class Document(QObject):
 
     site_changed = Signal(object)
     path_changed = Signal(object)
+    opened = Signal()
 
     def __init__(self) -> None:
         super().__init__()
@@ -76,6 +77,7 @@ class Document(QObject):
         self.path, self.site = path, site
         self.stack.clear()
         self.path_changed.emit(path)
+        self.opened.emit()
         self._show(site)
 
     def save(self, path: Path) -> None:
@@ -150,9 +152,8 @@ class Document(QObject):
         kept = tuple(a for a in self.site.antennas if a is not gone)
         self.edit(f"remove {gone.name}", lambda site: replace(site, antennas=kept))
 
-    def set_fences(self, fences: tuple[Fence, ...]) -> None:
-        """Replace the site's fences."""
-        label = "fit fences" if fences else "remove fences"
+    def set_fences(self, fences: tuple[Fence, ...], label: str) -> None:
+        """Replace the site's fences; ``label`` says what was done to them."""
         self.edit(label, lambda site: replace(site, fences=fences))
 
     def _show(self, site: Site) -> None:

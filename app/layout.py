@@ -27,7 +27,7 @@ def lay_out(window: MainWindow) -> None:
         label.setWordWrap(True)
         maps.addWidget(_column(label, canvas))
     middle = QSplitter(Qt.Orientation.Vertical)
-    middle.addWidget(_column(maps, window.legend))
+    middle.addWidget(_column(maps, window.legend, window.fence_note))
     middle.addWidget(window.emitters)
     middle.setSizes([620, 230])
     side = QScrollArea()

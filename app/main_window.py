@@ -19,14 +19,15 @@ from app.canvas import MapCanvas
 from app.dialogs.add_antenna import AddAntenna
 from app.document import Document
 from app.draw.sheet import save_map
+from app.fence_tools import FenceTools
 from app.layout import lay_out
 from app.maps import Maps
 from app.panels.controls import Controls, Look
 from app.panels.emitters import EmitterTable
+from app.panels.fence_note import FenceNote
 from app.panels.legend import Legend
 from app.panels.reading_page import ReadingPage
 from core.errors import InputError
-from core.fencing import fit_plan
 from core.limits.sets import get_set
 from core.reading import Reading
 from core.site import Antenna
@@ -45,7 +46,8 @@ class MainWindow(QMainWindow):
         self.plan, self.elevation = MapCanvas("plan"), MapCanvas("elevation")
         self.maps = Maps(self.document, self.plan, self.elevation)
         self.emitters, self.controls = EmitterTable(self.document), Controls(self.document)
-        self.reading, self.legend = ReadingPage(), Legend()
+        self.fences = FenceTools(self.document, self.plan, self.maps)
+        self.reading, self.legend, self.fence_note = ReadingPage(), Legend(), FenceNote()
         self.message, self.progress = QLabel(), QProgressBar()
         lay_out(self)
         self._connect()
@@ -68,6 +70,9 @@ class MainWindow(QMainWindow):
         self.maps.proving.failed.connect(self.complain)
         self.maps.working.connect(self.progress.setVisible)
         self.maps.views_changed.connect(self._titles)
+        self.maps.views_changed.connect(self._show_checks)
+        self.fences.refused.connect(self.complain)
+        self.fences.accepted.connect(self._fences_said)
         self.document.site_changed.connect(lambda _: self.message.hide())
         self.controls.look_changed.connect(lambda _: self.message.hide())
 
@@ -81,26 +86,13 @@ class MainWindow(QMainWindow):
         self.legend.show_zones(on)
         self.maps.prove()
 
-    def fit_fences(self) -> None:
-        """Fit fences around the plan zone of the tier shown; it has to be proven first."""
-        zones = self.maps.proving.shown.get("plan")
-        if zones is None:
-            self.complain(
-                "There is no proven zone on the plan yet. Show proven zones first (Ctrl+B)"
-            )
-            return
-        tier = self.maps.look.tier
-        shown = next(one for step, one in zones.zones if step.key == tier)
-        try:
-            self.document.set_fences(
-                (*self.document.site.fences, *fit_plan(self.document.site, shown))
-            )
-        except InputError as error:
-            self.complain(error.line())
+    def _show_checks(self) -> None:
+        checks = self.plan.map.checks
+        self.fence_note.show_checks(self.document.site, checks, self.maps.look.feet)
 
-    def remove_fences(self) -> None:
-        """Remove every fence; undo brings them back."""
-        self.document.set_fences(())
+    def _fences_said(self, text: str) -> None:
+        self.message.hide()
+        self.statusBar().showMessage(text)
 
     def _look(self, look: Look) -> None:
         self.maps.set_look(look)
@@ -140,6 +132,7 @@ class MainWindow(QMainWindow):
 
     def open(self, path: Path) -> bool:
         """Open a site; on an error keep what there was and say why."""
+        self.fences.stop()
         try:
             self.document.open(path)
         except InputError as error:

@@ -51,6 +51,7 @@ class Maps(QObject):
         self.origin = (0.0, 0.0)
         self.selected = ""
         self._dragging = False
+        self._drawn_for: Site | None = None
         self._busy = {"plan": False, "elevation": False, "reading": False}
         self.workers = {name: Worker() for name in self._busy}
         self.proving = Proving(plan, elevation)
@@ -63,7 +64,8 @@ class Maps(QObject):
             worker.failed.connect(lambda _, text: self.problem.emit(text), queued)
             worker.busy.connect(lambda on, n=name: self._set_busy(n, on), queued)
         document.site_changed.connect(self.site_changed)
-        document.path_changed.connect(self._opened)
+        document.path_changed.connect(self._moved_to)
+        document.opened.connect(self._opened)
         plan.clicked.connect(self.pin_plan)
         elevation.clicked.connect(self.pin_elevation)
         for canvas in (plan, elevation):
@@ -114,17 +116,28 @@ class Maps(QObject):
     # what changed ----------------------------------------------------------------------------------
 
     def _opened(self) -> None:
-        self.pin, self.selected = None, ""
+        self.pin, self.selected, self._drawn_for = None, "", None
         self.workers["reading"].submit(lambda cancelled, emit: None)
         self.origin = default_origin(self.document.site)
         for canvas in (self.plan, self.elevation):
-            canvas.set_folder(self.document.folder)
             canvas.clear_raster()
 
-    def site_changed(self, _: Site) -> None:
+    def _moved_to(self) -> None:
+        """Follow another path: what is shown stays, its picture is looked for beside the new file."""
+        for canvas in (self.plan, self.elevation):
+            canvas.set_folder(self.document.folder)
+
+    def site_changed(self, site: Site) -> None:
         """Follow a changed site; while dragging with few cells. Fences are checked anew."""
-        self.plan.map.checks = {}
-        self.redraw()
+        self._checked({})
+        bare = replace(site, fences=())
+        if bare == self._drawn_for:
+            # Fences change no field.
+            self._show_sites()
+            self.prove()
+        else:
+            self.redraw()
+        self._drawn_for = bare
 
     def set_look(self, look: Look) -> None:
         """Follow changed controls; a change of tier or lines computes nothing."""
@@ -156,6 +169,7 @@ class Maps(QObject):
             for name, canvas in (("plan", self.plan), ("elevation", self.elevation)):
                 self.workers[name].submit(lambda cancelled, emit: None)
                 canvas.clear_raster()
+            self.prove()
             return
         self.workers["plan"].submit(self._picture(site, self.plan_view()))
         self.workers["elevation"].submit(self._picture(site, self.elevation_view()))
@@ -163,8 +177,10 @@ class Maps(QObject):
         self._read()
 
     def _checked(self, checks: dict[str, Check]) -> None:
-        self.plan.map.checks = checks
-        self._show_sites()
+        for canvas in (self.plan, self.elevation):
+            canvas.map.checks = checks
+        if checks:
+            self._show_sites()
 
     def prove(self) -> None:
         """Prove the zones of what is shown, if they are wanted and nothing is being dragged."""

@@ -1,41 +1,44 @@
-"""Proven zones for both maps, off the window's thread; the shading comes back while they are made."""
+"""Proven zones for both maps and the checks of fences, off the window's thread.
+
+The shading comes back while zones are made. What depends on the fences only is done without proving a zone
+anew.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass, replace
 from typing import Any
 
 from PySide6.QtCore import QObject, Qt, Signal
 
 from app.canvas import MapCanvas
 from app.jobs import Worker
-from core.fences import Check
-from core.fencing import check_plan
+from core.fencing import check_site, fence_view
 from core.regions import Ceiling
 from core.site import Site
 from core.views import ElevationView, PlanView
+from core.zones import Zone, zone
 from core.zoning import SiteZones, site_zones
 
 CEILING = Ceiling(seconds=30.0)
 """The window waits at most this long for one zone; past it the zone is looser and says so."""
 
 
-def fence_checks(site: Site, zones: SiteZones) -> dict[str, Check]:
-    """Return the checks of the plan fences that hold back one of the proven zones."""
-    found: dict[str, Check] = {}
-    for step, one in zones.zones:
-        fences = [
-            f
-            for f in site.fences
-            if f.outline and (f.tier, f.threshold) == (step.tier, step.threshold)
-        ]
-        if fences:
-            found |= check_plan(site, fences, one)
-    return found
+@dataclass(frozen=True)
+class _Proven:
+    """A zone on the walking surfaces, and the site without fences and the plan it was proven for."""
+
+    site: Site
+    view: PlanView
+    zone: Zone
 
 
 class Proving(QObject):
-    """Asks for the zones of both maps when they are wanted, newest request wins."""
+    """Asks for the zones of both maps when they are wanted, newest request wins.
+
+    Fences are checked whether zones are shown or not.
+    """
 
     said = Signal(str)
     failed = Signal(str)
@@ -48,39 +51,68 @@ class Proving(QObject):
         self.wanted = False
         self.busy = False
         self.worker = Worker()
+        self._shown_for: dict[str, Site] = {}
+        # Only the worker's thread touches these.
+        self._kept: list[_Proven] = []
         queued = Qt.ConnectionType.QueuedConnection
         self.worker.done.connect(self._done, queued)
         self.worker.failed.connect(lambda _, text: self.failed.emit(text), queued)
         self.worker.busy.connect(self._set_busy, queued)
 
     def ask(self, site: Site, views: dict[str, PlanView | ElevationView]) -> None:
-        """Prove the zones of views anew, if zones are wanted; what was shown goes at once."""
-        self.clear()
-        if not self.wanted or not site.antennas:
-            self.worker.submit(lambda cancelled, emit: None)
-            return
+        """Prove the zones of views anew, if zones are wanted, and check the fences.
+
+        What was shown goes at once, unless it is still right: fences change no zone.
+        """
+        bare = replace(site, fences=())
+        for name in list(self.shown):
+            right = self._shown_for[name] == bare and self.shown[name].view == views[name]
+            if not (self.wanted and right):
+                self.canvases[name].show_zones(None, "")
+                del self.shown[name]
+        wanted = self.wanted and bool(site.antennas)
+        missing = {n: v for n, v in views.items() if wanted and n not in self.shown}
+        plan = self.shown.get("plan")
 
         def work(cancelled: Callable[[], bool], emit: Callable[[Any], None]) -> None:
-            for i, (name, view) in enumerate(views.items()):
+            known = plan
+            for i, (name, view) in enumerate(missing.items()):
 
                 def progress(done: float, i: int = i) -> None:
-                    emit((i + done) / len(views))
+                    emit((i + done) / len(missing))
 
                 zones = site_zones(
                     site, view, progress=progress, cancelled=cancelled, ceiling=CEILING
                 )
-                emit((name, zones, site.limit_set))
-                if name == "plan" and site.fences:
-                    emit(fence_checks(site, zones))
+                emit((name, zones, bare))
+                if name == "plan":
+                    known = zones
+                    emit(self._checks(site, bare, known, cancelled))
+            if "plan" not in missing:
+                emit(self._checks(site, bare, known, cancelled))
 
-        self.worker.submit(work)
+        self.worker.submit(work if missing or site.fences else lambda cancelled, emit: None)
 
-    def clear(self) -> None:
-        """Show the shading again."""
-        if self.shown:
-            for canvas in self.canvases.values():
-                canvas.show_zones(None, "")
-            self.shown = {}
+    def _checks(
+        self, site: Site, bare: Site, shown: SiteZones | None, cancelled: Callable[[], bool]
+    ) -> object:
+        """Return the checks of all fences, with zones that are shown or were proven for them before."""
+
+        def known(tier: str, threshold: float, view: PlanView) -> Zone:
+            for step, one in shown.zones if shown is not None else ():
+                if (step.tier, step.threshold) == (tier, threshold) and _holds(one.view, view):
+                    return one
+            for kept in self._kept:
+                one = kept.zone
+                alike = (one.tier, one.threshold) == (tier, threshold)
+                if alike and kept.site == bare and _holds(kept.view, view):
+                    return one
+            one = zone(site, threshold, tier, view, cancelled=cancelled, ceiling=CEILING)
+            self._kept = [k for k in self._kept if k.site == bare]
+            self._kept.append(_Proven(bare, view, one.on_surfaces(site)))
+            return self._kept[-1].zone
+
+        return check_site(site, known=known, cancelled=cancelled, ceiling=CEILING)
 
     def _done(self, number: int, result: object) -> None:
         if number != self.worker.newest:
@@ -92,9 +124,9 @@ class Proving(QObject):
             self.checked.emit(result)
             return
         assert isinstance(result, tuple)
-        name, zones, limit_set = result
-        self.shown[name] = zones
-        self.canvases[name].show_zones(zones, limit_set)
+        name, zones, bare = result
+        self.shown[name], self._shown_for[name] = zones, bare
+        self.canvases[name].show_zones(zones, bare.limit_set)
         self.said.emit(f"{name.capitalize()}: zones {zones.message}")
 
     def _set_busy(self, on: bool) -> None:
@@ -103,3 +135,19 @@ class Proving(QObject):
     def close(self) -> None:
         """Stop."""
         self.worker.close()
+
+
+def _holds(one: PlanView | ElevationView, view: PlanView) -> bool:
+    """Return whether a view shows all of a plan, for the same bodies at the same height."""
+    return (
+        isinstance(one, PlanView)
+        and (one.height, one.body) == (view.height, view.body)
+        and all(a <= b for a, b in zip(one.region[:2], view.region[:2], strict=True))
+        and all(a >= b for a, b in zip(one.region[2:], view.region[2:], strict=True))
+    )
+
+
+def on_walking_plan(site: Site, view: PlanView | ElevationView) -> bool:
+    """Return whether a map shows what fences are for: standing people on the walking surfaces."""
+    plan = fence_view(site)
+    return isinstance(view, PlanView) and (view.height, view.body) == (plan.height, plan.body)

@@ -63,7 +63,7 @@ class Check:
             x, y = (c / scale for c in worst.place)
             if self.unfenced:
                 area = self.unfenced / scale**2
-                return f"{area:.3g} {unit}² of the zone, at {x:.2f}, {y:.2f}"
+                return f"{area:.3g} {unit}² of the zone, the largest piece at {x:.2f}, {y:.2f}"
             return f"LEAKS by {worst.distance / scale:.2f} {unit} at {x:.2f}, {y:.2f}"
         if math.isinf(self.margin):
             return "holds: nothing to hold back"

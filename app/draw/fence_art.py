@@ -2,23 +2,31 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 import numpy as np
 from matplotlib.patches import Polygon as PolygonPatch
 
 from app.draw import style
+from app.draw.placing import leftwards
+from core.fences import Check
+from core.fencing import UNFENCED
 from core.site import Site
+from core.units import FOOT
 from core.views import ElevationView
 
 if TYPE_CHECKING:
     from app.draw.map import MapView
 
 _LINE = (0, (7, 2, 1.5, 2))
+_SAID = 3
+"""Leaks of a fence that are said in words; the others are marked."""
 
 
 def draw_plan_fences(view: MapView, site: Site) -> None:
     """Draw closed fence lines with their corners, names and checks; leaks with their size."""
+    taken: list[tuple[float, float, float, float]] = []
     for fence in site.fences:
         if not fence.outline:
             continue
@@ -39,14 +47,59 @@ def draw_plan_fences(view: MapView, site: Site) -> None:
             )[0]
         )
         check = view.checks.get(fence.name)
-        words = f"{fence.name}: {check.words()}" if check is not None else fence.name
-        top = corners[int(np.argmax(corners[:, 1]))]
-        view.note(words, float(top[0]), float(top[1]), (3, 7))
-        for leak in check.leaks if check is not None else ():
-            x, y = leak.place
-            view.add(
-                view.axes.plot(x, y, "X", ms=11, color=style.PIN, mec=style.PAPER, zorder=8.4)[0]
-            )
+        words = _label(fence.name, check, view.feet)
+        # Above its highest corner, else below its lowest one: where fences crowd, one word over another
+        # says nothing, and the list under the maps has them all.
+        ends = (int(np.argmax(corners[:, 1])), 7), (int(np.argmin(corners[:, 1])), -14)
+        for corner, up in ends:
+            u, v = (float(c) for c in corners[corner])
+            box = _label_box(view, words, u, v, up)
+            if not any(_overlap(box, other) for other in taken):
+                taken.append(box)
+                view.note(words, u, v, (3, up))
+                break
+        if check is not None:
+            _draw_leaks(view, check, "leaks here by")
+    missed = view.checks.get(UNFENCED)
+    if missed is not None:
+        _draw_leaks(view, missed, "no fence here")
+
+
+def _label(name: str, check: Check | None, feet: bool) -> str:
+    if check is None or (math.isinf(check.margin) and check.holds):
+        return name
+    if not check.holds:
+        return f"{name}: LEAKS"
+    scale, unit = (FOOT, "ft") if feet else (1.0, "m")
+    return f"{name}: holds, {check.margin / scale:.2f} {unit}"
+
+
+def _label_box(
+    view: MapView, words: str, u: float, v: float, up: float
+) -> tuple[float, float, float, float]:
+    """Return about where a label will be, in points: left, low, right, high."""
+    to_points = 72.0 / view.axes.figure.dpi
+    x, y = view.axes.transData.transform((u, v)) * to_points
+    width = 4.6 * len(words)
+    left = x - width if leftwards(words, u, view.axes.get_xlim()) else x
+    return left, y + up, left + width, y + up + 10.0
+
+
+def _overlap(
+    one: tuple[float, float, float, float], other: tuple[float, float, float, float]
+) -> bool:
+    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
+
+
+def _draw_leaks(view: MapView, check: Check, words: str) -> None:
+    """Mark every leak; the worst ones say how far they go."""
+    scale, unit = (FOOT, "ft") if view.feet else (1.0, "m")
+    for i, leak in enumerate(check.leaks):
+        x, y = leak.place
+        view.add(view.axes.plot(x, y, "X", ms=11, color=style.PIN, mec=style.PAPER, zorder=8.4)[0])
+        if i < _SAID:
+            far = "" if check.unfenced else f" {leak.distance / scale:.2f} {unit}"
+            view.note(f"{words}{far}", x, y, (9, -4), bold=True)
 
 
 def draw_ladder_fences(view: MapView, site: Site, plane: ElevationView) -> None:
@@ -63,5 +116,5 @@ def draw_ladder_fences(view: MapView, site: Site, plane: ElevationView) -> None:
                 ]
             )
             check = view.checks.get(fence.name)
-            state = f", {check.words()}" if check is not None else ""
+            state = f", {check.words(view.feet)}" if check is not None else ""
             view.note(f"no stop {low:.1f} to {high:.1f} m{state}", u, high, (8, -10))

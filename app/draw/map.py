@@ -20,7 +20,7 @@ from matplotlib.ticker import MultipleLocator
 from app.draw import style
 from app.draw.fence_art import draw_ladder_fences, draw_plan_fences
 from app.draw.picture import draw_picture
-from app.draw.placing import antenna_metal, beside, compass, nice_length, numbers
+from app.draw.placing import antenna_metal, beside, compass, leftwards, nice_length, numbers
 from app.draw.zone_art import draw_zones
 from core.fences import Check
 from core.framing import true_azimuth
@@ -327,8 +327,7 @@ class MapView:
     def note(
         self, text: str, u: float, v: float, offset: tuple[float, float], bold: bool = False
     ) -> None:
-        low, high = self.axes.get_xlim()
-        left = u > low + 0.72 * (high - low)
+        left = leftwards(text, u, self.axes.get_xlim())
         note = self.axes.annotate(
             text,
             (u, v),

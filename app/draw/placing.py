@@ -11,6 +11,8 @@ from core.site import Antenna, Site
 from core.views import ElevationView, PlanView
 
 _NICE = (1.0, 2.0, 5.0)
+_LONG = 16
+"""Characters of a note that takes up to half of a map's width."""
 
 
 def compass(azimuth: float) -> str:
@@ -48,6 +50,12 @@ def numbers(members: Sequence[int]) -> str:
     if len(ones) > 2 and ones == list(range(ones[0], ones[-1] + 1)):
         return f"{ones[0]} to {ones[-1]}"
     return ", ".join(str(n) for n in ones)
+
+
+def leftwards(text: str, u: float, limits: tuple[float, float]) -> bool:
+    """Return whether a note at ``u`` is written leftwards to stay within a map's ``limits``."""
+    low, high = limits
+    return u > low + (0.5 if len(text) > _LONG else 0.72) * (high - low)
 
 
 def antenna_metal(site: Site, antenna: Antenna, view: PlanView | ElevationView) -> list[np.ndarray]:

@@ -94,7 +94,7 @@ def test_fences_are_fitted_checked_and_leak_when_the_power_rises(proven: MainWin
 
 def test_fitting_without_a_proven_zone_says_what_to_do(window: MainWindow, quick: Path) -> None:
     window.open(quick)
-    window.fit_fences()
+    window.fences.fit()
     assert "Ctrl+B" in window.message.text()
 
 
