@@ -88,7 +88,8 @@ def _spread(values: Floats) -> Floats:
 
 
 def _most(table: Pattern, at: Angles) -> Floats:
-    top: Floats = 10.0 * np.log10(table.gain_max_over(at.left, at.right, at.down, at.up))
+    # As gains, slopes of thousands of decibels would be more than a number can hold.
+    top: Floats = table.level_max_over(at.left, at.right, at.down, at.up)
     return np.maximum(top, 0.0)
 
 

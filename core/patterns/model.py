@@ -321,6 +321,13 @@ class Pattern:
         all cells the box touches and of few cells around them, so it holds for every direction in
         the box, in float32 as well. Arrays broadcast.
         """
+        level = self.level_max_over(az_lo, az_hi, el_lo, el_hi)
+        return np.asarray(10.0 ** (level / 10.0), dtype=np.float64)
+
+    def level_max_over(
+        self, az_lo: ArrayLike, az_hi: ArrayLike, el_lo: ArrayLike, el_hi: ArrayLike
+    ) -> NDArray[np.float64]:
+        """Return the bound of :meth:`gain_max_over` as the table has it: in decibels."""
         boxes = self._boxes
         if boxes is None:
             boxes = BoxMaximum(self.table)
@@ -344,5 +351,4 @@ class Pattern:
         bottom = np.searchsorted(self.elevation, el_lo - _SLACK_DEG, side="right") - 1
         upper = np.searchsorted(self.elevation, el_hi + _SLACK_DEG, side="left")
         rows = np.clip(bottom, 0, top), np.clip(upper, 0, top)
-        level = boxes.over(rows[0], np.maximum(*rows), first, last) + _HEADROOM_DB
-        return np.asarray(10.0 ** (level / 10.0), dtype=np.float64)
+        return np.asarray(boxes.over(rows[0], np.maximum(*rows), first, last) + _HEADROOM_DB)
