@@ -81,7 +81,7 @@ def axes(data: PatternData) -> tuple[Array, Array, float, float]:
 
 def two_envelopes(data: PatternData) -> tuple[Array, Array, Array, Array]:
     """Return table azimuths and elevations, and both envelopes (ne, na) at every node."""
-    closed, elevation, az_peak, _ = axes(data)
+    closed, elevation, az_peak, el_peak = axes(data)
     azimuth = closed[:-1]
     across = np.zeros((elevation.size, azimuth.size))
     up = np.zeros_like(across)
@@ -95,8 +95,9 @@ def two_envelopes(data: PatternData) -> tuple[Array, Array, Array, Array]:
         periodic = cautious(data.elevation, envelope=data.envelope, upright=True)
         halves = (front_half(periodic), back_half(periodic))
         front, back = (under(elevation, a, monotone(a, loss)) for a, loss in halves)
-        # Without effect unless the cut is stronger behind: the azimuth cut's peak must be reached.
-        front = front - front.min()
+        # Without effect unless the cut is stronger behind: the azimuth cut's peak must be reached where
+        # the elevation cut has its own in front.
+        front = np.maximum(front - np.interp(el_peak, elevation, front), 0.0)
         both = np.minimum(front, back)
         if np.abs(data.elevation.peak_angle) > 90.0 or _radiates_all_round(data.azimuth, az_peak):
             front = both
