@@ -57,7 +57,7 @@ class Tolerance:
     """
 
     percent: float | None = 1.0
-    metres: float | None = 0.02
+    metres: float | None = 0.01
 
     def __post_init__(self) -> None:
         if self.percent is None and self.metres is None:
