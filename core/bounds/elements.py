@@ -7,8 +7,9 @@ distance from the element's vertical axis, along any direction
     |p̂'|² ≤ θ'² + φ'² ≤ 2/r⊥²,   |p̂''| ≤ θ'² + 2θ'φ' + φ'² + |θ''| + |φ''| ≤ 5/r⊥² (since 2θ'φ' ≤ 1/r⊥²);
     |(1/r)'| ≤ 1/r², |(1/r)''| ≤ 2/r³.
 
-Derivatives of H and V are taken from fine samples over the angles the patch is seen under. The phase's reference is the elements' weighted
-centre. In the quick sum angles are taken from the origin: its distances count as well.
+Derivatives of H and V are taken from fine samples over the angles the patch is seen under. The phase's
+reference is the elements' weighted centre. In the quick sum angles are taken from the origin: its
+distances count as well.
 """
 
 from __future__ import annotations
