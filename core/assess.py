@@ -77,9 +77,17 @@ class Assessor:
     lattice: Lattice
     evaluations: int = 0
     steps: Indices = field(init=False)
+    _rank: NDArray[np.int16] = field(init=False)
+    _first: NDArray[np.intp] = field(init=False)
 
     def __post_init__(self) -> None:
         self.steps = offsets(len(self.plane.directions))
+        groups = self.found.groups
+        # Small numbers, because those are sorted by their digits.
+        self._rank = np.zeros(len(self.found.emitters), np.int16)
+        for i, emitter in enumerate(e for members in groups for e in members):
+            self._rank[emitter] = i
+        self._first = np.cumsum([0, *(len(members) for members in groups)])[:-1]
 
     def _places(self, level: int, index: Indices, up: Floats, extra: float) -> Places:
         side = self.lattice.side_at(level)
@@ -94,17 +102,14 @@ class Assessor:
             + self.plane.span
         )
 
-    def columns(self, level: int, cells: Cells, wanted: Bools, known: Bound) -> None:
-        """Put bounds that hold for all heights of the body into ``known`` where ``wanted`` (n, e)."""
+    def columns(
+        self, level: int, cells: Cells, cell: NDArray[np.intp], emitter: NDArray[np.intp]
+    ) -> Bound:
+        """Return bounds (p,) of cells and emitters (p,) that hold for all heights of the body."""
         rises = self.plane.rises
         up = self.plane.layers[cells.layer] + 0.5 * float(rises.max() + rises.min())
         places = self._places(level, cells.index, up, self.plane.span)
-        cell, emitter = np.nonzero(wanted)
-        pairs = Pairs(cell, np.zeros_like(cell), emitter)
-        for rows, bound in self._bounds(pairs, places):
-            where = pairs.cell[rows], pairs.emitter[rows]
-            for name in Bound.__slots__:
-                getattr(known, name)[where] = getattr(bound, name)
+        return self._bounds(Pairs(cell, np.zeros_like(cell), emitter), places)
 
     def _up(self, cells: Cells, pairs: Pairs) -> Floats:
         up: Floats = self.plane.layers[cells.layer[pairs.cell]] + self.plane.rises[pairs.rise]
@@ -113,28 +118,23 @@ class Assessor:
     def heights(self, level: int, cells: Cells, pairs: Pairs) -> Bound:
         """Return bounds of pairs, each at its own height."""
         places = self._places(level, cells.index[pairs.cell], self._up(cells, pairs), 0.0)
-        own = Pairs(np.arange(len(pairs)), pairs.rise, pairs.emitter)
-        out = unknown((len(pairs),))
-        for rows, bound in self._bounds(own, places):
+        return self._bounds(Pairs(np.arange(len(pairs)), pairs.rise, pairs.emitter), places)
+
+    def _bounds(self, pairs: Pairs, places: Places) -> Bound:
+        out = unknown(len(pairs))
+        for rows in self._tasks(pairs):
+            owners, parts = self._shared(pairs, rows, places)
+            bound = bound_of([self.found.emitters[e] for e in owners], parts)
             for name in Bound.__slots__:
                 getattr(out, name)[rows] = getattr(bound, name)
         return out
 
-    def _bounds(self, pairs: Pairs, places: Places) -> list[tuple[NDArray[np.intp], Bound]]:
-        out = []
-        for rows in self._tasks(pairs):
-            owners, parts = self._shared(pairs, rows, places)
-            out.append((rows, bound_of([self.found.emitters[e] for e in owners], parts)))
-        return out
-
     def _tasks(self, pairs: Pairs) -> list[NDArray[np.intp]]:
         """Return the pairs of each group of emitters, sorted by emitter."""
-        tasks: list[NDArray[np.intp]] = []
-        for members in self.found.groups:
-            rows = np.flatnonzero(np.isin(pairs.emitter, members))
-            if rows.size:
-                tasks.append(rows[np.argsort(pairs.emitter[rows], kind="stable")])
-        return tasks
+        rank = self._rank[pairs.emitter]
+        order = np.argsort(rank, kind="stable")
+        ends = np.searchsorted(rank[order], self._first[1:])
+        return [rows for rows in np.split(order, ends) if rows.size]
 
     def _shared(
         self, pairs: Pairs, rows: NDArray[np.intp], places: Places
@@ -191,9 +191,9 @@ class Assessor:
         return self.plane.at(view, up[pair]), pair, who.reshape(keys.shape).astype(np.intp)
 
 
-def unknown(shape: tuple[int, ...]) -> Bound:
-    """Return bounds that say nothing."""
-    endless, zero = np.full(shape, np.inf), np.zeros(shape)
+def unknown(n: int) -> Bound:
+    """Return bounds (n,) that say nothing."""
+    endless, zero = np.full(n, np.inf), np.zeros(n)
     return Bound(
         e=endless,
         h=endless.copy(),
@@ -204,7 +204,7 @@ def unknown(shape: tuple[int, ...]) -> Bound:
         e_floor=zero.copy(),
         h_floor=zero.copy(),
         gap=zero.copy(),
-        reactive=np.ones(shape, np.int8),
+        reactive=np.ones(n, np.int8),
     )
 
 
@@ -221,3 +221,17 @@ def summed(slot: NDArray[np.intp], values: Floats, n: int) -> Floats:
     for j in range(flat.shape[1]):
         out[:, j] = np.bincount(slot, weights=flat[:, j], minlength=n)
     return np.minimum(out, HUGE).reshape(n, *values.shape[1:])
+
+
+def largest(slot: NDArray[np.intp], values: Floats, n: int, least: float) -> Floats:
+    """Return the largest (n,) of values (p,) by slot, ``least`` where there is none."""
+    out = np.full(n, least)
+    np.maximum.at(out, slot, values)
+    return out
+
+
+def marked(slot: NDArray[np.intp], which: Bools, n: int) -> Bools:
+    """Return which slots (n,) have any that is true (p,)."""
+    out = np.zeros(n, bool)
+    out[slot[which]] = True
+    return out

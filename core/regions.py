@@ -166,9 +166,7 @@ class _Run:
         pending: list[Open] = []
         leaves: list[Leaves] = []
         inside = np.zeros((0, cells.index.shape[1] + 1), np.int64)
-        size = int(np.clip(_PAIRS // max(len(steps.at.found.emitters), 1), 512, _BLOCK))
-        for start in range(0, len(cells), size):
-            block = cells.part(slice(start, start + size))
+        for block in cells.blocks(_BLOCK, _PAIRS):
             if self.cancelled is not None and self.cancelled():
                 raise Cancelled
             if not self.stopped and time.perf_counter() > self.deadline:

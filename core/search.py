@@ -14,11 +14,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.arrays import Bools, Floats, highest, lowest
-from core.assess import CLOSE, Assessor, Pairs, squared, summed, unknown
+from core.assess import CLOSE, Assessor, Pairs, largest, marked, squared, summed, unknown
 from core.bounds.base import ALL_REACTIVE, MAYBE_REACTIVE, NOT_REACTIVE, Bound
-from core.cells import Leaves, Open, Rule, gather, join, whole
+from core.cells import Leaves, Open, Rule, Unsettled, gather, join, whole
 from core.quadtree import Indices
-from core.settling import Settling, remembered
+from core.settling import Settling, at_heights, remembered
 
 _STABLE = 0.85
 """A bound that a cell of half the side does not lower below this share is not made anew for smaller ones."""
@@ -77,25 +77,23 @@ class Search:
         """Return the undecided cells of the first level."""
         n, e, t = len(index), len(self.at.found.emitters), len(self.at.found.totals)
         h, k = self._heights, len(self.at.steps)
-        return Open(
-            index=index,
-            layer=layer,
-            open=np.ones((n, e), bool),
-            known=unknown((n, e)),
-            stable=np.zeros((n, e), bool),
-            seen=np.full((n, e), np.inf),
-            cap=np.full((n, e), np.inf),
-            over=np.zeros((n, h, t, k)),
-            slack=np.zeros((n, h, t)),
+        pairs = Unsettled(
+            cell=np.repeat(np.arange(n), e),
+            emitter=np.tile(np.arange(e), n),
+            known=unknown(n * e),
+            stable=np.zeros(n * e, bool),
+            seen=np.full(n * e, np.inf),
+            cap=np.full(n * e, np.inf),
         )
+        return Open(index, layer, pairs, np.zeros((n, h, t, k)), np.zeros((n, h, t)))
 
     def step(self, level: int, cells: Open, last: bool) -> tuple[Leaves, Open]:
         """Return the finished cells, and the children of the rest (none if ``last``)."""
         cells, sup, guess, blocked, inside = self._bounded(level, cells)
         leaves = [whole(level, cells.part(inside))]
         keep = ~inside
-        cells, blocked = cells.part(keep), blocked[keep]
-        sup, guess = sup[:, keep], guess[:, keep]
+        mine = keep[cells.pairs.cell]
+        cells, blocked, sup, guess = cells.part(keep), blocked[keep], sup[mine], guess[mine]
         cells, sup, guess = self.settling.early(level, cells, sup, guess)
         inside, full = self._peek(level, cells, sup, guess, blocked, last)
         leaves.append(whole(level, cells.part(inside)))
@@ -109,102 +107,104 @@ class Search:
     def _bounded(self, level: int, cells: Open) -> tuple[Open, Floats, Floats, Bools, Bools]:
         """Bound the cells and drop those below the threshold.
 
-        Returns the rest; suprema and likely slacks (totals, n, emitters); which may be reactive
+        Returns the rest; suprema and likely slacks (p, totals) of its pairs; which cells may be reactive
         somewhere, which are everywhere.
         """
-        wanted = cells.open & ~cells.stable
-        before = cells.known.e.copy(), cells.known.e_curve.copy()
-        self.at.columns(level, cells, wanted, cells.known)
-        self._apart(level, cells, wanted)
-        now = cells.known.e, cells.known.e_curve
-        settled = [a >= _STABLE * b for a, b in zip(now, before, strict=True)]
-        # A bound that says nothing yet may still start to say something.
-        useful = cells.known.slacks(0.5 * self.at.lattice.side_at(level))[0] < now[0]
-        useful &= cells.known.e_jump <= _JUMPY * now[0]
-        # So may one that touches the reactive region: a smaller cell may well lie beside it.
-        useful &= cells.known.reactive != MAYBE_REACTIVE
-        stable = cells.stable | (wanted & settled[0] & settled[1] & useful)
-        sup, guess = self._predicted(level, cells)
-        top = highest(cells.over).max(axis=1, initial=0.0) + sup.sum(axis=2).T
-        code = np.where(cells.open, cells.known.reactive, NOT_REACTIVE)
-        blocked = (code != NOT_REACTIVE).any(axis=1)
-        inside = (code == ALL_REACTIVE).any(axis=1)
-        cells = cells.with_(stable=stable)
-        cells, sup, guess = self.settling.without_weak(cells, sup, guess)
+        own, n = self._renewed(level, cells), len(cells)
+        sup, guess = self._predicted(level, own)
+        top = highest(cells.over).max(axis=1, initial=0.0) + summed(own.cell, sup, n)
+        blocked = marked(own.cell, own.known.reactive != NOT_REACTIVE, n)
+        inside = marked(own.cell, own.known.reactive == ALL_REACTIVE, n)
         rest = (top > self.rule.proof).any(axis=1) | blocked
-        return cells.part(rest), sup[:, rest], guess[:, rest], blocked[rest], inside[rest]
+        mine = rest[own.cell]
+        cells = cells.with_(pairs=own).part(rest)
+        cells, sup, guess = self.settling.without_weak(cells, sup[mine], guess[mine])
+        return cells, sup, guess, blocked[rest], inside[rest]
 
-    def _predicted(self, level: int, cells: Open) -> tuple[Floats, Floats]:
-        """Return suprema and likely slacks (totals, n, emitters).
+    def _renewed(self, level: int, cells: Open) -> Unsettled:
+        """Return the pairs with bounds made anew where smaller cells may have better ones."""
+        own = cells.pairs
+        rows = np.flatnonzero(~own.stable)
+        now = self.at.columns(level, cells, own.cell[rows], own.emitter[rows])
+        self._apart(level, cells, rows, now)
+        settled = np.ones(len(rows), bool)
+        for name in ("e", "e_curve"):
+            settled &= getattr(now, name) >= _STABLE * getattr(own.known, name)[rows]
+        # A bound that says nothing yet may still start to say something.
+        settled &= now.slacks(0.5 * self.at.lattice.side_at(level))[0] < now.e
+        settled &= now.e_jump <= _JUMPY * now.e
+        # So may one that touches the reactive region: a smaller cell may well lie beside it.
+        settled &= now.reactive != MAYBE_REACTIVE
+        known = own.known.replaced(rows, now)
+        stable = own.stable.copy()
+        stable[rows] = settled
+        return own.with_(known=known, stable=stable)
+
+    def _predicted(self, level: int, own: Unsettled) -> tuple[Floats, Floats]:
+        """Return suprema and likely slacks (p, totals).
 
         The latter are a guess: steps left out, and no more field than twice what was seen.
         """
-        cell, emitter = np.nonzero(cells.open)
-        b = cells.known.part((cell, emitter))
+        b = own.known
         reach2 = 0.5 * (0.5 * self.at.lattice.side_at(level)) ** 2
         e_slack = reach2 * np.maximum(b.e_curve, b.e_floor)
         h_slack = reach2 * np.maximum(b.h_curve, b.h_floor)
-        sup, own = (
-            self.at.found.fractions(emitter, squared(x), squared(y))
+        sup, slack = (
+            self.at.found.fractions(own.emitter, squared(x), squared(y))
             for x, y in ((b.e, b.h), (e_slack, h_slack))
         )
-        sup = np.minimum(sup, cells.cap[cell, emitter][:, None])
-        field = np.minimum(sup, 2.0 * cells.seen[cell, emitter][:, None])
-        guess = np.minimum(own + 2.0 * np.sqrt(own) * np.sqrt(field), sup)
-        out = np.zeros((2, len(self.at.found.totals), *cells.open.shape))
-        out[0][:, cell, emitter], out[1][:, cell, emitter] = sup.T, guess.T
-        return out[0], out[1]
+        sup = np.minimum(sup, own.cap[:, None])
+        field = np.minimum(sup, 2.0 * own.seen[:, None])
+        return sup, np.minimum(slack + 2.0 * np.sqrt(slack) * np.sqrt(field), sup)
 
-    def _apart(self, level: int, cells: Open, wanted: Bools) -> None:
+    def _apart(self, level: int, cells: Open, rows: NDArray[np.intp], now: Bound) -> None:
         """Bound the heights of a mean apart where metal or a step of the model is near, and keep the worst.
 
-        If one height is reactive everywhere in the cell, the cell is inside: there is no mean then.
+        ``now`` are the bounds of some of the pairs. If one height is reactive everywhere in the cell, the
+        cell is inside: there is no mean then.
         """
         h = self._heights
         if h == 1 or self.at.lattice.side_at(level) > 2.0 * self.at.plane.span:
             return
         radius = self.at.column_radius(level)
-        known = cells.known
-        close = radius > CLOSE * np.maximum(known.gap - radius, 0.0)
-        cell, emitter = np.nonzero(wanted & (close | (known.e_jump > _JUMPY * known.e)))
-        if cell.size == 0:
+        close = radius > CLOSE * np.maximum(now.gap - radius, 0.0)
+        which = np.flatnonzero(close | (now.e_jump > _JUMPY * now.e))
+        if which.size == 0:
             return
-        rise = np.tile(np.arange(h), cell.size)
-        own = self.at.heights(level, cells, Pairs(np.repeat(cell, h), rise, np.repeat(emitter, h)))
+        own = self.at.heights(level, cells, at_heights(cells.pairs, rows[which], h))
         for name in Bound.__slots__:
             every = getattr(own, name).reshape(-1, h)
             worst = every.min(axis=1) if name == "gap" else every.max(axis=1)
-            getattr(known, name)[cell, emitter] = worst
+            getattr(now, name)[which] = worst
 
     def _peek(
         self, level: int, cells: Open, sup: Floats, guess: Floats, blocked: Bools, last: bool
     ) -> tuple[Bools, Bools]:
         """Look at the likely strongest emitter: return what is inside, and what to judge in full."""
-        n = len(cells)
-        mine = np.arange(n)
-        likely = np.minimum(sup.max(axis=0, initial=0.0), cells.seen)
-        top = np.where(cells.open, likely, -1.0).argmax(axis=1)
+        own, n = cells.pairs, len(cells)
+        closed = np.bincount(own.cell, minlength=n) == 0
+        strongest = self._strongest(own, sup, n)
+        at = strongest[~closed]
+        lead_sup, lead = (np.zeros((n, sup.shape[1])) for _ in range(2))
+        lead_sup[~closed], lead[~closed] = sup[at], guess[at]
         settled = cells.slack.max(axis=1)
-        own = guess[:, mine, top].T
-        others = guess.sum(axis=2).T - own + settled
+        others = summed(own.cell, guess, n) - lead + settled
         hopeful = (others < _HOPELESS * self.rule.threshold).all(axis=1)
         # A slack far over the field itself decides nothing.
-        field = np.maximum(sup[:, mine, top].T, self.rule.threshold)
-        hopeful &= (own < 3.0 * field).any(axis=1)
+        field = np.maximum(lead_sup, self.rule.threshold)
+        hopeful &= (lead < 3.0 * field).any(axis=1)
         promising = self._promising(cells, sup) | (level < _ALL_OF_IT)
         hopeful |= promising
-        closed = ~cells.open.any(axis=1)
         if self._heights > 1:
             return np.zeros(n, bool), (hopeful | last | closed) & ~blocked
         # Over the threshold at all corners is enough to be inside, whatever the slacks.
-        strong = (sup[:, mine, top] >= self.rule.threshold).any(axis=0)
+        strong = (lead_sup >= self.rule.threshold).any(axis=1)
         strong &= self.at.lattice.side_at(level) <= _PLAIN[0][0]
         look = np.flatnonzero((hopeful | blocked | strong) & ~closed)
-        pairs = Pairs(look, np.zeros_like(look), top[look])
-        known = cells.known.part((look, top[look]))
-        over, value = self.at.evaluate(level, cells, pairs, known)
-        cells.seen[look, top[look]] = value.max(axis=(1, 2))
-        cells.cap[look, top[look]] = np.minimum(cells.cap[look, top[look]], over.max(axis=(1, 2)))
+        at = strongest[look]
+        known = own.known.part(at)
+        over, value = self.at.evaluate(level, cells, at_heights(own, at, 1), known)
+        cells = cells.with_(pairs=remembered(own, at, value, over))
         slack = highest(over - value) + settled[look]
         value = value + np.maximum(cells.over - cells.slack[..., None], 0.0)[look, 0]
         least = lowest(value)
@@ -220,11 +220,22 @@ class Search:
         full[look] &= ~coarse.any(axis=1) | promising[look]
         return inside, (full | last | closed) & ~blocked & ~inside
 
+    def _strongest(self, own: Unsettled, sup: Floats, n: int) -> NDArray[np.intp]:
+        """Return the pair (n,) of each cell that is likely the strongest; any where a cell has none."""
+        likely = np.minimum(sup.max(axis=1, initial=0.0), own.seen)
+        most = largest(own.cell, likely, n, -1.0)
+        out = np.zeros(n, np.intp)
+        rows = np.flatnonzero(likely >= most[own.cell])[::-1]
+        out[own.cell[rows]] = rows
+        return out
+
     def _promising(self, cells: Open, sup: Floats) -> Bools:
         """Return which cells may well be inside by what all emitters give together."""
-        most = sup.max(axis=0, initial=0.0)
-        seen = np.where(np.isfinite(cells.seen), np.minimum(cells.seen, most), _UNSEEN * most)
-        likely = (seen * cells.open).sum(axis=1) + highest(cells.over[:, 0]).max(axis=1)
+        own = cells.pairs
+        most = sup.max(axis=1, initial=0.0)
+        seen = np.where(np.isfinite(own.seen), np.minimum(own.seen, most), _UNSEEN * most)
+        likely = summed(own.cell, seen[:, None], len(cells))[:, 0]
+        likely = likely + highest(cells.over[:, 0]).max(axis=1)
         return np.asarray(likely > _PROMISING * self.rule.threshold)
 
     def _judge(self, level: int, cells: Open, last: bool) -> tuple[Leaves, Open]:
@@ -232,9 +243,9 @@ class Search:
         n, h = len(cells), self._heights
         if n == 0:
             return whole(level, cells), cells
-        cell, emitter = np.nonzero(cells.open)
-        pairs = Pairs(np.repeat(cell, h), np.tile(np.arange(h), cell.size), np.repeat(emitter, h))
-        known = cells.known.part((pairs.cell, pairs.emitter))
+        rows = np.arange(len(cells.pairs))
+        pairs = at_heights(cells.pairs, rows, h)
+        known = cells.pairs.known.part(np.repeat(rows, h))
         over, value = self.at.evaluate(level, cells, pairs, known)
         slack = highest(over - value)
         sums, dense = self._summed(cells, pairs, over, value, slack)
@@ -255,10 +266,8 @@ class Search:
             np.where(above, share, 0.0).max(axis=1)[leaf],
         )
         done = gather(level, [leaves, whole(level, cells.part(inside))])
-        seen, cap = remembered(cells, pairs, value, over)
-        settled = self.settling.evaluated(cells, pairs, over, slack, dense).with_(
-            seen=seen, cap=cap
-        )
+        cells = cells.with_(pairs=remembered(cells.pairs, rows, value, over))
+        settled = self.settling.evaluated(cells, pairs, over, slack, dense)
         return done, settled.part(alive & ~leaf).split()
 
     def _summed(

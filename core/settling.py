@@ -9,11 +9,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from core.arrays import Floats, highest
-from core.assess import Assessor, Pairs, summed
+from core.assess import Assessor, Pairs, largest, summed
 from core.bounds.base import NOT_REACTIVE
-from core.cells import Open, Rule
+from core.cells import Open, Rule, Unsettled
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,78 +24,84 @@ class Settling:
     at: Assessor
     rule: Rule
 
-    def without_weak(self, cells: Open, sup: Floats, guess: Floats) -> tuple[Open, Floats, Floats]:
-        """Settle the weakest emitters at their suprema, as long as together they hardly matter."""
-        n, e = cells.open.shape
-        top = np.where(cells.open, sup.max(axis=0, initial=0.0), np.inf)
-        order = np.argsort(top, axis=1)
-        run = np.cumsum(np.take_along_axis(top, order, axis=1), axis=1)
-        room = self._room(cells, 0.2)
-        weak = np.zeros((n, e), bool)
-        np.put_along_axis(weak, order, run <= room[:, None], axis=1)
-        weak &= cells.known.reactive == NOT_REACTIVE
-        added = (sup * weak).sum(axis=2).T
+    def without_weak(
+        self, cells: Open, sup: Floats, guess: Floats
+    ) -> tuple[Open, Floats, Floats]:
+        """Settle the weakest emitters at their suprema, as long as together they hardly matter.
+
+        ``sup`` and ``guess`` (p, totals) belong to the pairs; those of the pairs that stay are returned.
+        """
+        pairs, n = cells.pairs, len(cells)
+        top = sup.max(axis=1, initial=0.0)
+        # In rooms, and no more than matters: sums over all cells must not lose the small ones.
+        room = np.maximum(self._room(cells, 0.2), 1e-300)[pairs.cell]
+        top = np.where(pairs.known.reactive == NOT_REACTIVE, np.minimum(top, 2.0 * room) / room, 2.0)
+        order = np.lexsort((top, pairs.cell))
+        run = np.cumsum(top[order])
+        first = np.searchsorted(pairs.cell, np.arange(n))
+        before = np.concatenate([[0.0], run])[first][pairs.cell]
+        weak = np.zeros(len(pairs), bool)
+        weak[order] = run - before <= 1.0
+        weak &= top < 2.0
+        added = summed(pairs.cell[weak], sup[weak], n)
         settled = cells.with_(
-            open=cells.open & ~weak,
+            pairs=pairs.part(~weak),
             over=cells.over + added[:, None, :, None],
             slack=cells.slack + added[:, None, :],
         )
-        return settled, sup * ~weak, guess * ~weak
+        return settled, sup[~weak], guess[~weak]
 
     def early(
         self, level: int, cells: Open, sup: Floats, guess: Floats
     ) -> tuple[Open, Floats, Floats]:
         """Settle emitters that will hardly vary over the cells, whatever becomes of the cells."""
-        n, e = cells.open.shape
-        if n == 0 or e < 2:
+        own, n, e = cells.pairs, len(cells), len(self.at.found.emitters)
+        if len(own) == 0 or e < 2:
             return cells, sup, guess
-        strength = sup.max(axis=0, initial=0.0)
-        part = strength / np.maximum(strength.sum(axis=1, keepdims=True), 1e-300)
-        budget = 0.25 * self._room(cells, 0.5)[:, None] * np.maximum(part, 1.0 / e)
-        able = cells.open & (cells.known.reactive == NOT_REACTIVE)
-        cell, emitter = np.nonzero(able & (guess.max(axis=0, initial=0.0) <= budget))
-        if cell.size == 0:
+        strength = sup.max(axis=1, initial=0.0)
+        whole = np.maximum(summed(own.cell, strength[:, None], n)[:, 0], 1e-300)
+        part = strength / whole[own.cell]
+        budget = 0.25 * self._room(cells, 0.5)[own.cell] * np.maximum(part, 1.0 / e)
+        able = own.known.reactive == NOT_REACTIVE
+        rows = np.flatnonzero(able & (guess.max(axis=1, initial=0.0) <= budget))
+        if rows.size == 0:
             return cells, sup, guess
         m, h, t, k = cells.over.shape
-        pairs = Pairs(np.repeat(cell, h), np.tile(np.arange(h), cell.size), np.repeat(emitter, h))
-        known = cells.known.part((pairs.cell, pairs.emitter))
-        over, value = self.at.evaluate(level, cells, pairs, known)
+        pairs = at_heights(own, rows, h)
+        over, value = self.at.evaluate(level, cells, pairs, own.known.part(np.repeat(rows, h)))
         slack = highest(over - value)
-        worst = np.zeros((n, e))
-        np.maximum.at(worst, (pairs.cell, pairs.emitter), slack.max(axis=1, initial=0.0))
-        gone = np.zeros((n, e), bool)
-        gone[cell, emitter] = worst[cell, emitter] <= 2.0 * budget[cell, emitter]
-        seen, cap = remembered(cells, pairs, value, over)
-        mine = gone[pairs.cell, pairs.emitter]
+        worst = slack.reshape(len(rows), -1).max(axis=1, initial=0.0)
+        little = worst <= 2.0 * budget[rows]
+        stay = np.ones(len(own), bool)
+        stay[rows[little]] = False
+        mine = np.repeat(little, h)
         slot = (pairs.cell * h + pairs.rise)[mine]
         settled = cells.with_(
-            open=cells.open & ~gone,
+            pairs=remembered(own, rows, value, over).part(stay),
             over=cells.over + summed(slot, over[mine], m * h).reshape(m, h, t, k),
             slack=cells.slack + summed(slot, slack[mine], m * h).reshape(m, h, t),
-            seen=seen,
-            cap=cap,
         )
-        return settled, sup * ~gone, guess * ~gone
+        return settled, sup[stay], guess[stay]
 
     def evaluated(
         self, cells: Open, pairs: Pairs, over: Floats, slack: Floats, dense: Floats
     ) -> Open:
-        """Move the emitters whose slack is a small part of what is allowed into the settled sum."""
+        """Move the emitters whose slack is a small part of what is allowed into the settled sum.
+
+        ``pairs`` are all of the cells' at all heights.
+        """
         m, h, t, k = cells.over.shape
-        e = cells.open.shape[1]
         slot = pairs.cell * h + pairs.rise
         total = np.maximum(highest(dense).reshape(m * h, t)[slot], 1e-300)
-        part = np.maximum(highest(over) / total, 1.0 / e)
+        part = np.maximum(highest(over) / total, 1.0 / len(self.at.found.emitters))
         budget = 0.5 * self._room(cells, 0.7)[pairs.cell][:, None] * part
-        worst = np.zeros(m * e)
-        excess = (slack / np.maximum(budget, 1e-300)).max(axis=1, initial=0.0)
-        np.maximum.at(worst, pairs.cell * e + pairs.emitter, excess)
-        settle = cells.open & (worst.reshape(m, e) <= 1.0)
-        mine = settle[pairs.cell, pairs.emitter]
+        excess = slack / np.maximum(budget, 1e-300)
+        settle = excess.reshape(len(cells.pairs), h * t).max(axis=1, initial=0.0) <= 1.0
+        mine = np.repeat(settle, h)
         add = summed(slot[mine], over[mine], m * h).reshape(m, h, t, k)
         loose = summed(slot[mine], slack[mine], m * h).reshape(m, h, t)
         return cells.with_(
-            open=cells.open & ~settle, over=cells.over + add, slack=cells.slack + loose
+            pairs=cells.pairs.part(~settle), over=cells.over + add, slack=cells.slack + loose
         )
 
     def _allowed(self, cells: Open) -> Floats:
@@ -105,7 +112,7 @@ class Settling:
         """
         if self.rule.share > 0.0:
             return np.full(len(cells), self.rule.share)
-        near = cells.known.gap.min(axis=1, initial=np.inf)
+        near = -largest(cells.pairs.cell, -cells.pairs.known.gap, len(cells), -np.inf)
         return np.asarray(np.minimum(2.0 * self.rule.metres / np.maximum(near, 0.1), 0.1))
 
     def _room(self, cells: Open, part: float) -> Floats:
@@ -114,14 +121,18 @@ class Settling:
         return np.asarray(np.maximum(most - cells.slack.max(axis=(1, 2), initial=0.0), 0.0))
 
 
-def remembered(cells: Open, pairs: Pairs, value: Floats, over: Floats) -> tuple[Floats, Floats]:
-    """Return what was seen of the emitters (n, emitters), and what they cannot exceed."""
-    out = []
-    for found in (value, over):
-        most = np.zeros(cells.open.shape)
-        np.maximum.at(most, (pairs.cell, pairs.emitter), highest(found).max(axis=1, initial=0.0))
-        out.append(most)
-    looked = np.zeros(cells.open.shape, bool)
-    looked[pairs.cell, pairs.emitter] = True
-    seen = np.where(looked, out[0], cells.seen)
-    return seen, np.where(looked, np.minimum(cells.cap, out[1]), cells.cap)
+def at_heights(own: Unsettled, rows: NDArray[np.intp], heights: int) -> Pairs:
+    """Return some of the pairs at every height of the body, those of one pair together."""
+    rise = np.tile(np.arange(heights), len(rows))
+    return Pairs(np.repeat(own.cell[rows], heights), rise, np.repeat(own.emitter[rows], heights))
+
+
+def remembered(own: Unsettled, rows: NDArray[np.intp], value: Floats, over: Floats) -> Unsettled:
+    """Return the pairs with what was seen of some of them, and what these cannot exceed.
+
+    ``value`` and ``over`` are those of the rows at every height, (rows × heights, totals, corners).
+    """
+    seen, cap = own.seen.copy(), own.cap.copy()
+    most = [v.reshape(len(rows), -1).max(axis=1, initial=0.0) for v in (value, over)]
+    seen[rows], cap[rows] = most[0], np.minimum(cap[rows], most[1])
+    return own.with_(seen=seen, cap=cap)

@@ -116,6 +116,13 @@ class Bound:
         """Return some of the patches, by any index."""
         return Bound(*(getattr(self, name)[rows] for name in Bound.__slots__))
 
+    def replaced(self, rows: NDArray[np.intp], new: Bound) -> Bound:
+        """Return the bounds with those of some rows exchanged for ``new`` ones."""
+        out = Bound(*(getattr(self, name).copy() for name in Bound.__slots__))
+        for name in Bound.__slots__:
+            getattr(out, name)[rows] = getattr(new, name)
+        return out
+
     def slacks(self, half: Floats | float) -> tuple[Floats, Floats]:
         """Return the slacks of both amplitudes on patches of a half-side, m."""
         reach2 = 0.5 * half * half
