@@ -160,9 +160,7 @@ def join(parts: list[Open]) -> Open:
         return parts[0]
     offsets = np.cumsum([0, *(len(p) for p in parts[:-1])])
     pairs = [p.pairs.with_(cell=p.pairs.cell + o) for p, o in zip(parts, offsets, strict=True)]
-    known = Bound(
-        *(np.concatenate([getattr(p.known, f) for p in pairs]) for f in Bound.__slots__)
-    )
+    known = Bound(*(np.concatenate([getattr(p.known, f) for p in pairs]) for f in Bound.__slots__))
 
     def together(of: list[Any], name: str) -> Any:
         return np.concatenate([getattr(p, name) for p in of])

@@ -44,7 +44,7 @@ class Ceiling:
     """
 
     seconds: float = 60.0
-    cells: int = 200_000
+    cells: int = 2_000_000
 
 
 @dataclass(frozen=True, slots=True)

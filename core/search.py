@@ -204,7 +204,7 @@ class Search:
         at = strongest[look]
         known = own.known.part(at)
         over, value = self.at.evaluate(level, cells, at_heights(own, at, 1), known)
-        cells = cells.with_(pairs=remembered(own, at, value, over))
+        cells = cells.with_(pairs=remembered(own, at, value, over, 1))
         slack = highest(over - value) + settled[look]
         value = value + np.maximum(cells.over - cells.slack[..., None], 0.0)[look, 0]
         least = lowest(value)
@@ -266,7 +266,7 @@ class Search:
             np.where(above, share, 0.0).max(axis=1)[leaf],
         )
         done = gather(level, [leaves, whole(level, cells.part(inside))])
-        cells = cells.with_(pairs=remembered(cells.pairs, rows, value, over))
+        cells = cells.with_(pairs=remembered(cells.pairs, rows, value, over, h))
         settled = self.settling.evaluated(cells, pairs, over, slack, dense)
         return done, settled.part(alive & ~leaf).split()
 

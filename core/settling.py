@@ -24,9 +24,7 @@ class Settling:
     at: Assessor
     rule: Rule
 
-    def without_weak(
-        self, cells: Open, sup: Floats, guess: Floats
-    ) -> tuple[Open, Floats, Floats]:
+    def without_weak(self, cells: Open, sup: Floats, guess: Floats) -> tuple[Open, Floats, Floats]:
         """Settle the weakest emitters at their suprema, as long as together they hardly matter.
 
         ``sup`` and ``guess`` (p, totals) belong to the pairs; those of the pairs that stay are returned.
@@ -35,7 +33,9 @@ class Settling:
         top = sup.max(axis=1, initial=0.0)
         # In rooms, and no more than matters: sums over all cells must not lose the small ones.
         room = np.maximum(self._room(cells, 0.2), 1e-300)[pairs.cell]
-        top = np.where(pairs.known.reactive == NOT_REACTIVE, np.minimum(top, 2.0 * room) / room, 2.0)
+        top = np.where(
+            pairs.known.reactive == NOT_REACTIVE, np.minimum(top, 2.0 * room) / room, 2.0
+        )
         order = np.lexsort((top, pairs.cell))
         run = np.cumsum(top[order])
         first = np.searchsorted(pairs.cell, np.arange(n))
@@ -70,14 +70,13 @@ class Settling:
         pairs = at_heights(own, rows, h)
         over, value = self.at.evaluate(level, cells, pairs, own.known.part(np.repeat(rows, h)))
         slack = highest(over - value)
-        worst = slack.reshape(len(rows), -1).max(axis=1, initial=0.0)
-        little = worst <= 2.0 * budget[rows]
+        little = worst(slack, h) <= 2.0 * budget[rows]
         stay = np.ones(len(own), bool)
         stay[rows[little]] = False
         mine = np.repeat(little, h)
         slot = (pairs.cell * h + pairs.rise)[mine]
         settled = cells.with_(
-            pairs=remembered(own, rows, value, over).part(stay),
+            pairs=remembered(own, rows, value, over, h).part(stay),
             over=cells.over + summed(slot, over[mine], m * h).reshape(m, h, t, k),
             slack=cells.slack + summed(slot, slack[mine], m * h).reshape(m, h, t),
         )
@@ -96,7 +95,7 @@ class Settling:
         part = np.maximum(highest(over) / total, 1.0 / len(self.at.found.emitters))
         budget = 0.5 * self._room(cells, 0.7)[pairs.cell][:, None] * part
         excess = slack / np.maximum(budget, 1e-300)
-        settle = excess.reshape(len(cells.pairs), h * t).max(axis=1, initial=0.0) <= 1.0
+        settle = worst(excess, h) <= 1.0
         mine = np.repeat(settle, h)
         add = summed(slot[mine], over[mine], m * h).reshape(m, h, t, k)
         loose = summed(slot[mine], slack[mine], m * h).reshape(m, h, t)
@@ -127,12 +126,20 @@ def at_heights(own: Unsettled, rows: NDArray[np.intp], heights: int) -> Pairs:
     return Pairs(np.repeat(own.cell[rows], heights), rise, np.repeat(own.emitter[rows], heights))
 
 
-def remembered(own: Unsettled, rows: NDArray[np.intp], value: Floats, over: Floats) -> Unsettled:
+def remembered(
+    own: Unsettled, rows: NDArray[np.intp], value: Floats, over: Floats, heights: int
+) -> Unsettled:
     """Return the pairs with what was seen of some of them, and what these cannot exceed.
 
     ``value`` and ``over`` are those of the rows at every height, (rows × heights, totals, corners).
     """
     seen, cap = own.seen.copy(), own.cap.copy()
-    most = [v.reshape(len(rows), -1).max(axis=1, initial=0.0) for v in (value, over)]
-    seen[rows], cap[rows] = most[0], np.minimum(cap[rows], most[1])
+    seen[rows] = worst(highest(value), heights)
+    cap[rows] = np.minimum(cap[rows], worst(highest(over), heights))
     return own.with_(seen=seen, cap=cap)
+
+
+def worst(values: Floats, heights: int) -> Floats:
+    """Return the largest (r,) of values (r × heights, totals) of pairs at every height."""
+    most: Floats = values.max(axis=1, initial=0.0).reshape(-1, heights).max(axis=1, initial=0.0)
+    return most

@@ -10,7 +10,7 @@ import numpy as np
 from core.antennas.base import Kind, parameter
 from core.antennas.field import Note, UnitField, plane_wave, ramp, single_model
 from core.arrays import Bools, Floats, Points
-from core.patterns.formulas import f699_dish
+from core.patterns.formulas.dishes import MAIN_LOBE, f699_dish, f699_edges
 from core.units import from_db, to_db, wavelength
 
 SPILL_OVER = 1.0
@@ -18,7 +18,9 @@ SPILL_OVER = 1.0
 practice, no source)."""
 SPILL_FROM, SPILL_FULL = 45.0, 60.0
 BESIDE = 0.01
-"""One diameter off the axis the near field is at most 1/100 of the axis (OET Bulletin 65, from memory)."""
+"""One diameter off the axis the near field is at most 1/100 of the axis (OET Bulletin 65, from memory). Further
+off it is taken to fall with the square of the distance from the axis; that beam and envelope together are then
+no lower than the field of a round aperture is checked in tests/core/test_dish_beside.py."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +87,15 @@ class Dish(Kind):
         return float(0.55 * (np.pi * self.diameter / wavelength(frequency)) ** 2)
 
     def unit_field(self, points: Points, frequency: float, *, conservative: bool) -> UnitField:
+        s = np.maximum(*self.parts(points, frequency, conservative=conservative))
+        e2, h2 = plane_wave(s.astype(points.dtype))
+        inside = self._inside(points[:, 0], np.hypot(points[:, 1], points[:, 2]))
+        return single_model(e2, h2, inside)
+
+    def parts(
+        self, points: Points, frequency: float, *, conservative: bool
+    ) -> tuple[Floats, Floats]:
+        """Return the power densities (n,) of beam and envelope for 1 W; the larger is the model's."""
         lam = wavelength(frequency)
         gain = self.gain_at(frequency)
         chain = axis_chain(self.diameter, gain, lam)
@@ -99,24 +110,35 @@ class Dish(Kind):
         # Beside the beam down to 1/100 within half a diameter; behind the rim likewise.
         aside = np.clip((lateral / self.diameter - 0.5) / 0.5, 0.0, 1.0)
         behind = np.clip(-2.0 * ahead / self.diameter, 0.0, 4.0)
-        beam = on_axis * BESIDE ** (aside + behind)
+        # Further out it spreads: the envelope is the larger there soon.
+        spread = np.maximum(lateral / self.diameter, 1.0) ** -2
+        beam: Floats = on_axis * BESIDE ** (aside + behind) * spread
         off = np.degrees(np.arccos(np.clip(ahead / r, -1.0, 1.0)))
         wide = ramp(off, SPILL_FROM, SPILL_FULL)
         envelope = from_db_array(self._envelope(off, frequency, gain))
         envelope = np.maximum(envelope, SPILL_OVER * from_db_array(-30.0 * (1.0 - wide)))
         cap = np.maximum(chain.at(r), chain.surface * wide)
-        far = np.minimum(envelope / (4.0 * np.pi * r * r), cap)
-        s = np.maximum(beam, far).astype(points.dtype)
-        e2, h2 = plane_wave(s)
-        return single_model(e2, h2, self._inside(ahead, lateral))
+        beside: Floats = np.minimum(envelope / (4.0 * np.pi * r * r), cap)
+        return beam, beside
 
     def _envelope(self, off: Floats, frequency: float, gain: float) -> Floats:
         """F.699 in dBi; above 70 GHz, where it ends, its shape at the same size in wavelengths."""
-        held = float(np.clip(frequency, 0.1e9, 70e9))
-        envelope: Floats = f699_dish(
-            off, diameter=self.diameter * frequency / held, frequency=held, gain=to_db(gain)
-        )
+        held, diameter = self._held(frequency)
+        envelope: Floats = f699_dish(off, diameter=diameter, frequency=held, gain=to_db(gain))
         return envelope
+
+    def envelope_edges(self, frequency: float) -> tuple[float, tuple[float, float, float]]:
+        """Return the envelope's fall c from its peak, e^{-c t²} for t in rad, and the angles in degrees
+        at which main lobe, plateau and slope end."""
+        held, diameter = self._held(frequency)
+        gain = to_db(self.gain_at(frequency))
+        edges = f699_edges(diameter=diameter, frequency=held, gain=gain)
+        fall = MAIN_LOBE * (diameter / wavelength(held)) ** 2
+        return float(np.log(10.0) / 10.0 * fall * np.degrees(1.0) ** 2), edges
+
+    def _held(self, frequency: float) -> tuple[float, float]:
+        held = float(np.clip(frequency, 0.1e9, 70e9))
+        return held, self.diameter * frequency / held
 
     def _inside(self, ahead: Floats, lateral: Floats) -> Bools:
         """Between dish and feed, and in the dish: no figure."""

@@ -103,6 +103,8 @@ CASES = {
     "pattern, sector": Case(measured("demo-sector65-0850.adf", 2.0), 850e6, (3.0, 15.0, 60.0)),
     "pattern, omni": Case(measured("demo-omni-0155.adf", 3.0), 155e6, (3.0, 7.0, 60.0)),
     "dish": Case(Dish(diameter=1.2), 11e9, (1.0, 20.0, 150.0)),
+    "dish, under 100 wavelengths": Case(Dish(diameter=0.6), 26e9, (0.4, 8.0, 40.0)),
+    "dish, of few wavelengths": Case(Dish(diameter=0.9), 0.9e9, (0.8, 2.5, 20.0)),
     "yagi": Case(Yagi(gain=10.0, boom=2.0), 150e6, (3.0, 14.0, 60.0)),
     "beam-array": Case(BeamArray(rows=6, columns=4), 3.5e9, (0.8, 4.0, 25.0)),
     "am-mast": Case(Mast(height=75.0), 1e6, (12.0, 60.0, 300.0)),

@@ -10,6 +10,9 @@ from core.units import wavelength
 
 Array = NDArray[np.float64]
 
+MAIN_LOBE = 0.0025
+"""Fall of the main lobe, dB for each (degree times diameter in wavelengths) squared, ITU-R F.699-7."""
+
 _EDGES = np.array([5.0, 10.0, 15.0, 20.0, 30.0, 100.0, 140.0])
 _SUPPRESSION = {
     "A": np.array([0.0, 25.0, 29.0, 33.0, 36.0, 42.0, 55.0, 55.0]),
@@ -41,28 +44,49 @@ def f699_dish(
     For D of at most 100 wavelengths the ends of the plateau and of the slope follow from
     continuity. Holds beyond about ``2 D^2 / wavelength`` only.
     """
+    main, bend, edge = f699_edges(diameter=diameter, frequency=frequency, gain=gain)
     size = diameter / wavelength(frequency)
-    if not 0.1e9 <= frequency <= 70e9 or size <= 0.63:
-        raise ValueError("F.699 covers 0.1 to 70 GHz and dishes over 0.63 wavelengths")
     angle = np.abs(wrap(off_axis))
-    peak = 20.0 * np.log10(size) + 7.7 if gain is None else gain
-    plateau = 2.0 + 15.0 * np.log10(size)
-    main = 20.0 / size * np.sqrt(max(peak - plateau, 0.0))
+    peak, plateau = _peak(size, gain), _plateau(size)
     drop = 25.0 * np.log10(np.maximum(angle, 1e-3))
     if size > 100.0 and frequency >= 1e9:
-        bend, edge = 15.85 * size**-0.6, 48.0
         slope, back = 32.0 - drop, -10.0
     elif frequency >= 1e9:
-        bend, edge = 100.0 / size, 48.0
         slope, back = 52.0 - 10.0 * np.log10(size) - drop, 10.0 - 10.0 * np.log10(size)
     else:
-        bend, edge = 100.0 / size, 144.5 * size**-0.2
         slope, back = 52.0 - 10.0 * np.log10(size) - drop, -2.0 - 5.0 * np.log10(size)
     return np.select(
         [angle < main, angle < bend, angle < edge],
-        [peak - 0.0025 * (angle * size) ** 2, np.full_like(angle, plateau), slope],
+        [peak - MAIN_LOBE * (angle * size) ** 2, np.full_like(angle, plateau), slope],
         back,
     )
+
+
+def f699_edges(
+    *, diameter: float, frequency: float, gain: float | None = None
+) -> tuple[float, float, float]:
+    """Return the angles in degrees at which main lobe, plateau and slope of :func:`f699_dish` end.
+
+    Raises
+    ------
+    ValueError
+        As :func:`f699_dish`.
+    """
+    size = diameter / wavelength(frequency)
+    if not 0.1e9 <= frequency <= 70e9 or size <= 0.63:
+        raise ValueError("F.699 covers 0.1 to 70 GHz and dishes over 0.63 wavelengths")
+    main = float(np.sqrt(max(_peak(size, gain) - _plateau(size), 0.0) / MAIN_LOBE) / size)
+    large = size > 100.0 and frequency >= 1e9
+    bend = 15.85 * size**-0.6 if large else 100.0 / size
+    return main, bend, 48.0 if frequency >= 1e9 else 144.5 * size**-0.2
+
+
+def _peak(size: float, gain: float | None) -> float:
+    return float(20.0 * np.log10(size) + 7.7) if gain is None else gain
+
+
+def _plateau(size: float) -> float:
+    return float(2.0 + 15.0 * np.log10(size))
 
 
 def fcc_fixed_link(off_axis: ArrayLike, *, gain: float, category: str = "B") -> Array:
