@@ -97,7 +97,7 @@ class Search:
         cells, sup, guess = self.settling.early(level, cells, sup, guess)
         inside, full = self._peek(level, cells, sup, guess, blocked, last)
         leaves.append(whole(level, cells.part(inside)))
-        done, split = self._judge(level, cells.part(full), last)
+        done, split = self._judge(level, cells.part(full), blocked[full], last)
         leaves.append(done)
         late = cells.part(~inside & ~full)
         if last:
@@ -158,17 +158,19 @@ class Search:
         return sup, np.minimum(slack + 2.0 * np.sqrt(slack) * np.sqrt(field), sup)
 
     def _apart(self, level: int, cells: Open, rows: NDArray[np.intp], now: Bound) -> None:
-        """Bound the heights of a mean apart where metal or a step of the model is near, and keep the worst.
+        """Bound the heights of a mean apart where one bound of all is poor, and keep the worst.
 
-        ``now`` are the bounds of some of the pairs. If one height is reactive everywhere in the cell, the
-        cell is inside: there is no mean then.
+        That is where metal or a step of the model is near, and above and below antennas, whose axis the
+        ball around the column would take in. ``now`` are the bounds of some of the pairs. If one height is
+        reactive everywhere in the cell, the cell is inside: there is no mean then.
         """
         h = self._heights
         if h == 1 or self.at.lattice.side_at(level) > 2.0 * self.at.plane.span:
             return
         radius = self.at.column_radius(level)
         close = radius > CLOSE * np.maximum(now.gap - radius, 0.0)
-        which = np.flatnonzero(close | (now.e_jump > _JUMPY * now.e))
+        poor = now.slacks(0.5 * self.at.lattice.side_at(level))[0] >= now.e
+        which = np.flatnonzero(close | poor | (now.e_jump > _JUMPY * now.e))
         if which.size == 0:
             return
         own = self.at.heights(level, cells, at_heights(cells.pairs, rows[which], h))
@@ -195,11 +197,11 @@ class Search:
         hopeful &= (lead < 3.0 * field).any(axis=1)
         promising = self._promising(cells, sup) | (level < _ALL_OF_IT)
         hopeful |= promising
-        if self._heights > 1:
-            return np.zeros(n, bool), (hopeful | last | closed) & ~blocked
         # Over the threshold at all corners is enough to be inside, whatever the slacks.
         strong = (lead_sup >= self.rule.threshold).any(axis=1)
         strong &= self.at.lattice.side_at(level) <= _PLAIN[0][0]
+        if self._heights > 1:
+            return np.zeros(n, bool), np.where(blocked, strong, hopeful | last | closed)
         look = np.flatnonzero((hopeful | blocked | strong) & ~closed)
         at = strongest[look]
         known = own.known.part(at)
@@ -238,8 +240,13 @@ class Search:
         likely = likely + highest(cells.over[:, 0]).max(axis=1)
         return np.asarray(likely > _PROMISING * self.rule.threshold)
 
-    def _judge(self, level: int, cells: Open, last: bool) -> tuple[Leaves, Open]:
-        """Evaluate cells in full; return what is finished and the children of the rest."""
+    def _judge(
+        self, level: int, cells: Open, blocked: Bools, last: bool
+    ) -> tuple[Leaves, Open]:
+        """Evaluate cells in full; return what is finished and the children of the rest.
+
+        Those that may be reactive somewhere (``blocked``) can only turn out to be inside.
+        """
         n, h = len(cells), self._heights
         if n == 0:
             return whole(level, cells), cells
@@ -251,10 +258,10 @@ class Search:
         sums, dense = self._summed(cells, pairs, over, value, slack)
         above = highest(sums.over) > self.rule.proof
         least = lowest(sums.value) - self._dips(cells, pairs, value, slack)
-        over_all = (least >= self.rule.threshold) | self._plainly(sums.value, level)
-        inside: Bools = np.asarray(over_all.any(axis=1))
-        fine = (self._fine(sums.value, sums.slack, level) | ~above).all(axis=1)
-        alive: Bools = np.asarray(above.any(axis=1) & ~inside)
+        smooth = (least >= self.rule.threshold) & ~blocked[:, None]
+        inside = (smooth | self._plainly(sums.value, level)).any(axis=1) | (blocked & last)
+        fine = (self._fine(sums.value, sums.slack, level) | ~above).all(axis=1) & ~blocked
+        alive: Bools = np.asarray((above.any(axis=1) | blocked) & ~inside)
         leaf = alive & (fine | last)
         metres, share = self._slacks(sums.value, sums.slack, level)
         leaves = Leaves(
@@ -267,7 +274,8 @@ class Search:
         )
         done = gather(level, [leaves, whole(level, cells.part(inside))])
         cells = cells.with_(pairs=remembered(cells.pairs, rows, value, over, h))
-        settled = self.settling.evaluated(cells, pairs, over, slack, dense)
+        able = ~blocked[cells.pairs.cell]
+        settled = self.settling.evaluated(cells, pairs, over, slack, dense, able)
         return done, settled.part(alive & ~leaf).split()
 
     def _summed(

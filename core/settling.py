@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from core.arrays import Floats, highest
+from core.arrays import Bools, Floats, highest
 from core.assess import Assessor, Pairs, largest, summed
 from core.bounds.base import NOT_REACTIVE
 from core.cells import Open, Rule, Unsettled
@@ -83,11 +83,17 @@ class Settling:
         return settled, sup[stay], guess[stay]
 
     def evaluated(
-        self, cells: Open, pairs: Pairs, over: Floats, slack: Floats, dense: Floats
+        self,
+        cells: Open,
+        pairs: Pairs,
+        over: Floats,
+        slack: Floats,
+        dense: Floats,
+        able: Bools,
     ) -> Open:
         """Move the emitters whose slack is a small part of what is allowed into the settled sum.
 
-        ``pairs`` are all of the cells' at all heights.
+        ``pairs`` are all of the cells' at all heights; ``able`` (p,) tells which may be settled.
         """
         m, h, t, k = cells.over.shape
         slot = pairs.cell * h + pairs.rise
@@ -95,7 +101,7 @@ class Settling:
         part = np.maximum(highest(over) / total, 1.0 / len(self.at.found.emitters))
         budget = 0.5 * self._room(cells, 0.7)[pairs.cell][:, None] * part
         excess = slack / np.maximum(budget, 1e-300)
-        settle = worst(excess, h) <= 1.0
+        settle = (worst(excess, h) <= 1.0) & able
         mine = np.repeat(settle, h)
         add = summed(slot[mine], over[mine], m * h).reshape(m, h, t, k)
         loose = summed(slot[mine], slack[mine], m * h).reshape(m, h, t)
