@@ -240,9 +240,7 @@ class Search:
         likely = likely + highest(cells.over[:, 0]).max(axis=1)
         return np.asarray(likely > _PROMISING * self.rule.threshold)
 
-    def _judge(
-        self, level: int, cells: Open, blocked: Bools, last: bool
-    ) -> tuple[Leaves, Open]:
+    def _judge(self, level: int, cells: Open, blocked: Bools, last: bool) -> tuple[Leaves, Open]:
         """Evaluate cells in full; return what is finished and the children of the rest.
 
         Those that may be reactive somewhere (``blocked``) can only turn out to be inside.

@@ -3,6 +3,21 @@
 The element's pattern falls with the angles off its axis, the array factor's envelope with the gap between
 the directions a place is seen under and the beams; blends of powers are linear in their weights. What is
 left is a gain over r², whose distance part is second order.
+
+Beyond the blends (from twice the far distance on, and outside the reach of the single elements) and below the
+elevations where azimuths are given up, the power is a product, and its logarithm u bends downward by little, so
+that the amplitude e^{u/2}, whose second derivative is at least e^{u/2} u''/2, has a slack of second order. With
+r' the distance from the panel, o the offset of a beam from a direction the place is seen under (|o'| ≤ 1/r',
+|o''| ≤ (2/√3)/r'², a component of a unit vector), N elements s wavelengths apart, φ and θ azimuth and elevation,
+
+    array factor  2 log(sin Ny/(N sin y)), y = πso: bends by at most 2π²(1 - 4/π²)(Ns)² o'² (csc²t - 1/t² rises
+                  up to t = π/2) and has a slope of at most 4Ns; its side-lobe envelope bends upward and joins
+                  without a corner;
+    element       -c φ²/w²: 2c (1 + φ)/(w² r⊥²);  -c θ²/w²: 2c (1 + θ (1 + r/r⊥))/(w² r²), c = 1.2 ln 10;
+    distance      -2 log r: 2/r².
+
+The largest over many beams and many points of the panel, and what the element is held to, are largest values of
+such functions: they keep the bound.
 """
 
 from __future__ import annotations
@@ -14,9 +29,9 @@ from core.antennas import beam_array as bm
 from core.antennas.beam_array import BeamArray
 from core.antennas.field import ramp
 from core.antennas.stack import stack_heights
-from core.arrays import Floats, Points
+from core.arrays import Floats, Points, highest
 from core.bounds.angles import spread
-from core.bounds.base import Bound, Majorant, Patches, bound, majorant, reactive_code
+from core.bounds.base import Bound, Majorant, Patches, bound, majorant, over, reactive_code
 from core.bounds.scalar import between, fallen, nearest, spread_curve
 from core.units import ETA0, from_db, wavelength
 
@@ -135,12 +150,48 @@ def _gain(kind: BeamArray, frequency: float, conservative: bool, patches: Patche
     return s * _EDGE
 
 
+def _curve(kind: BeamArray, frequency: float, conservative: bool, patches: Patches) -> Floats:
+    """Return how far the power's logarithm bends downward (n,), Σ_j over the directions; inf where unknown."""
+    lam = wavelength(frequency)
+    c, rho, nd = patches.centre, patches.radius, patches.dimension
+    width, height = kind._size(lam)
+    across = np.hypot(c[:, 0], c[:, 1])
+    away = np.hypot(across, c[:, 2])
+    start = 4.0 / 3.0 * bm.CLOSE * max(width, height)
+    if conservative:
+        start = max(start, 2.0 * kind._far_from(lam))
+    up = np.degrees(np.arctan2(np.abs(c[:, 2]), across)) + spread(away, rho)
+    known = (away - rho > start * _EDGE) & (up < bm.POLE[0])
+    r = np.where(known, away - rho, 1.0)
+    axis = np.where(known, np.maximum(across - rho, 1e-9), 1.0)
+    beside = np.where(known, away - rho - 0.5 * np.hypot(width, height), 1.0)
+    known &= beside > 0.0
+    beside = np.where(known, beside, 1.0)
+    bend = np.zeros_like(r)
+    for count, spacing in ((kind.rows, kind.row_spacing), (kind.columns, kind.column_spacing)):
+        if count > 1:
+            size = count * spacing
+            sharp = 2.0 * np.pi**2 * (1.0 - 4.0 / np.pi**2) * size**2
+            bend = bend + (sharp + nd * 4.0 * size * 2.0 / np.sqrt(3.0)) / beside**2
+    turn = np.arctan2(np.abs(c[:, 1]), c[:, 0]) + np.radians(spread(across, rho))
+    turn = np.minimum(turn, np.pi)
+    fall = 1.2 * np.log(10.0) * np.degrees(1.0) ** 2
+    bend = bend + nd * 2.0 * fall / kind.azimuth_width**2 * (1.0 + turn) / axis**2
+    tall = 1.0 + np.radians(up) * (1.0 + (away + rho) / axis)
+    bend = bend + nd * 2.0 * fall / kind.elevation_width**2 * tall / r**2
+    bend = bend + nd * 2.0 / r**2
+    return np.where(known, bend, np.inf)
+
+
 @bound.register
 def _(kind: BeamArray, frequency: float, conservative: bool, patches: Patches) -> Bound:
     lam = wavelength(frequency)
     amplitude = np.sqrt(ETA0 * _gain(kind, frequency, conservative, patches))
     near = nearest(patches, 0.1 * lam)
-    curve = spread_curve(amplitude, near, patches.dimension)
+    bend = _curve(kind, frequency, conservative, patches)
+    # Where it has none the majorant is another one; this curve is what its distance part has.
+    plain = spread_curve(amplitude, near, patches.dimension)
+    curve = np.where(np.isfinite(bend), 0.5 * amplitude / near * bend, plain)
     gap = kind._box_distance(patches.centre, lam)
     zero = np.zeros(len(patches))
     return Bound(
@@ -171,5 +222,10 @@ def _(
     unit = kind.unit_field(points, frequency, conservative=conservative)
     away = np.maximum(np.sqrt(np.einsum("ni,ni->n", points, points)), 0.1 * lam)[corners]
     gain = _gain(kind, frequency, conservative, patches)
-    s = fallen(gain, away, nearest(patches, 0.1 * lam), patches)
+    near = nearest(patches, 0.1 * lam)
+    s = fallen(gain, away, near, patches)
+    top = np.sqrt(gain) / near
+    slack = 0.25 * patches.half**2 * top * _curve(kind, frequency, conservative, patches)
+    smooth = over(unit.e2[corners] / ETA0, top, slack)
+    s = np.where((highest(smooth) < highest(s))[:, None], smooth, s)
     return Majorant(unit.e2[corners], unit.h2[corners], s * ETA0, s / ETA0)

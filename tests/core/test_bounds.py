@@ -107,6 +107,11 @@ CASES = {
     "dish, of few wavelengths": Case(Dish(diameter=0.9), 0.9e9, (0.8, 2.5, 20.0)),
     "yagi": Case(Yagi(gain=10.0, boom=2.0), 150e6, (3.0, 14.0, 60.0)),
     "beam-array": Case(BeamArray(rows=6, columns=4), 3.5e9, (0.8, 4.0, 25.0)),
+    "beam-array, narrow and wide": Case(
+        BeamArray(rows=16, columns=1, row_spacing=1.4, elevation_width=20.0, azimuth_width=60.0),
+        3.5e9,
+        (20.0, 40.0, 150.0),
+    ),
     "am-mast": Case(Mast(height=75.0), 1e6, (12.0, 60.0, 300.0)),
     "am-array": Case(
         MastArray(
