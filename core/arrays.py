@@ -55,3 +55,10 @@ def lowest(values: Floats) -> Floats:
     for i in range(1, values.shape[-1]):
         out = np.minimum(out, values[..., i])
     return out
+
+
+def cross(a: NDArray[Any], b: NDArray[Any]) -> NDArray[Any]:
+    """Return the cross products (n, 3) of vectors along the last axis; quicker than numpy's on few of them."""
+    a0, a1, a2 = a[..., 0], a[..., 1], a[..., 2]
+    b0, b1, b2 = b[..., 0], b[..., 1], b[..., 2]
+    return np.stack([a1 * b2 - a2 * b1, a2 * b0 - a0 * b2, a0 * b1 - a1 * b0], axis=-1)

@@ -28,7 +28,7 @@ from core.quadtree import Lattice, above, boxes, cover, joined
 from core.search import Search
 from core.slices import Cancelled
 
-ACROSS = 8
+ACROSS = 32
 _BLOCK, _PAIRS = 16_384, 400_000
 """Cells worked on together: at most so many, and so many pairs of cell and emitter."""
 

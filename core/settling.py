@@ -56,7 +56,8 @@ class Settling:
     ) -> tuple[Open, Floats, Floats]:
         """Settle emitters that will hardly vary over the cells, whatever becomes of the cells."""
         own, n, e = cells.pairs, len(cells), len(self.at.found.emitters)
-        if len(own) == 0 or e < 2:
+        # Every other level is enough: what may be settled now may be so in a quarter of the cell.
+        if len(own) == 0 or e < 2 or level % 2:
             return cells, sup, guess
         strength = sup.max(axis=1, initial=0.0)
         whole = np.maximum(summed(own.cell, strength[:, None], n)[:, 0], 1e-300)

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from core.antennas.array_factor import FAR_ELEVATION, FAR_REACHES, array_factor
-from core.arrays import Bools, Complexes, Floats, Points, frozen
+from core.arrays import Bools, Complexes, Floats, Points, cross, frozen
 from core.errors import InputError
 from core.geometry import segment_distance
 from core.units import ETA0
@@ -163,7 +163,7 @@ def _far_sum(arms: Arms, points: Points, where: Bools, out: ArmSum) -> None:
         across = cos_t[:, None] * unit - axis
         e = amplitude[:, None] * across
         out.e[where] += e
-        out.h[where] += np.cross(unit, e) / points.dtype.type(ETA0)
+        out.h[where] += cross(unit, e) / points.dtype.type(ETA0)
         sin2 = np.maximum(1.0 - cos_t * cos_t, 0.0)
         own = each * (moment * points.dtype.type(ETA0 / (2.0 * np.pi))) ** 2 * sin2
         out.e2_each[where] += own
@@ -243,7 +243,7 @@ def near_arm(
     h_phi = 1j * current / (4.0 * np.pi * rho_safe) * (w1 + w2 - 2.0 * cos_kh * w0)
     radial = across / rho_safe[:, None]
     e = e_rho[:, None] * radial + e_z[:, None] * u
-    return e, h_phi[:, None] * np.cross(u, radial)
+    return e, h_phi[:, None] * cross(u, radial)
 
 
 def _far_arm(
@@ -271,7 +271,7 @@ def _far_arm(
     along_u = amplitude * one * scale
     along_r = (cos_t * (1.0 - 3.0 * v * v - 3j * v)).astype(wave.dtype) * amplitude * scale
     e = along_r[:, None] * unit - along_u[:, None] * axis
-    turn = np.cross(np.broadcast_to(axis, unit.shape), unit)
+    turn = cross(axis, unit)
     h_amplitude = (amplitude * (1.0 - 1j * v)).astype(wave.dtype) * (scale / real(ETA0))
     return e.astype(wave.dtype, copy=False), (h_amplitude[:, None] * turn).astype(
         wave.dtype, copy=False

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from core.arrays import Complexes, Floats, Points, frozen
+from core.arrays import Complexes, Floats, Points, cross, frozen
 from core.geometry import segment_distance
 from core.units import ETA0, wavelength
 
@@ -117,12 +117,12 @@ def half_arm(
     e_rho = 1j * ETA0 * q / rho * ((z - length) * w1 / r1 - z * c * w / r - 1j * s * w)
     h_phi = 1j * q / rho * (w1 - c * w - 1j * s * (z / r) * w)
     radial = across / rho[:, None]
-    return e_rho[:, None] * radial + e_z[:, None] * u, h_phi[:, None] * np.cross(u, radial)
+    return e_rho[:, None] * radial + e_z[:, None] * u, h_phi[:, None] * cross(u, radial)
 
 
 def _perpendicular(u: Floats) -> Floats:
     other = np.array([1.0, 0.0, 0.0]) if abs(u[0]) < 0.9 else np.array([0.0, 1.0, 0.0])
-    side = np.cross(u, other)
+    side = cross(u, other)
     unit: Floats = side / np.linalg.norm(side)
     return unit
 
@@ -204,7 +204,7 @@ def reflected(
         safe = np.maximum(across, 1e-9)
         side[:, 0], side[:, 1] = -ray[:, 1] / safe, ray[:, 0] / safe
         unit = ray / np.linalg.norm(ray, axis=1, keepdims=True)
-        travelling = np.cross(ETA0 * hi, unit).astype(np.complex128)
+        travelling = cross(ETA0 * hi, unit).astype(np.complex128)
         e += _by_polarisation(travelling, side, -g_h, g_v) + static * (ei - travelling)
         h += _by_polarisation(hi, side, g_v, -g_h)
     return e, h

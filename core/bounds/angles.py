@@ -57,30 +57,32 @@ class RangeMaximum:
 
     def __init__(self, low: float, values: Floats) -> None:
         self._low = low
-        self._rows = [values]
+        rows = [np.asarray(values)]
         width = 1
         while 2 * width <= len(values):
-            row = self._rows[-1]
-            self._rows.append(np.maximum(row[: len(row) - width], row[width:]))
+            row = rows[-1]
+            rows.append(np.maximum(row[: len(row) - width], row[width:]))
             width *= 2
+        # One after another, so that a single look-up serves windows of any width.
+        self._table = np.concatenate(rows)
+        self._start = np.cumsum([0, *(len(r) for r in rows[:-1])])
+        self._last = len(values) - 1
 
     @property
     def top(self) -> float:
         """The largest of all."""
-        return float(self._rows[0].max())
+        return float(self._table[: self._last + 1].max())
 
     def over(self, low: Floats, high: Floats) -> Floats:
         """Return the largest sample in and next to ranges (degrees), held to the span."""
-        last = len(self._rows[0]) - 1
-        a = np.clip(np.floor((low - self._low) / STEP), 0, last).astype(np.intp)
-        b = np.clip(np.ceil((high - self._low) / STEP), 0, last).astype(np.intp)
+        # Held before the cast, as floats; ceil and floor of what is in the span are indices.
+        a = np.floor(np.clip((low - self._low) / STEP, 0.0, self._last)).astype(np.intp)
+        b = np.ceil(np.clip((high - self._low) / STEP, 0.0, self._last)).astype(np.intp)
         size = np.frexp((b - a + 1).astype(np.float64))[1] - 1
-        out = np.empty(a.shape)
-        for k in np.unique(size):
-            mine = size == k
-            row = self._rows[k]
-            out[mine] = np.maximum(row[a[mine]], row[b[mine] - (1 << int(k)) + 1])
-        return out
+        start = self._start[size]
+        first, second = self._table[start + a], self._table[start + b + 1 - (1 << size)]
+        most: Floats = np.maximum(first, second)
+        return most
 
 
 @dataclass(frozen=True, eq=False)
