@@ -83,8 +83,8 @@ class _Ranges:
 
 
 def _astride(low: Floats, high: Floats, at: float) -> Bools:
-    """Return which ranges reach both sides of a value; the ends may touch it by rounding."""
-    reach = 1e-9 * (1.0 + abs(at))
+    """Return which ranges reach both sides of a value, or come as near to it as rounding."""
+    reach = 1e-7 * (1.0 + abs(at))
     return np.asarray((low < at + reach) & (high > at - reach))
 
 
@@ -112,8 +112,9 @@ def _envelope_top(kind: Dish, frequency: float, low: Floats, high: Floats) -> Fl
     gain = kind.gain_at(frequency)
     top = kind._envelope(low, frequency, gain)
     for edge in kind.envelope_edges(frequency)[1]:
-        after = kind._envelope(np.array([edge]), frequency, gain)
-        top = np.where((low <= edge) & (high >= edge), np.maximum(top, after), top)
+        # Just past the edge: at it, rounding decides which piece counts.
+        after = kind._envelope(np.array([edge + 1e-9]), frequency, gain)
+        top = np.where(_astride(low, high, edge), np.maximum(top, after), top)
     return ds.from_db_array(top)
 
 

@@ -7,6 +7,8 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from bench.invented_antennas import ALL, Family
+from bound_checks import around, facing, hold, patches, places
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
@@ -29,10 +31,10 @@ from core.antennas.yagi import Yagi
 from core.bounds import Patches, bound, majorant
 from core.bounds.angles import curve
 from core.bounds.arms import electric_kernel, magnetic_kernel
-from core.bounds.base import ALL_REACTIVE, NOT_REACTIVE
 from core.bounds.jet import Jet, stacked
 from core.errors import InputError
 from core.patterns.readers import read_pattern
+from core.units import wavelength
 
 SAMPLES = Path(__file__).parent.parent / "patterns"
 
@@ -136,35 +138,6 @@ CASES = {
 }
 
 
-def patches(seed: int, distance: float, dimension: int, count: int = 120) -> Patches:
-    """Return patches about a distance in all directions, a third of them close to an axis of the frame."""
-    rng = np.random.default_rng(seed)
-    way = rng.normal(size=(count, 3))
-    axes = np.eye(3)[rng.integers(0, 3, count)] * rng.choice([-1.0, 1.0], count)[:, None]
-    near_axis = rng.random(count) < 1.0 / 3.0
-    way = np.where(near_axis[:, None], axes + 0.02 * way, way)
-    way /= np.linalg.norm(way, axis=1, keepdims=True)
-    centre = way * (distance * rng.uniform(0.5, 1.5, count))[:, None]
-    turn, _ = np.linalg.qr(rng.normal(size=(count, 3, 3)))
-    level = rng.random(count) < 0.5
-    turn = np.where(level[:, None, None], np.eye(3), np.swapaxes(turn, 1, 2))
-    half = distance * 10.0 ** rng.uniform(-3.5, -1.3, count)
-    return Patches(centre, turn[:, :dimension], half, half * np.sqrt(dimension))
-
-
-def places(at: Patches, count: int) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Return points (n, s, 3) over the patches and their multilinear weights (s, corners)."""
-    d = at.dimension
-    step = np.stack(np.meshgrid(*[np.linspace(-1.0, 1.0, count)] * d, indexing="ij"), -1)
-    step = step.reshape(-1, d)
-    corner = np.array([[(c >> axis & 1) * 2 - 1 for axis in range(d)] for c in range(1 << d)])
-    weights = np.prod(0.5 * (1.0 + step[:, None] * corner[None]), axis=2)
-    points = at.centre[:, None] + at.half[:, None, None] * np.einsum(
-        "sd,ndi->nsi", step, at.directions
-    )
-    return points, weights
-
-
 @pytest.mark.parametrize("conservative", [True, False])
 @pytest.mark.parametrize("dimension", [1, 2])
 @pytest.mark.parametrize("name", CASES)
@@ -172,31 +145,38 @@ def test_no_sampled_field_exceeds_its_bounds(name: str, dimension: int, conserva
     case = CASES[name]
     for i, distance in enumerate(case.distances):
         at = patches(7 * i + dimension, distance, dimension)
-        known = bound(case.kind, case.frequency, conservative, at)
-        points, weights = places(at, 9 if dimension == 1 else 5)
-        n, s = points.shape[:2]
-        unit = case.kind.unit_field(
-            points.reshape(-1, 3), case.frequency, conservative=conservative
-        )
-        e2, h2, reactive = (v.reshape(n, s) for v in (unit.e2, unit.h2, unit.reactive))
-        free = known.reactive == NOT_REACTIVE
-        assert not reactive[free].any()
-        assert reactive[known.reactive == ALL_REACTIVE].all()
-        ends, _ = places(at, 2)
-        flat = ends.reshape(-1, 3)
-        # places() runs the last direction fastest, corners the first.
-        order = np.arange(len(flat)).reshape(n, *[2] * dimension)
-        corners = np.transpose(order, (0, *range(dimension, 0, -1))).reshape(n, -1)
-        over = majorant(case.kind, case.frequency, conservative, at, known, flat, corners)
-        for square, sup, most in ((e2, known.e, over.e2_over), (h2, known.h, over.h2_over)):
-            held = np.where(reactive, 0.0, square)
-            assert np.all(np.sqrt(held) <= sup[:, None] * (1.0 + 1e-9))
-            assert np.all(square[free] <= (most @ weights.T)[free] * (1.0 + 1e-9))
-        corner_unit = case.kind.unit_field(flat, case.frequency, conservative=conservative)
-        # What the majorant calls the field at a corner is the model's own, or a larger branch of it.
-        assert np.all(over.e2 >= corner_unit.e2[corners] * (1.0 - 1e-9))
-        usual = np.isclose(over.e2, corner_unit.e2[corners], rtol=1e-9).mean()
+        usual = hold(case.kind, case.frequency, conservative, at)
         assert usual > 0.8
+
+
+@pytest.mark.parametrize("family", list(dict.fromkeys(ALL)), ids=lambda family: family.__name__)
+def test_no_sampled_field_of_an_invented_antenna_exceeds_its_bounds(family: Family) -> None:
+    """Sizes and frequencies that no list of cases would hold, patches close to metal and axes."""
+    for seed in range(6):
+        rng = np.random.default_rng(seed)
+        offer = family(rng)
+        for frequency in offer.frequencies[:2]:
+            at = around(offer.kind, frequency, rng, 60)
+            hold(offer.kind, frequency, bool(seed % 3), at)
+
+
+@pytest.mark.parametrize("ratio", [0.8, 1.5, 3.0, 30.0, 150.0])
+@pytest.mark.parametrize("conservative", [True, False])
+def test_dishes_of_any_size_stay_within_their_bounds(ratio: float, conservative: bool) -> None:
+    """Under two wavelengths the pieces of the envelope overlap: steps up, and edges out of order."""
+    rng = np.random.default_rng(int(10 * ratio))
+    for frequency, gain in ((0.8e9, None), (3.3e9, None), (40e9, None), (12e9, 20.0)):
+        kind = Dish(diameter=ratio * wavelength(frequency), gain=gain)
+        far = 0.6 * ratio * kind.diameter
+        ahead = np.exp(rng.uniform(np.log(0.02 * kind.diameter), np.log(20.0 * far), 400))
+        aside = np.exp(rng.uniform(np.log(0.01 * kind.diameter), np.log(20.0 * far), 400))
+        # Half of them beside the beam, where it falls steeply.
+        steep = rng.random(400) < 0.5
+        aside = np.where(steep, kind.diameter * rng.uniform(0.0, 1.6, 400), aside)
+        turn = rng.uniform(0.0, 2.0 * np.pi, 400)
+        sign = rng.choice([1.0, 1.0, -1.0], 400)
+        centre = np.stack([sign * ahead, aside * np.cos(turn), aside * np.sin(turn)], axis=1)
+        hold(kind, frequency, conservative, facing(rng, centre, 2, 0.3 * kind.diameter))
 
 
 @pytest.mark.parametrize("name", CASES)

@@ -1,0 +1,97 @@
+"""Patches about an antenna, and its bounds held against dense samples of its own field on them."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.antennas.base import Kind
+from core.bounds import Patches, bound, majorant
+from core.bounds.base import ALL_REACTIVE, NOT_REACTIVE
+from core.units import wavelength
+
+Points = NDArray[np.float64]
+
+
+def patches(seed: int, distance: float, dimension: int, count: int = 120) -> Patches:
+    """Return patches about a distance in all directions, a third of them close to an axis of the frame."""
+    rng = np.random.default_rng(seed)
+    way = rng.normal(size=(count, 3))
+    axes = np.eye(3)[rng.integers(0, 3, count)] * rng.choice([-1.0, 1.0], count)[:, None]
+    near_axis = rng.random(count) < 1.0 / 3.0
+    way = np.where(near_axis[:, None], axes + 0.02 * way, way)
+    way /= np.linalg.norm(way, axis=1, keepdims=True)
+    centre = way * (distance * rng.uniform(0.5, 1.5, count))[:, None]
+    return facing(rng, centre, dimension, distance)
+
+
+def around(kind: Kind, frequency: float, rng: np.random.Generator, count: int) -> Patches:
+    """Return patches from close to an antenna's metal to thirty of its sizes, a third of them near an axis."""
+    lam = wavelength(frequency)
+    metal = kind.outline(frequency).reshape(-1, 3)
+    size = float(np.ptp(metal, axis=0).max()) + 0.1 * lam
+    away = np.exp(rng.uniform(np.log(0.3 * size), np.log(30.0 * (size + lam)), count))
+    way = rng.normal(size=(count, 3))
+    axes = np.eye(3)[rng.integers(0, 3, count)] * rng.choice([-1.0, 1.0], count)[:, None]
+    close = axes + 10.0 ** rng.uniform(-3.0, -0.7, (count, 1)) * way
+    way = np.where(rng.random((count, 1)) < 0.35, close, way)
+    way /= np.linalg.norm(way, axis=1, keepdims=True)
+    at = metal[rng.integers(0, len(metal), count)]
+    start = np.where(rng.random((count, 1)) < 0.5, metal.mean(axis=0), at)
+    centre = start + way * away[:, None]
+    widest = away
+    if kind.has_own_ground:
+        centre[:, 2] = np.abs(centre[:, 2])
+        widest = np.minimum(away, 0.5 * centre[:, 2])
+    return facing(rng, centre, int(rng.integers(1, 3)), widest)
+
+
+def facing(
+    rng: np.random.Generator, centre: Points, dimension: int, size: float | Points
+) -> Patches:
+    """Return patches at centres, half of them along the axes, half-sides up to a twentieth of ``size``."""
+    count = len(centre)
+    turn, _ = np.linalg.qr(rng.normal(size=(count, 3, 3)))
+    level = rng.random(count) < 0.5
+    turn = np.where(level[:, None, None], np.eye(3), np.swapaxes(turn, 1, 2))
+    half = size * 10.0 ** rng.uniform(-3.5, -1.3, count)
+    return Patches(centre, turn[:, :dimension], half, half * np.sqrt(dimension))
+
+
+def places(at: Patches, count: int) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Return points (n, s, 3) over the patches and their multilinear weights (s, corners)."""
+    d = at.dimension
+    step = np.stack(np.meshgrid(*[np.linspace(-1.0, 1.0, count)] * d, indexing="ij"), -1)
+    step = step.reshape(-1, d)
+    corner = np.array([[(c >> axis & 1) * 2 - 1 for axis in range(d)] for c in range(1 << d)])
+    weights = np.prod(0.5 * (1.0 + step[:, None] * corner[None]), axis=2)
+    points = at.centre[:, None] + at.half[:, None, None] * np.einsum(
+        "sd,ndi->nsi", step, at.directions
+    )
+    return points, weights
+
+
+def hold(kind: Kind, frequency: float, conservative: bool, at: Patches) -> float:
+    """Hold bound and majorant against the field; return how often the corner's field is the model's own."""
+    known = bound(kind, frequency, conservative, at)
+    points, weights = places(at, 9 if at.dimension == 1 else 5)
+    n, s = points.shape[:2]
+    unit = kind.unit_field(points.reshape(-1, 3), frequency, conservative=conservative)
+    e2, h2, reactive = (v.reshape(n, s) for v in (unit.e2, unit.h2, unit.reactive))
+    free = known.reactive == NOT_REACTIVE
+    assert not reactive[free].any()
+    assert reactive[known.reactive == ALL_REACTIVE].all()
+    ends, _ = places(at, 2)
+    flat = ends.reshape(-1, 3)
+    # places() runs the last direction fastest, corners the first.
+    order = np.arange(len(flat)).reshape(n, *[2] * at.dimension)
+    corners = np.transpose(order, (0, *range(at.dimension, 0, -1))).reshape(n, -1)
+    over = majorant(kind, frequency, conservative, at, known, flat, corners)
+    for square, sup, most in ((e2, known.e, over.e2_over), (h2, known.h, over.h2_over)):
+        held = np.where(reactive, 0.0, square)
+        assert np.all(np.sqrt(held) <= sup[:, None] * (1.0 + 1e-9))
+        assert np.all(square[free] <= (most @ weights.T)[free] * (1.0 + 1e-9))
+    corner_unit = kind.unit_field(flat, frequency, conservative=conservative)
+    # What the majorant calls the field at a corner is the model's own, or a larger branch of it.
+    assert np.all(over.e2 >= corner_unit.e2[corners] * (1.0 - 1e-9))
+    return float(np.isclose(over.e2, corner_unit.e2[corners], rtol=1e-9).mean())
