@@ -33,7 +33,14 @@ class Sight:
 
 
 def sight(
-    patches: Patches, centres: Floats, reference: Floats, size: Floats, nearest: Floats, k: float
+    patches: Patches,
+    centres: Floats,
+    reference: Floats,
+    size: Floats,
+    nearest: Floats,
+    k: float,
+    *,
+    taken_out: bool | None = None,
 ) -> Sight:
     """Return how path differences to ``reference`` vary over the patches.
 
@@ -45,6 +52,9 @@ def sight(
         Half-length of the source about each centre: ψ may belong to any point of it.
     nearest : array, shape (n, m)
         Lower bound of the distance from the patch to any point of each source.
+    taken_out : bool or None
+        Whether the reference's phase is taken out; None takes what is better for each patch. Jets may only be
+        added where all have the same phase taken out.
 
     Notes
     -----
@@ -81,10 +91,12 @@ def sight(
     growth = np.minimum(STRAIGHT * (1.0 / r**2 + 1.0 / r0**2), BENT * apart / between**3)
     bend = _bend_here(patches, offset, distance, from_reference, r0_centre)
     bend += nd * (STRAIGHT * size / r**2 + rho * growth)
-    plain = nd / r
     # One reference must serve all centres of a patch, so the choice is the patch's.
     plain = nd / r
-    alone = np.mean(k * rate * rate + bend, axis=1) > np.mean(k + plain, axis=1)
+    if taken_out is None:
+        alone = np.mean(k * rate * rate + bend, axis=1) > np.mean(k + plain, axis=1)
+    else:
+        alone = np.full(len(patches), not taken_out)
     return Sight(
         offset,
         distance,

@@ -25,7 +25,7 @@ from core.arrays import Floats, Points
 from core.bounds.base import Bound, Majorant, Patches, bound, from_values, majorant, reactive_code
 from core.bounds.jet import Jet, compose, larger, stacked
 from core.bounds.whip import base_range, half_wires, raised_by, with_base
-from core.bounds.wires import Field, folded, magnetic, total
+from core.bounds.wires import Field, Phase, better, folded, magnetic, total
 from core.units import ETA0, from_db, wavelength
 
 _SAMPLES = 4001
@@ -57,13 +57,13 @@ def _matrix(ground: complex, r: Floats, nd: int) -> tuple[Jet, Jet]:
 
 
 def _reflected(
-    arms: half.HalfArms, constant: complex | None, patches: Patches
+    arms: half.HalfArms, constant: complex | None, patches: Patches, phase: Phase
 ) -> tuple[Field, list[Jet]]:
     """Return the jets of what the ground sends back, and of H of each arm's part."""
     images = arms.mirrored()
     parts = [half_wires(images.part(slice(i, i + 1))) for i in range(len(images.length))]
-    own = [magnetic(p, patches) for p in parts]
-    whole = total(half_wires(images), patches)
+    own = [magnetic(p, patches, phase) for p in parts]
+    whole = total(half_wires(images), patches, phase)
     if constant is None:
         return whole, own
     static = abs((constant - 1.0) / (constant + 1.0))
@@ -85,22 +85,21 @@ def _reflected(
     return Field(e, h), each
 
 
-def _jets(
-    kind: HfDipole, frequency: float, conservative: bool, patches: Patches
-) -> tuple[Jet, Jet]:
-    """Return the jets of √E² and √H²; of best estimates without the base terms."""
+def _sums(
+    kind: HfDipole, frequency: float, conservative: bool, patches: Patches, phase: Phase
+) -> tuple[Jet, Jet, Jet]:
+    """Return the jets of the arms' and the ground's E and H together, and of the floor of H."""
     arms = kind.arms(frequency, conservative=conservative)
-    direct = total(half_wires(arms), patches)
+    direct = total(half_wires(arms), patches, phase)
     e, h = direct.e, direct.h
     parts = [
-        magnetic(half_wires(arms.part(slice(i, i + 1))), patches) for i in range(len(arms.length))
+        magnetic(half_wires(arms.part(slice(i, i + 1))), patches, phase)
+        for i in range(len(arms.length))
     ]
     if kind.has_own_ground:
-        back, own = _reflected(arms, kind._constant(frequency), patches)
+        back, own = _reflected(arms, kind._constant(frequency), patches, phase)
         e, h = e + back.e, h + back.h
         parts += own
-    if not conservative:
-        return e, h
     # The floor stacks groups of arms; a group's curve is at most the sum of its arms'.
     halves = len(parts) // 2 if kind.has_own_ground else len(parts)
     if kind.length <= LONG * wavelength(frequency):
@@ -108,7 +107,26 @@ def _jets(
         if kind.has_own_ground:
             grouped.append(_summed(parts[halves:]))
         parts = grouped
-    floor = stacked(parts)
+    return e, h, stacked(parts)
+
+
+def _jets(
+    kind: HfDipole, frequency: float, conservative: bool, patches: Patches
+) -> tuple[Jet, Jet]:
+    """Return the jets of √E² and √H²; of best estimates without the base terms.
+
+    What is added has one common phase taken out, that of a place between the wire and its image, or none.
+    """
+    height = 0.0 if kind.has_own_ground else kind.height
+    place = np.array([0.0, 0.0, height])
+    with_it, without = (
+        _sums(kind, frequency, conservative, patches, Phase(place, taken_out))
+        for taken_out in (True, False)
+    )
+    e, h, floor = (better(one, other) for one, other in zip(with_it, without, strict=True))
+    if not conservative:
+        return e, h
+    arms = kind.arms(frequency, conservative=conservative)
     e, h = larger(e, floor.scaled(ETA0)), larger(h, floor)
     drive = kind._drive(arms, frequency)
     e, h = with_base(e, h, [(drive, *d) for d in _distances(kind, arms, patches)], patches)

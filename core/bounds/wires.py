@@ -29,7 +29,7 @@ from core.arrays import Floats
 from core.bounds.arms import electric_kernel, magnetic_kernel
 from core.bounds.base import Patches
 from core.bounds.jet import Jet, wave
-from core.bounds.sight import sight
+from core.bounds.sight import Sight, sight
 from core.units import ETA0
 
 
@@ -68,6 +68,14 @@ class Wires:
 
 
 @dataclass(frozen=True, slots=True)
+class Phase:
+    """Which common phase is taken out of jets that are to be added: that of a place (3,), or none."""
+
+    reference: Floats
+    taken_out: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Field:
     """Jets of E and H on patches (n,)."""
 
@@ -75,26 +83,30 @@ class Field:
     h: Jet
 
 
-def total(wires: Wires, patches: Patches) -> Field:
-    """Return the jets of the summed field of wires that share a feed, or of whole wires."""
-    closed, line = _closed(wires, patches), _line(wires, patches)
-    e, h = _better(closed.e.total(), line.e), _better(closed.h.total(), line.h)
+def total(wires: Wires, patches: Patches, phase: Phase | None = None) -> Field:
+    """Return the jets of the summed field of wires that share a feed, or of whole wires.
+
+    Jets that are to be added to others need the same ``phase``; without it each has its own.
+    """
+    closed, line = _closed(wires, patches, phase), _line(wires, patches, phase)
+    e, h = better(closed.e.total(), line.e), better(closed.h.total(), line.h)
     return Field(_pushed(e, wires, patches), _pushed(h, wires, patches))
 
 
-def magnetic(wires: Wires, patches: Patches) -> Jet:
+def magnetic(wires: Wires, patches: Patches, phase: Phase | None = None) -> Jet:
     """Return the jet of H of some wires, which may be a part of those of one feed."""
-    h = _better(_closed(wires, patches).h.total(), _line(wires, patches).h)
+    h = better(_closed(wires, patches, phase).h.total(), _line(wires, patches, phase).h)
     return _pushed(h, wires, patches)
 
 
-def _better(one: Jet, other: Jet) -> Jet:
-    """Return the jet with the smaller second derivative: both may have their own phase taken out."""
+def better(one: Jet, other: Jet) -> Jet:
+    """Return the jet with the smaller second derivative, of two of the same amplitude."""
     take = one.m2 <= other.m2
     return Jet(
         np.minimum(one.m0, other.m0),
         np.where(take, one.m1, other.m1),
         np.where(take, one.m2, other.m2),
+        np.where(take, one.jump, other.jump),
     )
 
 
@@ -116,7 +128,15 @@ def _axis_gaps(wires: Wires, points: Floats) -> Floats:
     return gap
 
 
-def _closed(wires: Wires, patches: Patches) -> Field:
+def _sight(
+    wires: Wires, places: Floats, size: Floats, near: Floats, patches: Patches, phase: Phase | None
+) -> Sight:
+    reference = wires.start.mean(axis=0) if phase is None else phase.reference
+    taken_out = None if phase is None else phase.taken_out
+    return sight(patches, places, reference, size, near, wires.k, taken_out=taken_out)
+
+
+def _closed(wires: Wires, patches: Patches, common: Phase | None) -> Field:
     """Return the jets (n, w) of each wire from its closed form."""
     nd, rho = patches.dimension, patches.radius[:, None]
     count = len(wires.length)
@@ -133,8 +153,7 @@ def _closed(wires: Wires, patches: Patches) -> Field:
     offset = patches.centre[:, None, :] - places
     near = np.maximum(np.sqrt(np.einsum("npi,npi->np", offset, offset)) - rho, 1e-9)
     axis = np.maximum(_axis_gaps(wires, patches.centre) - rho, 1e-9)
-    reference = wires.start.mean(axis=0)
-    seen = sight(patches, places, reference, np.zeros(len(places)), near, wires.k)
+    seen = _sight(wires, places, np.zeros(len(places)), near, patches, common)
     phase = wave(wires.k * seen.rate, wires.k * seen.bend)
     fall = Jet(1.0 / near, 1.0 / near**2, nd * 2.0 / near**3)
     cosine = Jet(np.ones_like(near), 1.0 / near, nd * 2.0 / np.sqrt(3.0) / near**2)
@@ -162,13 +181,13 @@ def _closed(wires: Wires, patches: Patches) -> Field:
     return Field(e, (outward * waves).scaled(q))
 
 
-def _line(wires: Wires, patches: Patches) -> Field:
+def _line(wires: Wires, patches: Patches, common: Phase | None) -> Field:
     """Return the jets (n,) of all wires together from the integral of Hertzian dipoles."""
     k, nd = wires.k, patches.dimension
     near = np.maximum(wires.gaps(patches.centre) - patches.radius[:, None], 1e-4 / k)
     middle = wires.start if wires.whole else wires.start + 0.5 * wires.length[:, None] * wires.axis
     size = wires.length if wires.whole else 0.5 * wires.length
-    seen = sight(patches, middle, wires.start.mean(axis=0), size, near, k)
+    seen = _sight(wires, middle, size, near, patches, common)
     phase = wave(k * seen.rate, k * seen.bend)
     kl = k * wires.length
     mu = (2.0 * np.floor(kl / np.pi) + 1.0 - np.cos(np.mod(kl, np.pi))) / k
