@@ -39,12 +39,12 @@ _DEEPEST = 40
 class Ceiling:
     """How long and how far a search may go; past it the result is looser, never unproven.
 
-    ``seconds`` of wall time; ``cells`` undecided at once (a cell takes up to a few hundred bytes for each
-    emitter and each height of a mean).
+    ``seconds`` of wall time; ``cells`` undecided at once (a cell takes a few hundred bytes, more with many
+    heights of a mean, and about a hundred for each emitter that still matters there).
     """
 
     seconds: float = 60.0
-    cells: int = 2_000_000
+    cells: int = 500_000
 
 
 @dataclass(frozen=True, slots=True)

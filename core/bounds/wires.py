@@ -20,7 +20,7 @@ V/(d ln(2d/a)) · h²/(h² + x²) and I/(2πd) · h/√(h² + x²). With d, x co
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -67,6 +67,10 @@ class Wires:
         return gap
 
 
+_ROUNDED = 4e-16
+"""What rounding can move a sum by, as a part of its terms, for each radian of their phases."""
+
+
 @dataclass(frozen=True, slots=True)
 class Phase:
     """Which common phase is taken out of jets that are to be added: that of a place (3,), or none."""
@@ -89,14 +93,17 @@ def total(wires: Wires, patches: Patches, phase: Phase | None = None) -> Field:
     Jets that are to be added to others need the same ``phase``; without it each has its own.
     """
     closed, line = _closed(wires, patches, phase), _line(wires, patches, phase)
-    e, h = better(closed.e.total(), line.e), better(closed.h.total(), line.h)
-    return Field(_pushed(e, wires, patches), _pushed(h, wires, patches))
+    both = (closed.e.total(), line.e), (closed.h.total(), line.h)
+    jumps = _jumps(wires, patches, both[0][0].m0, both[1][0].m0)
+    e, h = (replace(better(*forms), jump=j) for forms, j in zip(both, jumps, strict=True))
+    return Field(e, h)
 
 
 def magnetic(wires: Wires, patches: Patches, phase: Phase | None = None) -> Jet:
     """Return the jet of H of some wires, which may be a part of those of one feed."""
-    h = better(_closed(wires, patches, phase).h.total(), _line(wires, patches, phase).h)
-    return _pushed(h, wires, patches)
+    closed = _closed(wires, patches, phase).h.total()
+    jump = _jumps(wires, patches, closed.m0, closed.m0)[1]
+    return replace(better(closed, _line(wires, patches, phase).h), jump=jump)
 
 
 def better(one: Jet, other: Jet) -> Jet:
@@ -110,14 +117,29 @@ def better(one: Jet, other: Jet) -> Jet:
     )
 
 
-def _pushed(jet: Jet, wires: Wires, patches: Patches) -> Jet:
-    """Points within a wire's radius of its axis are evaluated at the radius: at most that far away.
+def _jumps(wires: Wires, patches: Patches, e: Floats, h: Floats) -> tuple[Floats, Floats]:
+    """Return what is to be added to slacks of E and H (n,) for rounding and close to an axis.
 
-    That moves the amplitude by radius · m1, once at the place and once at a corner.
+    The closed form's terms add up to at most ``e`` and ``h`` (n,); far from a short wire they all but cancel,
+    and their phases are rounded in proportion to the way. Points within a wire's radius of its axis are
+    evaluated at the radius, on one side of it: that moves the wire's own field by at most twice the radius times
+    m1, in any direction and with its whole phase, once at the place and once at a corner.
     """
-    near = (_axis_gaps(wires, patches.centre) - patches.radius[:, None]).min(axis=1)
-    reach = np.where(near < wires.radius, 2.0 * wires.radius, 0.0)
-    return Jet(jet.m0, jet.m1, jet.m2, reach * jet.m1)
+    offset = patches.centre - wires.start.mean(axis=0)
+    away = np.sqrt(np.einsum("ni,ni->n", offset, offset)) + patches.radius
+    grain = _ROUNDED * (1.0 + wires.k * away)
+    e_jump, h_jump = grain * e, grain * h
+    gaps = _axis_gaps(wires, patches.centre) - patches.radius[:, None]
+    rows = np.flatnonzero(gaps.min(axis=1) < wires.radius)
+    if rows.size:
+        part = patches.part(rows)
+        every = np.tile(np.eye(3), (len(rows), 1, 1))
+        ball = Patches(part.centre, every, part.half, part.radius + 2.0 * wires.radius)
+        whole = Phase(wires.start.mean(axis=0), taken_out=False)
+        closed, line = _closed(wires, ball, whole), _line(wires, ball, whole)
+        e_jump[rows] += 4.0 * wires.radius * np.minimum(closed.e.total().m1, line.e.m1)
+        h_jump[rows] += 4.0 * wires.radius * np.minimum(closed.h.total().m1, line.h.m1)
+    return e_jump, h_jump
 
 
 def _axis_gaps(wires: Wires, points: Floats) -> Floats:
