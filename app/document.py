@@ -15,6 +15,9 @@ from core.files.site_file import load_site
 from core.files.site_writer import save_site
 from core.site import Antenna, Carrier, Fence, Power, Site, State
 
+_MOVES, _STEPS, _CORNERS = 1_000, 1_000_000, 1_000
+"""Where the keys of edits that merge begin: moves of antennas, steps of a fence's corner."""
+
 EMPTY = Site(name="Untitled site", antennas=())
 
 
@@ -137,7 +140,7 @@ class Document(QObject):
         self.edit(
             f"move {name}",
             lambda site: with_antenna(site, index, position=position),
-            key=1000 + index,
+            key=_MOVES + index,
         )
 
     def add(self, antenna: Antenna) -> None:
@@ -152,9 +155,16 @@ class Document(QObject):
         kept = tuple(a for a in self.site.antennas if a is not gone)
         self.edit(f"remove {gone.name}", lambda site: replace(site, antennas=kept))
 
-    def set_fences(self, fences: tuple[Fence, ...], label: str) -> None:
-        """Replace the site's fences; ``label`` says what was done to them."""
-        self.edit(label, lambda site: replace(site, fences=fences))
+    def set_fences(
+        self, fences: tuple[Fence, ...], label: str, stepped: tuple[int, int] | None = None
+    ) -> None:
+        """Replace the site's fences; ``label`` says what was done to them.
+
+        ``stepped`` is the place of a fence and of its corner that was moved by a step; steps in a row undo as
+        one.
+        """
+        key = -1 if stepped is None else _STEPS + _CORNERS * stepped[0] + stepped[1]
+        self.edit(label, lambda site: replace(site, fences=fences), key)
 
     def _show(self, site: Site) -> None:
         self.site = site

@@ -96,6 +96,11 @@ class FenceTools(QObject):
         if self.mode is not None:
             self._leave()
 
+    def set_feet(self, on: bool) -> None:
+        """Say lengths in feet, or in metres, from now on."""
+        if isinstance(self.mode, Drawing | Reshaping):
+            self._turn(replace(self.mode, feet=on), None)
+
     def _enter(self, mode: Mode) -> None:
         self.mode, self.plan.hand = mode, self
         self.plan.setFocus()
@@ -175,10 +180,13 @@ class FenceTools(QObject):
                     self._leave()
                     self.document.set_fences((*fences, new), f"draw {new.name}")
                     self.accepted.emit(f"{new.name} is drawn. Ctrl+E changes its corners")
-                case Changed(name, outline, done):
+                case Changed(name, outline, done, corner):
                     shape = fence_outline(outline)
                     kept = tuple(replace(f, outline=shape) if f.name == name else f for f in fences)
-                    self.document.set_fences(kept, f"{done} {name}")
+                    place = [f.name for f in fences].index(name), corner
+                    self.document.set_fences(
+                        kept, f"{done} {name}", stepped=place if corner >= 0 else None
+                    )
                     self.accepted.emit("")
                 case Removed(name):
                     kept = tuple(f for f in fences if f.name != name)

@@ -68,6 +68,7 @@ class MainWindow(QMainWindow):
         self.maps.hover.connect(self.statusBar().showMessage)
         self.maps.proving.said.connect(self.statusBar().showMessage)
         self.maps.proving.failed.connect(self.complain)
+        self.maps.proving.failed.connect(lambda _: self._show_checks())
         self.maps.working.connect(self.progress.setVisible)
         self.maps.views_changed.connect(self._titles)
         self.maps.views_changed.connect(self._show_checks)
@@ -88,7 +89,9 @@ class MainWindow(QMainWindow):
 
     def _show_checks(self) -> None:
         checks = self.plan.map.checks
-        self.fence_note.show_checks(self.document.site, checks, self.maps.look.feet)
+        self.fence_note.show_checks(
+            self.document.site, checks, self.maps.look.feet, self.maps.proving.trouble
+        )
 
     def _fences_said(self, text: str) -> None:
         self.message.hide()
@@ -96,6 +99,7 @@ class MainWindow(QMainWindow):
 
     def _look(self, look: Look) -> None:
         self.maps.set_look(look)
+        self.fences.set_feet(look.feet)
         self._titles()
 
     def _show_reading(self, reading: Reading) -> None:

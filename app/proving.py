@@ -37,7 +37,7 @@ class _Proven:
 class Proving(QObject):
     """Asks for the zones of both maps when they are wanted, newest request wins.
 
-    Fences are checked whether zones are shown or not.
+    Fences are checked whether zones are shown or not. ``trouble`` is why the newest request has failed.
     """
 
     said = Signal(str)
@@ -49,6 +49,7 @@ class Proving(QObject):
         self.canvases = {"plan": plan, "elevation": elevation}
         self.shown: dict[str, SiteZones] = {}
         self.wanted = False
+        self.trouble = ""
         self.busy = False
         self.worker = Worker()
         self._shown_for: dict[str, Site] = {}
@@ -56,7 +57,7 @@ class Proving(QObject):
         self._kept: list[_Proven] = []
         queued = Qt.ConnectionType.QueuedConnection
         self.worker.done.connect(self._done, queued)
-        self.worker.failed.connect(lambda _, text: self.failed.emit(text), queued)
+        self.worker.failed.connect(self._failed, queued)
         self.worker.busy.connect(self._set_busy, queued)
 
     def ask(self, site: Site, views: dict[str, PlanView | ElevationView]) -> None:
@@ -64,6 +65,7 @@ class Proving(QObject):
 
         What was shown goes at once, unless it is still right: fences change no zone.
         """
+        self.trouble = ""
         bare = replace(site, fences=())
         for name in list(self.shown):
             right = self._shown_for[name] == bare and self.shown[name].view == views[name]
@@ -128,6 +130,11 @@ class Proving(QObject):
         self.shown[name], self._shown_for[name] = zones, bare
         self.canvases[name].show_zones(zones, bare.limit_set)
         self.said.emit(f"{name.capitalize()}: zones {zones.message}")
+
+    def _failed(self, number: int, text: str) -> None:
+        if number == self.worker.newest:
+            self.trouble = text
+            self.failed.emit(text)
 
     def _set_busy(self, on: bool) -> None:
         self.busy = on

@@ -136,7 +136,7 @@ class Reshaping:
         if key in ARROWS:
             place = stepped(outline[grip.corner], key, shift)
             moved = with_moved(outline, grip.corner, place)
-            return self, Changed(grip.name, moved, "move a corner of")
+            return self, Changed(grip.name, moved, "move a corner of", grip.corner)
         if shift:
             return replace(self, selected=None), Removed(grip.name)
         return self, Changed(grip.name, without_corner(outline, grip.corner), "remove a corner of")

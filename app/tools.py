@@ -56,11 +56,15 @@ class Drawn:
 
 @dataclass(frozen=True, slots=True)
 class Changed:
-    """Effect: a fence is to have another outline; ``done`` says what was done, for the undo list."""
+    """Effect: a fence is to have another outline; ``done`` says what was done, for the undo list.
+
+    ``stepped`` is the corner that a key has moved by a step: steps in a row are one edit. -1 otherwise.
+    """
 
     name: str
     outline: Outline
     done: str
+    stepped: int = -1
 
 
 @dataclass(frozen=True, slots=True)

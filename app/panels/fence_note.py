@@ -24,16 +24,21 @@ class FenceNote(QLabel):
         self.setWordWrap(True)
         self.hide()
 
-    def show_checks(self, site: Site, checks: Mapping[str, Check], feet: bool = False) -> None:
-        """Say of each fence whether it holds; without checks, that they are being made."""
+    def show_checks(
+        self, site: Site, checks: Mapping[str, Check], feet: bool = False, trouble: str = ""
+    ) -> None:
+        """Say of each fence whether it holds; without checks, that they are being made, or why they are not."""
         self.setVisible(bool(site.fences))
-        self.setText("\n".join(check_lines(site, checks, feet)))
+        self.setText("\n".join(check_lines(site, checks, feet, trouble)))
 
 
-def check_lines(site: Site, checks: Mapping[str, Check], feet: bool = False) -> list[str]:
+def check_lines(
+    site: Site, checks: Mapping[str, Check], feet: bool = False, trouble: str = ""
+) -> list[str]:
     """Return the checks in lines, what leaks first."""
     if not checks:
-        return ["Fences: being checked…"] if site.fences else []
+        said = f"not checked. {trouble}" if trouble else "being checked…"
+        return [f"Fences: {said}"] if site.fences else []
     ranked = sorted(checks.items(), key=lambda c: (c[0] != UNFENCED, c[1].holds, c[1].margin))
     lines = [f"{name}: {check.words(feet)}" for name, check in ranked]
     if len(lines) <= _MOST:

@@ -183,8 +183,9 @@ class Dish(Kind):
                 + (", never less than an evenly lit aperture" if conservative else "")
                 + "; off-axis envelope ITU-R F.699",
                 f"Up to {chain.near_end:.3g} m in front the beam stays as wide as the dish and does not fall; from "
-                f"{chain.far_start:.3g} m it falls with the square of the distance. Beside and behind, the "
-                "published peak envelope counts, never less than an isotropic source (spill-over).",
+                f"{chain.far_start:.3g} m it falls with the square of the distance. Beside it falls to 1/100 one "
+                "diameter off the axis, further off with the square of the distance from the axis; beside and "
+                "behind, the published peak envelope counts, never less than an isotropic source (spill-over).",
                 "trusted from the dish outward; between dish and feed there is no figure",
             ),
         )

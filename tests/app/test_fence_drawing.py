@@ -12,10 +12,12 @@ from PySide6.QtGui import QAction
 from PySide6.QtTest import QTest
 from simple_sites import FREE, isotropic
 
+from app import proving
 from app.main_window import MainWindow
 from app.panels.fence_note import check_lines
 from app.reshaping import Reshaping
 from app.tools import Drawing
+from core.errors import InputError
 from core.fences import Check, Leak
 from core.files.site_file import load_site
 from core.files.site_writer import save_site
@@ -333,6 +335,48 @@ def test_keys_select_and_move_a_corner(reshaping: MainWindow) -> None:
     key(reshaping, K.Key_Space, SHIFT)
     key(reshaping, K.Key_Left)
     assert outlines(reshaping) == [((-20.5, -20.0), (22.5, -19.9), *SQUARE[2:])]
+
+
+def test_steps_of_a_corner_in_a_row_undo_as_one(reshaping: MainWindow) -> None:
+    stack = reshaping.document.stack
+    key(reshaping, K.Key_Space)
+    for _ in range(4):
+        key(reshaping, K.Key_Left)
+    assert stack.count() == 1
+    key(reshaping, K.Key_Space)
+    key(reshaping, K.Key_Right)
+    assert stack.count() == 2, "another corner is another edit"
+    key(reshaping, K.Key_Z, CTRL)
+    assert outlines(reshaping) == [((-22.0, -20.0), *SQUARE[1:])]
+    key(reshaping, K.Key_Z, CTRL)
+    assert outlines(reshaping) == [SQUARE]
+
+
+def test_lengths_follow_the_unit_while_a_fence_is_drawn(drawing: MainWindow) -> None:
+    click(drawing, (-5.0, 5.0))
+    key(drawing, K.Key_Right)
+    words = drawing.plan._sketch._words
+    wait_for(lambda: "m from the last corner" in words.get_text())
+    drawing.controls.feet.click()
+    wait_for(lambda: "ft from the last corner" in words.get_text())
+    assert near(corners(drawing), ((-5.0, 5.0),)), "nothing drawn is lost"
+
+
+def test_a_check_that_fails_is_said_not_waited_for(
+    reshaping: MainWindow, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fails(*_: object, **__: object) -> None:
+        raise InputError("the zone cannot be proven", fix="Describe the antenna as another kind")
+
+    monkeypatch.setattr(proving, "check_site", fails)
+    key(reshaping, K.Key_Space)
+    key(reshaping, K.Key_Left)
+    wait_for(lambda: "not checked" in reshaping.fence_note.text())
+    assert "the zone cannot be proven" in reshaping.fence_note.text()
+    assert reshaping.message.isVisible()
+    monkeypatch.undo()
+    key(reshaping, K.Key_Left)
+    wait_for(lambda: "ring:" in reshaping.fence_note.text())
 
 
 def test_undo_with_nothing_to_undo_removes_no_corner(reshaping: MainWindow) -> None:
