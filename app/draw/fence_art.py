@@ -9,6 +9,7 @@ import numpy as np
 from matplotlib.patches import Polygon as PolygonPatch
 
 from app.draw import style
+from app.draw.notes import Spot
 from app.draw.placing import leftwards
 from core.fences import Check
 from core.fencing import UNFENCED
@@ -26,7 +27,6 @@ _SAID = 3
 
 def draw_plan_fences(view: MapView, site: Site) -> None:
     """Draw closed fence lines with their corners, names and checks; leaks with their size."""
-    taken: list[tuple[float, float, float, float]] = []
     for fence in site.fences:
         if not fence.outline:
             continue
@@ -50,14 +50,14 @@ def draw_plan_fences(view: MapView, site: Site) -> None:
         words = _label(fence.name, check, view.feet)
         # Above its highest corner, else below its lowest one: where fences crowd, one word over another
         # says nothing, and the list under the maps has them all.
-        ends = (int(np.argmax(corners[:, 1])), 7), (int(np.argmin(corners[:, 1])), -14)
-        for corner, up in ends:
-            u, v = (float(c) for c in corners[corner])
-            box = _label_box(view, words, u, v, up)
-            if not any(_overlap(box, other) for other in taken):
-                taken.append(box)
-                view.note(words, u, v, (3, up))
-                break
+        spots = []
+        for end, up in ((np.argmax(corners[:, 1]), 7.0), (np.argmin(corners[:, 1]), -14.0)):
+            u, v = (float(c) for c in corners[end])
+            right = -3.0 if leftwards(words, u, view.axes.get_xlim()) else 3.0
+            spots.append(Spot(u, v, right, up))
+        note = view.notes.at_one_of(words, spots)
+        if note is not None:
+            view.add(note)
         if check is not None:
             _draw_leaks(view, check, "leaks here by")
     missed = view.checks.get(UNFENCED)
@@ -72,23 +72,6 @@ def _label(name: str, check: Check | None, feet: bool) -> str:
         return f"{name}: LEAKS"
     scale, unit = (FOOT, "ft") if feet else (1.0, "m")
     return f"{name}: holds, {check.margin / scale:.2f} {unit}"
-
-
-def _label_box(
-    view: MapView, words: str, u: float, v: float, up: float
-) -> tuple[float, float, float, float]:
-    """Return about where a label will be, in points: left, low, right, high."""
-    to_points = 72.0 / view.axes.figure.dpi
-    x, y = view.axes.transData.transform((u, v)) * to_points
-    width = 4.6 * len(words)
-    left = x - width if leftwards(words, u, view.axes.get_xlim()) else x
-    return left, y + up, left + width, y + up + 10.0
-
-
-def _overlap(
-    one: tuple[float, float, float, float], other: tuple[float, float, float, float]
-) -> bool:
-    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
 
 
 def _draw_leaks(view: MapView, check: Check, words: str) -> None:

@@ -19,8 +19,9 @@ from matplotlib.ticker import MultipleLocator
 
 from app.draw import style
 from app.draw.fence_art import draw_ladder_fences, draw_plan_fences
+from app.draw.notes import Notes
 from app.draw.picture import draw_picture
-from app.draw.placing import antenna_metal, beside, compass, leftwards, nice_length, numbers
+from app.draw.placing import antenna_metal, beside, compass, nice_length, numbers
 from app.draw.zone_art import draw_zones
 from core.fences import Check
 from core.framing import true_azimuth
@@ -44,6 +45,7 @@ class MapView:
         self.site: Site | None = None
         self.view: PlanView | ElevationView | None = None
         self.feet = False
+        self.notes = Notes(axes)
         self._static: list[Artist] = []
         self._contours: list[Artist] = []
         self._image = axes.imshow(
@@ -73,13 +75,24 @@ class MapView:
         u0, v0, u1, v1 = view.bounds
         self.axes.set_xlim(u0, u1)
         self.axes.set_ylim(v0, v1)
+        # What comes first has the choice of places for its words.
+        self.notes.clear()
+        self._scale_bar(view)
+        self._marks(site, view)
+        self._antennas(site, view, selected)
         if isinstance(view, PlanView):
             self._plan(site, view)
         else:
             self._elevation(site, view)
-        self._antennas(site, view, selected)
-        self._scale_bar(view)
         self._label_axes(view)
+
+    def _marks(self, site: Site, view: PlanView | ElevationView) -> None:
+        """Keep words off antennas, access points and the north arrow."""
+        places = [a.position for a in site.antennas] + [a.position for a in site.access_points]
+        for u, v in view.to_view(np.array(places).reshape(-1, 3)):
+            self.notes.keep_free(float(u), float(v), 4.0)
+        if isinstance(view, PlanView):
+            self.notes.keep_corner(0.09, 0.13)
 
     def show_raster(self, raster: Raster, tier: str, contours: Sequence[float]) -> None:
         """Shade the view by percent of a tier's limit and draw the contours asked for."""
@@ -327,21 +340,8 @@ class MapView:
     def note(
         self, text: str, u: float, v: float, offset: tuple[float, float], bold: bool = False
     ) -> None:
-        left = leftwards(text, u, self.axes.get_xlim())
-        note = self.axes.annotate(
-            text,
-            (u, v),
-            xytext=(-offset[0], offset[1]) if left else offset,
-            textcoords="offset points",
-            ha="right" if left else "left",
-            fontsize=8,
-            fontweight="bold" if bold else "normal",
-            color=style.INK,
-            zorder=8,
-            annotation_clip=True,
-            bbox={"facecolor": style.PAPER, "edgecolor": "none", "pad": 0.9, "alpha": 0.8},
-        )
-        self.add(note)
+        """Put words beside a place; they keep out of the way of others."""
+        self.add(self.notes.beside(text, u, v, offset, bold=bold))
 
     def _scale_bar(self, view: PlanView | ElevationView) -> None:
         u0, v0, u1, v1 = view.bounds
