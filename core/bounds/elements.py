@@ -134,8 +134,9 @@ def _from_far(elements: Elements, patches: Patches, common_direction: bool) -> E
     c = patches.centre - whole.centre
     across = np.hypot(c[:, 0], c[:, 1])
     spread_out = patches.radius + groups.width
-    if common_direction:
-        spread_out = spread_out + float(np.hypot(whole.centre[0], whole.centre[1]))
+    # The quick sum sees everything from the origin.
+    quick = common_direction & (sum_code(elements, patches) != NEAR_SUM)
+    spread_out = spread_out + quick * float(np.hypot(whole.centre[0], whole.centre[1]))
     axis = np.maximum(across - spread_out, 1e-9)
     near = seen_from(patches, whole).near
     horizontal, vertical = _cuts(elements)
@@ -149,9 +150,7 @@ def _from_far(elements: Elements, patches: Patches, common_direction: bool) -> E
     fall = Jet(1.0 / near, 1.0 / near**2, nd * 2.0 / near**3)
     vector = Jet(np.ones_like(axis), np.sqrt(2.0 * nd) / axis, nd * 5.0 / axis**2)
     away = np.sqrt(np.einsum("ni,ni->n", c, c))
-    aside = patches.radius + whole.reach
-    if common_direction:
-        aside = aside + float(np.linalg.norm(whole.centre))
+    aside = patches.radius + whole.reach + quick * float(np.linalg.norm(whole.centre))
     up = vertical.jet(*_elevations(c[:, 2], away, aside), theta)
     direct = np.degrees(np.arctan2(-c[:, 1], c[:, 0]))
     sums, floors, blinds = [], [], []

@@ -46,8 +46,8 @@ class _Slopes:
     twist: Pattern
     fall_across: Pattern
     fall_upward: Pattern
-    step_across: float
-    step_upward: float
+    nodes_across: Floats
+    nodes_upward: Floats
 
 
 @lru_cache(maxsize=128)
@@ -76,9 +76,23 @@ def _slopes(pattern: Pattern) -> _Slopes:
         tabled(_spread(twists)),
         tabled(fall_across),
         tabled(fall_upward),
-        float(np.degrees(np.diff(a).min())),
-        float(np.degrees(np.diff(e).min())),
+        _around(pattern.azimuth),
+        np.asarray(pattern.elevation, dtype=np.float64),
     )
+
+
+def _around(azimuth: Floats) -> Floats:
+    """Return azimuth nodes over three turns, because ranges may reach past ±180°."""
+    nodes: Floats = np.concatenate([azimuth - 360.0, azimuth, azimuth + 360.0])
+    return nodes
+
+
+def _within(nodes: Floats, low: Floats, high: Floats) -> Floats:
+    """Return how many nodes lie in ranges (n,) or come as near as rounding."""
+    first = np.searchsorted(nodes, low - 1e-9, side="left")
+    last = np.searchsorted(nodes, high + 1e-9, side="right")
+    count: Floats = (last - first).astype(np.float64)
+    return count
 
 
 def _spread(values: Floats) -> Floats:
@@ -108,8 +122,8 @@ def gain_jet(pattern: Pattern, at: Angles, patches: Patches) -> Jet:
 
 
 def _falls(s: _Slopes, at: Angles, phi: Floats, theta: Floats) -> Floats:
-    across = (at.right - at.left) / s.step_across + 1.0
-    upward = (at.up - at.down) / s.step_upward + 1.0
+    across = _within(s.nodes_across, at.left, at.right)
+    upward = _within(s.nodes_upward, at.down, at.up)
     total: Floats = (
         _most(s.fall_across, at) * across * phi + _most(s.fall_upward, at) * upward * theta
     )
@@ -123,7 +137,7 @@ class Cut:
     field: Pattern
     slope: Pattern
     fall: Pattern
-    step: float
+    nodes: Floats
 
 
 def azimuth_cut(azimuth: Floats, field: Floats) -> Cut:
@@ -139,7 +153,7 @@ def azimuth_cut(azimuth: Floats, field: Floats) -> Cut:
         tabled(field),
         tabled(np.maximum(np.abs(slope), np.abs(left))),
         tabled(np.maximum(left - slope, 0.0)),
-        float(np.degrees(np.diff(a).min())),
+        _around(azimuth),
     )
 
 
@@ -148,6 +162,6 @@ def cut_jet(cut: Cut, at: Angles, patches: Patches) -> Jet:
     nd = patches.dimension
     phi = 1.0 / at.axis
     slope = _most(cut.slope, at)
-    count = (at.right - at.left) / cut.step + 1.0
+    count = _within(cut.nodes, at.left, at.right)
     lift = 0.5 * nd * patches.half * _most(cut.fall, at) * count * phi
     return Jet(_most(cut.field, at) + 1e-9, slope * phi, nd * slope * phi**2, lift)

@@ -15,15 +15,17 @@ from dataclasses import replace
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
+sys.path.insert(0, str(Path(__file__).parents[1]))
 
 import numpy as np
+from bench.generated_sites import generated
 
 from core.antennas.panel import Panel, PanelBand
 from core.antennas.stack import Stack
 from core.exposure import POINT, exposure
 from core.site import Antenna, Carrier, Power, Site
 from core.views import Height, PlanView
-from core.zones import Tolerance, zone
+from core.zones import Tolerance, Zone, zone
 
 PANEL = Panel(
     length=2.0, width=0.35, bands=(PanelBand(low=7e8, high=9e8, elements=6, spacing=0.32),)
@@ -72,6 +74,15 @@ def grid_seconds(chosen: Site, size: float, spacing: float) -> float:
     return (time.perf_counter() - started) * across / rows
 
 
+def said(what: str, one: Zone) -> None:
+    """Print what a zone has cost, in all and for each metre of its edge."""
+    edge = one.region.length
+    print(
+        f"  {what}: {one.seconds:6.2f} s, {one.evaluations} evaluations, edge {edge:.0f} m, "
+        f"{one.evaluations / edge:.0f} evaluations a metre; {one.message}"
+    )
+
+
 def main() -> None:
     size = 200.0
     seven = site(7, size)
@@ -103,9 +114,15 @@ def main() -> None:
         one = zone(
             site(count, 400.0), 1.0, "public", view(400.0), Tolerance(percent=1.0, metres=0.05)
         )
-        print(
-            f"  {count:3d} antennas: {one.seconds:6.2f} s, {one.evaluations} evaluations, {one.message}"
-        )
+        said(f"{count:3d} antennas of three kinds", one)
+    print("\nsites of unlike antennas, at the default tolerance, models made before")
+    for key in ("roof", "best-estimate", "town", "sixty"):
+        subject = generated(key)
+        look = subject.looks[0]
+        tier, threshold = look.asked[0]
+        zone(subject.site, threshold, tier, look.view, Tolerance(percent=10.0, metres=1.0))
+        one = zone(subject.site, threshold, tier, look.view)
+        said(f"{len(subject.site.antennas):3d} antennas, {key}", one)
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1e6
     print(f"\npeak memory {peak:.2f} GB")
     off = replace(seven, antennas=())
