@@ -81,6 +81,24 @@ def _body_options(parser: argparse.ArgumentParser) -> None:
     )
 
 
+def _view_options(parser: argparse.ArgumentParser) -> None:
+    height = parser.add_mutually_exclusive_group()
+    height.add_argument(
+        "--height", type=number, metavar="Z", help="plan at Z m above the site datum"
+    )
+    height.add_argument(
+        "--above", type=number, metavar="H", help="plan H m above the surface under each point"
+    )
+    parser.add_argument("--region", type=numbers(4), metavar="W,S,E,N", help="piece of the plan, m")
+    parser.add_argument(
+        "--origin", type=numbers(2), metavar="X,Y", help="where an elevation cuts, m"
+    )
+    parser.add_argument(
+        "--up", type=numbers(2), metavar="LOW,HIGH", help="heights of an elevation, m"
+    )
+    _body_options(parser)
+
+
 def build_parser() -> argparse.ArgumentParser:
     """Return the parser of every command."""
     parser = _Parser(
@@ -119,22 +137,12 @@ def build_parser() -> argparse.ArgumentParser:
     one.add_argument(
         "--contours", type=_percents, default=(5.0, 20.0, 100.0, 1000.0), metavar="P,P,..."
     )
-    height = one.add_mutually_exclusive_group()
-    height.add_argument(
-        "--height", type=number, metavar="Z", help="plan at Z m above the site datum"
-    )
-    height.add_argument(
-        "--above", type=number, metavar="H", help="plan H m above the surface under each point"
-    )
-    one.add_argument("--region", type=numbers(4), metavar="W,S,E,N", help="piece of the plan, m")
-    one.add_argument("--origin", type=numbers(2), metavar="X,Y", help="where an elevation cuts, m")
-    one.add_argument("--up", type=numbers(2), metavar="LOW,HIGH", help="heights of an elevation, m")
+    _view_options(one)
     one.add_argument(
         "--cells", type=_cells, default=(300, 300), metavar="COLSxROWS", help="resolution"
     )
     one.add_argument("--width", type=int, default=1600, metavar="PX", help="width of a PNG")
     one.add_argument("--feet", action="store_true", help="label in feet")
-    _body_options(one)
 
     one = commands.add_parser(
         "zones", help="proven zones: GeoJSON, pictures, ladder heights as CSV, signs"
@@ -145,6 +153,13 @@ def build_parser() -> argparse.ArgumentParser:
     )
     one.add_argument(
         "--elevation", type=number, metavar="AZ", help="a vertical plane (pictures only)"
+    )
+    _view_options(one)
+    one.add_argument(
+        "--threshold", type=number, metavar="P", help="one zone over P percent of a limit instead"
+    )
+    one.add_argument(
+        "--tier", choices=("public", "occupational"), help="whose limit (with --threshold)"
     )
     one.add_argument(
         "--percent", type=number, metavar="P", help="tolerance, percent of the threshold"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 from app.draw.picture import load_picture
@@ -21,7 +22,7 @@ from core.report import as_data, as_text
 from core.site import Site
 from core.slices import raster
 from core.surfaces import foot_height, standing_on
-from core.views import Height
+from core.views import ElevationView, Height, PlanView
 
 DONE, FINDING, BAD_INPUT = 0, 1, 2
 
@@ -127,10 +128,30 @@ def _out(path: str | None, text: str) -> None:
     print(path)
 
 
+def view_of(site: Site, args: argparse.Namespace) -> PlanView | ElevationView:
+    """Return the plan or elevation that the options of a command ask for."""
+    flat = {"--height": args.height, "--above": args.above, "--region": args.region}
+    upright = {"--up": args.up, "--origin": args.origin}
+    for option, value in (flat if args.elevation is not None else upright).items():
+        if value is not None:
+            what = "an elevation" if args.elevation is not None else "a plan"
+            raise InputError(f"does not go with {what}", field=option, fix="Leave one of them out")
+    if args.elevation is not None:
+        upright_view = default_elevation(site, args.elevation, args.origin, body_of(args, CLIMBING))
+        return upright_view if args.up is None else replace(upright_view, up=args.up)
+    height = Height(0.0, True)
+    if args.height is not None:
+        height = Height(args.height, False)
+    elif args.above is not None:
+        height = Height(args.above, True)
+    single = args.height is not None or args.above is not None
+    plan = default_plan(site, height, body_of(args, POINT if single else STANDING))
+    return plan if args.region is None else replace(plan, region=args.region)
+
+
 def map_command(args: argparse.Namespace) -> int:
     """Draw a plan or an elevation to a file."""
     from app.draw.sheet import FORMATS, save_map
-    from core.views import ElevationView, PlanView
 
     path = Path(args.output)
     if path.suffix.lower() not in FORMATS:
@@ -139,29 +160,8 @@ def map_command(args: argparse.Namespace) -> int:
             source=args.output,
             fix="End it in .png, .svg or .pdf",
         )
-    flat = {"--height": args.height, "--above": args.above, "--region": args.region}
-    upright = {"--up": args.up, "--origin": args.origin}
-    for option, value in (flat if args.elevation is not None else upright).items():
-        if value is not None:
-            what = "an elevation" if args.elevation is not None else "a plan"
-            raise InputError(f"does not go with {what}", field=option, fix="Leave one of them out")
     site = load_site(args.site)
-    view: PlanView | ElevationView
-    if args.elevation is not None:
-        view = default_elevation(site, args.elevation, args.origin, body_of(args, CLIMBING))
-        if args.up is not None:
-            view = ElevationView(view.origin, view.azimuth, view.along, args.up, view.body)
-    else:
-        height = Height(0.0, True)
-        if args.height is not None:
-            height = Height(args.height, False)
-        elif args.above is not None:
-            height = Height(args.above, True)
-        single = args.height is not None or args.above is not None
-        view = default_plan(site, height, body_of(args, POINT if single else STANDING))
-        if args.region is not None:
-            view = PlanView(args.region, view.height, view.body)
-    picture = raster(site, view, args.cells)
+    picture = raster(site, view_of(site, args), args.cells)
     save_map(
         path,
         site,

@@ -8,20 +8,25 @@ import io
 from pathlib import Path
 
 from app import __version__
-from app.commands import DONE, FINDING
+from app.commands import DONE, FINDING, view_of
 from core.errors import InputError
-from core.exposure import CLIMBING
 from core.files.geojson import feature_collection
 from core.files.paths import write_atomically
 from core.files.site_file import load_site
-from core.framing import default_elevation, default_plan
 from core.ladders import LadderZone
 from core.regions import Ceiling
 from core.signs import SignLine, sign_schedule
 from core.site import Site
-from core.views import ElevationView, PlanView
 from core.zones import Tolerance
-from core.zoning import Step, about, ladder_zones, site_zones, zone_features
+from core.zoning import (
+    STEPS,
+    Step,
+    about,
+    ladder_zones,
+    site_zones,
+    step_asked,
+    zone_features,
+)
 
 SOFTWARE = f"Isofence {__version__}"
 PICTURES = (".png", ".svg", ".pdf")
@@ -41,6 +46,14 @@ def zones_command(args: argparse.Namespace) -> int:
         raise InputError(
             "goes with pictures only", field="--elevation", fix="End the file in .png, .svg or .pdf"
         )
+    if ending == ".csv":
+        _not_with_ladders(args)
+    if args.tier is not None and args.threshold is None:
+        raise InputError("goes with --threshold only", field="--tier", fix="Add --threshold 100")
+    if args.threshold is not None and not 0.0 < args.threshold <= 1e9:
+        raise InputError(
+            f"{args.threshold:g}", field="--threshold", fix="Use more than 0, to 1e9 %"
+        )
     if not 0.1 <= args.seconds <= 3600.0:
         raise InputError(f"{args.seconds:g}", field="--seconds", fix="Use 0.1 to 3600")
     site = load_site(args.site)
@@ -48,12 +61,12 @@ def zones_command(args: argparse.Namespace) -> int:
     if args.percent is not None or args.metres is not None:
         tolerance = Tolerance(percent=args.percent, metres=args.metres)
     ceiling = Ceiling(seconds=args.seconds)
+    steps: tuple[Step, ...] = STEPS
+    if args.threshold is not None:
+        steps = (step_asked(args.tier or "public", args.threshold / 100.0),)
     if ending == ".csv":
-        return _ladders(site, path, tolerance, ceiling, args.feet)
-    view: PlanView | ElevationView = default_plan(site)
-    if args.elevation is not None:
-        view = default_elevation(site, args.elevation, body=CLIMBING)
-    found = site_zones(site, view, tolerance, ceiling=ceiling)
+        return _ladders(site, path, tolerance, ceiling, args.feet, steps)
+    found = site_zones(site, view_of(site, args), tolerance, steps=steps, ceiling=ceiling)
     if ending == ".geojson":
         write_atomically(
             path,
@@ -64,14 +77,25 @@ def zones_command(args: argparse.Namespace) -> int:
 
         save_zones(path, site, found, feet=args.feet, folder=Path(args.site).parent)
     for step, one in found.zones:
-        print(
-            f"{step.label(site.limit_set)}: {one.area:.1f} m² in {len(one.region.geoms)} pieces; {one.message}"
-        )
+        count = len(one.region.geoms)
+        pieces = f"{count} piece{'' if count == 1 else 's'}"
+        print(f"{step.label(site.limit_set)}: {one.area:.1f} m² in {pieces}; {one.message}")
     print(args.output)
-    if args.elevation is None:
+    if args.elevation is None and args.threshold is None:
         for line in sign_schedule(site):
             print(sign_words(line))
     return DONE if all(one.region.is_empty for _, one in found.zones) else FINDING
+
+
+def _not_with_ladders(args: argparse.Namespace) -> None:
+    """Refuse what says which plan is meant: a ladder is searched along itself, for a climber."""
+    for option in ("height", "above", "region", "origin", "up", "body", "point"):
+        if getattr(args, option) not in (None, False):
+            raise InputError(
+                "does not go with ladder heights", field=f"--{option}", fix="Leave it out"
+            )
+    if args.average:
+        raise InputError("does not go with ladder heights", field="--average", fix="Leave it out")
 
 
 def sign_words(line: SignLine) -> str:
@@ -84,13 +108,18 @@ def sign_words(line: SignLine) -> str:
 
 
 def _ladders(
-    site: Site, path: Path, tolerance: Tolerance | None, ceiling: Ceiling, feet: bool
+    site: Site,
+    path: Path,
+    tolerance: Tolerance | None,
+    ceiling: Ceiling,
+    feet: bool,
+    steps: tuple[Step, ...],
 ) -> int:
     if not site.ladders:
         raise InputError(
             "has no ladder", source=site.name, field="ladders", fix="Draw one, or write .geojson"
         )
-    lines = ladder_zones(site, tolerance, feet=feet, ceiling=ceiling)
+    lines = ladder_zones(site, tolerance, feet=feet, steps=steps, ceiling=ceiling)
     write_atomically(path, ladder_table(site, lines))
     for _, one in lines:
         print(f"{one.ladder}: {one.words}")

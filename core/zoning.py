@@ -74,6 +74,12 @@ STEPS = (
 """From the outside in."""
 
 
+def step_asked(tier: str, threshold: float) -> Step:
+    """Return the boundary of any part of a tier's limit."""
+    meaning = "a boundary that was asked for; the limits themselves are at 100 %"
+    return Step(tier, tier, threshold, "zone asked for", meaning)
+
+
 @dataclass(frozen=True, slots=True)
 class SiteZones:
     """The zones of one view, from the outside in, on the walking surfaces where it is a plan."""

@@ -118,7 +118,8 @@ def zones_sheet(
     view.feet = feet
     view.show_site(site, zones.view)
     view.show_zones(zones, site.limit_set)
-    zone_legend(figure.add_axes((0.70, 0.52, 0.28, 0.34)), site.limit_set)
+    steps = [step for step, _ in zones.zones]
+    zone_legend(figure.add_axes((0.70, 0.52, 0.28, 0.34)), site.limit_set, steps)
     emitter_key(figure.add_axes((0.70, 0.10, 0.28, 0.38)), site)
     return figure
 

@@ -99,7 +99,7 @@ def zone_legend(axes: Axes, limit_set: str, steps: Sequence[Step] = STEPS) -> No
         Patch(
             facecolor=style.PAPER,
             edgecolor=style.QUIET,
-            label="outside: under the public limit, by proof",
+            label=f"outside: {_outside(steps, limit_set)}, by proof",
         )
     )
     axes.set_axis_off()
@@ -114,6 +114,13 @@ def zone_legend(axes: Axes, limit_set: str, steps: Sequence[Step] = STEPS) -> No
         borderaxespad=0.0,
         labelcolor=style.INK,
     )
+
+
+def _outside(steps: Sequence[Step], limit_set: str) -> str:
+    outermost = steps[0]
+    if outermost.threshold == 1.0:
+        return f"under the {outermost.tier} limit"
+    return f"under {100.0 * outermost.threshold:g} % of {limit_set} {outermost.tier}"
 
 
 def _wrapped(text: str) -> str:

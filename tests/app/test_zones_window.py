@@ -143,6 +143,32 @@ def test_ladder_heights_as_a_table_and_in_words(
     assert high >= top - 1e-2
 
 
+def test_any_threshold_height_and_piece_of_the_plan_can_be_asked_for(
+    quick: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / "z.geojson"
+    asked = ["--threshold", "50", "--tier", "public", "--height", "4", "--region", "0,-10,40,30"]
+    assert main(["zones", str(quick), "-o", str(out), *asked]) == 1
+    assert "zone asked for (over 50 % of FCC public)" in capsys.readouterr().out
+    (feature,) = json.loads(out.read_text("utf-8"))["features"]
+    assert feature["properties"]["height"] == "4 m above the site datum"
+    shape = shapely.from_geojson(json.dumps(feature["geometry"]))
+    # Half of 2 W/m² (47 CFR 1.1310 Table 1) is 4 × 2000 W/(4π r²) at 25.2 m, at the source's own height; the
+    # source is at (2, 1), and what lies west of x = 0 and south of y = -10 was not asked for.
+    reach = np.sqrt(4.0 * 2000.0 / (4.0 * np.pi * 1.0))
+    circle = shapely.Point(2.0, 1.0).buffer(reach, quad_segs=400)
+    wanted = circle.intersection(shapely.box(0.0, -10.0, 40.0, 30.0))
+    assert shape.buffer(1e-3).covers(wanted)
+    assert shape.area == pytest.approx(wanted.area, rel=0.01)
+
+
+def test_ladder_heights_over_any_threshold(quick: Path, tmp_path: Path) -> None:
+    out = tmp_path / "z.csv"
+    assert main(["zones", str(quick), "-o", str(out), "--threshold", "400"]) == 1
+    (row,) = csv.DictReader(out.read_text("utf-8").splitlines())
+    assert (row["zone"], row["threshold_percent"]) == ("zone asked for", "400.0")
+
+
 def test_fences_command_fits_then_checks_then_finds_the_leak(
     quick: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -170,6 +196,12 @@ def test_fences_command_fits_then_checks_then_finds_the_leak(
         (["zones", "SITE", "-o", "x.csv", "--elevation", "0"], "--elevation"),
         (["zones", "SITE", "-o", "x.geojson", "--metres", "-1"], "metres"),
         (["zones", "SITE", "-o", "x.geojson", "--seconds", "0"], "--seconds"),
+        (["zones", "SITE", "-o", "x.geojson", "--threshold", "0"], "--threshold"),
+        (["zones", "SITE", "-o", "x.geojson", "--tier", "public"], "--tier"),
+        (["zones", "SITE", "-o", "x.geojson", "--up", "0,9"], "--up"),
+        (["zones", "SITE", "-o", "x.geojson", "--region", "5,5,1,9"], "region"),
+        (["zones", "SITE", "-o", "x.csv", "--region", "1,1,9,9"], "--region"),
+        (["zones", "SITE", "-o", "x.csv", "--average"], "--average"),
         (["fences", "SITE"], "no fence"),
         (["fences", "SITE", "--fit"], "-o"),
         (["fences", "SITE", "--fit", "-o", "SITE"], "is the site that is read"),
