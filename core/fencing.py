@@ -26,6 +26,7 @@ from core.fences import (
 from core.framing import default_plan
 from core.ladders import closed_spans, ladder_zone
 from core.places import Fence
+from core.quadtree import OUTWARD
 from core.regions import Ceiling
 from core.site import Site
 from core.surfaces import only_areas
@@ -81,7 +82,8 @@ def _by_surface(
 ) -> list[tuple[float | None, shapely.Geometry | None, MultiPolygon]]:
     """Return the height in m of each level of walking surfaces, its shape, the part of a region on it.
 
-    There is no height on a plan that hangs in the air, and no shape where no surface is drawn.
+    There is no height on a plan that hangs in the air, and no shape where no surface is drawn. A zone ends where
+    its surface ends, but for the hair it is grown by: that hair on the surface below is no part of it.
     """
     if not view.height.above_surface:
         return [(None, None, region)]
@@ -92,6 +94,7 @@ def _by_surface(
     for level, piece in grounds.pieces(site, view.region):
         surface = only_areas(piece.intersection(walked))
         part = only_areas(region.intersection(surface))
+        part = MultiPolygon([p for p in part.geoms if not p.buffer(-OUTWARD).is_empty])
         if not part.is_empty:
             found.append((level, surface, part))
     return found

@@ -9,7 +9,7 @@ import numpy as np
 from matplotlib.patches import Polygon as PolygonPatch
 
 from app.draw import style
-from app.draw.notes import Spot
+from app.draw.notes import beyond
 from app.draw.placing import leftwards
 from core.fences import Check
 from core.fencing import UNFENCED
@@ -48,13 +48,13 @@ def draw_plan_fences(view: MapView, site: Site) -> None:
         )
         check = view.checks.get(fence.name)
         words = _label(fence.name, check, view.feet)
-        # Above its highest corner, else below its lowest one: where fences crowd, one word over another
+        # Above its highest corner, else below its lowest one; where fences crowd too much, one word over another
         # says nothing, and the list under the maps has them all.
+        left = leftwards(words, float(corners[:, 0].mean()), view.axes.get_xlim())
         spots = []
-        for end, up in ((np.argmax(corners[:, 1]), 7.0), (np.argmin(corners[:, 1]), -14.0)):
+        for end, upward in ((np.argmax(corners[:, 1]), True), (np.argmin(corners[:, 1]), False)):
             u, v = (float(c) for c in corners[end])
-            right = -3.0 if leftwards(words, u, view.axes.get_xlim()) else 3.0
-            spots.append(Spot(u, v, right, up))
+            spots += beyond(u, v, upward=upward, left_first=left)
         note = view.notes.at_one_of(words, spots)
         if note is not None:
             view.add(note)

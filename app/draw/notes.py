@@ -44,6 +44,13 @@ def around(u: float, v: float, right: float, up: float, *, left_first: bool) -> 
     return [Spot(u, v, side, height) for height in heights for side in sides]
 
 
+def beyond(u: float, v: float, *, upward: bool, left_first: bool) -> list[Spot]:
+    """Return spots above a place, or below it, from near to far."""
+    sides = (-3.0, 3.0) if left_first else (3.0, -3.0)
+    heights = (7.0, 18.0, 29.0) if upward else (-14.0, -25.0, -36.0)
+    return [Spot(u, v, side, height) for height in heights for side in sides]
+
+
 @dataclass(slots=True)
 class Notes:
     """Puts words on one set of axes; ``taken`` is where words and marks are already."""

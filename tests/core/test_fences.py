@@ -15,14 +15,14 @@ from shapely import MultiPolygon, Polygon, affinity
 
 from core.errors import InputError
 from core.fences import as_fences, check, check_stops, fit
-from core.fencing import UNFENCED, check_plan, check_site, fence_view
+from core.fencing import UNFENCED, check_plan, check_site, fence_view, fit_plan
 from core.files.site_file import load_site
 from core.files.site_writer import save_site
 from core.framing import default_plan
 from core.ladders import Interval, closed_spans, in_words
 from core.site import Fence, Site, Surface
 from core.views import PlanView
-from core.zones import Zone
+from core.zones import Zone, zone
 
 coordinate = st.floats(-40.0, 40.0)
 
@@ -234,3 +234,16 @@ def test_a_zone_that_is_known_is_not_proven_again(roof: Site) -> None:
     checks = check_site(replace(roof, fences=(fence,)), known=known)
     assert asked == [("public", 1.0)]
     assert checks["fence 1"].margin == pytest.approx(1.0)
+
+
+def test_the_surface_below_an_edge_gets_no_fence(roof: Site) -> None:
+    """The zones of the sectors end at the roof's edge; on the street below there is nothing to fence."""
+    view = fence_view(roof)
+    found = zone(roof, 1.0, "public", view).on_surfaces(roof)
+    fences = fit_plan(roof, found)
+    assert len(fences) == len(found.region.geoms)
+    for fence in fences:
+        assert found.region.intersection(Polygon(fence.outline)).area > 0.1
+    checks = check_plan(roof, fences, found)
+    assert set(checks) == {f.name for f in fences}
+    assert all(c.holds for c in checks.values())
