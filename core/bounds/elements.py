@@ -14,6 +14,7 @@ distances count as well.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -189,9 +190,14 @@ def both_sums(elements: Elements, points: Points) -> tuple[tuple[Floats, Floats]
     return el.phasor_sum(elements, points), (quick, quick / ETA0**2)
 
 
-@lru_cache(maxsize=256)
 def _cuts(elements: Elements) -> tuple[Curve, Curve]:
-    return curve(elements.horizontal, 0.0, 180.0), curve(elements.vertical, -90.0, 90.0)
+    return _cut(elements.horizontal, 0.0, 180.0), _cut(elements.vertical, -90.0, 90.0)
+
+
+@lru_cache(maxsize=512)
+def _cut(pattern: Callable[[Floats], Floats], low: float, high: float) -> Curve:
+    """Return the curve of a cut; many elements share one, and a curve takes a few megabytes."""
+    return curve(pattern, low, high)
 
 
 def _chunk(elements: Elements, patches: Patches, common_direction: bool) -> ElementBounds:

@@ -55,18 +55,26 @@ class _Cuts:
 def _cuts(kind: Panel, frequency: float) -> _Cuts:
     model = pn._model(kind, frequency)
     ends = np.sqrt(model.shape(np.array([pn.SIDE_FULL - 0.01, pn.SIDE_FULL])))
-
-    def whole(function: object) -> Curve:
-        return curve(function, 0.0, 180.0, factor=True)  # type: ignore[arg-type]
-
     return _Cuts(
         curve(lambda phi: np.sqrt(model.shape(phi)), 0.0, pn.SIDE_FULL, factor=True),
-        whole(el.lobe(model.width, model.back)),
-        whole(lambda t: np.sqrt(1.0 - ramp(t, *_RAMP))),
-        whole(lambda t: np.sqrt(ramp(t, *_RAMP))),
-        whole(lambda t: np.sqrt(1.0 - ramp(t, pn.SIDE_FULL, 90.0))),
+        curve(el.lobe(model.width, model.back), 0.0, 180.0, factor=True),
+        *_blends(),
         abs(float(ends[1] - ends[0])) / np.radians(0.01),
     )
+
+
+@lru_cache(maxsize=1)
+def _blends() -> tuple[Curve, Curve, Curve]:
+    """Return the weights of the turn, which all panels share: a curve takes a few megabytes."""
+    front, side, fade = (
+        curve(weight, 0.0, 180.0, factor=True)
+        for weight in (
+            lambda t: np.sqrt(1.0 - ramp(t, *_RAMP)),
+            lambda t: np.sqrt(ramp(t, *_RAMP)),
+            lambda t: np.sqrt(1.0 - ramp(t, pn.SIDE_FULL, 90.0)),
+        )
+    )
+    return front, side, fade
 
 
 @lru_cache(maxsize=256)
