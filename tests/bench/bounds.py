@@ -40,7 +40,7 @@ def main() -> int:
     rng = np.random.default_rng(options.seed)
     names = tuple(options.kinds) or tuple(by_name)
     held: Counter[str] = Counter()
-    worst = {name: Ratios(0.0, 0.0, False, 1.0, 1.0) for name in names}
+    worst = {name: Ratios(0.0, 0.0, False, False, 1.0, 1.0) for name in names}
     faults = 0
     until = time.perf_counter() + options.seconds
     while time.perf_counter() < until:
