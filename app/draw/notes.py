@@ -86,13 +86,17 @@ class Notes:
         self, text: str, spots: Sequence[Spot], *, bold: bool = False, needed: bool = False
     ) -> Annotation | None:
         """Put words at the first spot that is free; if none is, at the best, or nowhere unless ``needed``."""
-        boxes = [self._box(text, spot, bold) for spot in spots]
-        crowded = [self._crowded(box) for box in boxes]
-        best = min(range(len(spots)), key=lambda i: crowded[i])
-        if crowded[best] > 0.0 and not needed:
+        frame, found = self._frame(), []
+        for spot in spots:
+            box = self._box(text, spot, bold)
+            found.append((self._crowded(box, frame), box, spot))
+            if found[-1][0] == 0.0:
+                break
+        crowded, box, spot = min(found, key=lambda one: one[0])
+        if crowded > 0.0 and not needed:
             return None
-        self.taken.append(boxes[best])
-        return self._write(text, spots[best], bold)
+        self.taken.append(box)
+        return self._write(text, spot, bold)
 
     def _write(self, text: str, spot: Spot, bold: bool) -> Annotation:
         away = max(spot.up, -spot.up - _HEIGHT)
@@ -128,10 +132,9 @@ class Notes:
         low = y + spot.up
         return left - 1.0, low - _DROP, left + width + 1.0, low + _HEIGHT
 
-    def _crowded(self, box: Box) -> float:
+    def _crowded(self, box: Box, frame: Box) -> float:
         """Return how much of a box lies over others or outside the frame, in square points."""
-        frame = self._frame()
-        lost = _area(box) - _shared(box, frame)
+        lost = max(_area(box) - _shared(box, frame), 0.0)
         return lost + sum(_shared(box, other) for other in self.taken)
 
 
