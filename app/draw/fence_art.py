@@ -3,29 +3,45 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
+from typing import Protocol
 
 import numpy as np
+from matplotlib.artist import Artist
+from matplotlib.axes import Axes
 from matplotlib.patches import Polygon as PolygonPatch
 
 from app.draw import style
-from app.draw.notes import beyond
+from app.draw.notes import Notes, beyond
 from app.draw.placing import leftwards
-from core.fences import Check
-from core.fencing import UNFENCED
-from core.site import Site
+from core.fences.fence import Check
+from core.fences.site_fences import UNFENCED
+from core.site.site import Site
 from core.units import FOOT
-from core.views import ElevationView
-
-if TYPE_CHECKING:
-    from app.draw.map import MapView
+from core.views.views import ElevationView
 
 _LINE = (0, (7, 2, 1.5, 2))
 _SAID = 3
 """Leaks of a fence that are said in words; the others are marked."""
 
 
-def draw_plan_fences(view: MapView, site: Site) -> None:
+class Drawing(Protocol):
+    """The drawing that fences are added to."""
+
+    axes: Axes
+    notes: Notes
+    checks: dict[str, Check]
+    feet: bool
+
+    def add(self, artist: Artist) -> None:
+        """Keep an artist until the site is drawn anew."""
+
+    def note(
+        self, text: str, u: float, v: float, offset: tuple[float, float], bold: bool = False
+    ) -> None:
+        """Write a word beside a place."""
+
+
+def draw_plan_fences(view: Drawing, site: Site) -> None:
     """Draw closed fence lines with their corners, names and checks; leaks with their size."""
     for fence in site.fences:
         if not fence.outline:
@@ -74,7 +90,7 @@ def _label(name: str, check: Check | None, feet: bool) -> str:
     return f"{name}: holds, {check.margin / scale:.2f} {unit}"
 
 
-def _draw_leaks(view: MapView, check: Check, words: str) -> None:
+def _draw_leaks(view: Drawing, check: Check, words: str) -> None:
     """Mark every leak; the worst ones say how far they go."""
     scale, unit = (FOOT, "ft") if view.feet else (1.0, "m")
     for i, leak in enumerate(check.leaks):
@@ -85,7 +101,7 @@ def _draw_leaks(view: MapView, check: Check, words: str) -> None:
             view.note(f"{words}{far}", x, y, (9, -4), bold=True)
 
 
-def draw_ladder_fences(view: MapView, site: Site, plane: ElevationView) -> None:
+def draw_ladder_fences(view: Drawing, site: Site, plane: ElevationView) -> None:
     """Draw the spans of heights nobody stops in beside their ladder."""
     for fence in site.fences:
         if not fence.ladder:

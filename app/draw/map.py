@@ -23,12 +23,12 @@ from app.draw.notes import Notes
 from app.draw.picture import draw_picture
 from app.draw.placing import antenna_metal, beside, compass, nice_length, numbers
 from app.draw.zone_art import draw_zones
-from core.fences import Check
-from core.framing import true_azimuth
-from core.site import Antenna, Site
-from core.slices import Raster
-from core.views import ElevationView, PlanView
-from core.zoning import SiteZones
+from core.exposure.raster import Raster
+from core.fences.fence import Check
+from core.site.site import Antenna, Site
+from core.views.defaults import true_azimuth
+from core.views.views import ElevationView, PlanView
+from core.zones.site_zones import SiteZones
 
 FEET = 0.3048
 

@@ -12,7 +12,7 @@ from matplotlib.transforms import Affine2D
 from PIL import Image
 
 from core.errors import InputError
-from core.site import Site
+from core.site.site import Site
 
 MOST_PIXELS = 60_000_000
 

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 import numpy as np
 
 from core.geometry import bearing
-from core.site import Antenna, Site
-from core.views import ElevationView, PlanView
+from core.site.site import Antenna, Site
+from core.views.views import ElevationView, PlanView
 
 _NICE = (1.0, 2.0, 5.0)
 _LONG = 16

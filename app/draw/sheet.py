@@ -14,17 +14,17 @@ from matplotlib.figure import Figure
 from app.draw import style
 from app.draw.map import MapView
 from app.draw.zone_art import zone_legend
-from core.cautions import SHORT
 from core.errors import InputError
-from core.exposure import not_covered, sources
-from core.framing import true_azimuth
+from core.exposure.raster import Raster
+from core.exposure.sources import not_covered, sources
 from core.limits.sets import get_set
-from core.posture import body_words
-from core.site import Site
-from core.slices import Raster
+from core.reading.cautions import SHORT
+from core.site.site import Site
 from core.units import show_frequency, show_length, show_power
-from core.views import ElevationView, PlanView
-from core.zoning import SiteZones
+from core.views.defaults import true_azimuth
+from core.views.views import ElevationView, PlanView
+from core.views.words import body_words
+from core.zones.site_zones import SiteZones
 
 FORMATS = (".png", ".svg", ".pdf")
 

@@ -11,7 +11,7 @@ from matplotlib.axes import Axes
 from matplotlib.lines import Line2D
 
 from app.draw import style
-from core.outlines import Place
+from core.fences.outlines import Place
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,8 +13,8 @@ from matplotlib.patches import Patch, PathPatch
 from matplotlib.path import Path
 
 from app.draw import style
-from core.surfaces import only_areas
-from core.zoning import STEPS, SiteZones, Step
+from core.shapes import only_areas
+from core.zones.site_zones import STEPS, SiteZones, Step
 
 _LEAST_LABEL = 0.004
 """Pieces smaller than this part of the view carry no words of their own."""

@@ -13,8 +13,8 @@ from typing import Any, ClassVar
 
 import numpy as np
 
-from core.antennas.field import Note, UnitField
 from core.arrays import Floats, Points
+from core.fields.unit_field import Note, UnitField
 
 
 @dataclass(frozen=True)

@@ -13,9 +13,9 @@ from typing import ClassVar
 import numpy as np
 
 from core.antennas.base import Kind, parameter
-from core.antennas.field import Note, UnitField, blend, plane_wave, ramp
 from core.antennas.stack import stack_heights
 from core.arrays import Floats, Points
+from core.fields.unit_field import Note, UnitField, blend, plane_wave, ramp
 from core.units import from_db, to_db, wavelength
 
 TRUST_WAVELENGTHS = 0.5

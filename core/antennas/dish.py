@@ -8,8 +8,8 @@ from typing import ClassVar
 import numpy as np
 
 from core.antennas.base import Kind, parameter
-from core.antennas.field import Note, UnitField, plane_wave, ramp, single_model
 from core.arrays import Bools, Floats, Points
+from core.fields.unit_field import Note, UnitField, plane_wave, ramp, single_model
 from core.patterns.formulas.dishes import MAIN_LOBE, f699_dish, f699_edges
 from core.units import from_db, to_db, wavelength
 
@@ -20,7 +20,7 @@ SPILL_FROM, SPILL_FULL = 45.0, 60.0
 BESIDE = 0.01
 """One diameter off the axis the near field is at most 1/100 of the axis (OET Bulletin 65, from memory). Further
 off it is taken to fall with the square of the distance from the axis; that beam and envelope together are then
-no lower than the field of a round aperture is checked in tests/core/test_dish_beside.py."""
+no lower than the field of a round aperture is checked in tests/core/antennas/test_dish_beside.py."""
 
 
 @dataclass(frozen=True, slots=True)

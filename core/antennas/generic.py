@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from core.antennas.base import Kind, parameter
-from core.antennas.field import Note, UnitField
+from core.antennas.catalogue import Entry, entry_of
 from core.arrays import Floats, Points
+from core.fields.unit_field import Note, UnitField
 from core.units import show_frequency
-
-if TYPE_CHECKING:
-    from core.catalogue import Entry
 
 
 @dataclass(frozen=True)
@@ -29,9 +27,6 @@ class Generic(Kind):
 
     def catalogue_entry(self) -> Entry:
         """Return the class."""
-        # The catalogue builds kinds, so it cannot be imported while the kinds are.
-        from core.catalogue import entry_of
-
         return entry_of(self.entry)
 
     def built(self, frequency: float) -> Kind:
@@ -79,6 +74,4 @@ class Generic(Kind):
 
 @lru_cache(maxsize=256)
 def _built(entry: str, frequency: float) -> Kind:
-    from core.catalogue import entry_of
-
     return entry_of(entry).build(frequency)

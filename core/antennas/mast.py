@@ -12,13 +12,13 @@ from typing import ClassVar
 
 import numpy as np
 
-from core.antennas import arms as arm
 from core.antennas.base import Kind, parameter
-from core.antennas.field import Note, UnitField, ramp
-from core.antennas.half_arms import square
-from core.antennas.mast_base import Drive, base_drive, base_terms, combined
 from core.arrays import Complexes, Floats, Points
 from core.errors import InputError
+from core.fields import arms as arm
+from core.fields.half_arms import square
+from core.fields.mast_base import Drive, base_drive, base_terms, combined
+from core.fields.unit_field import Note, UnitField, ramp
 from core.geometry import segment_distance
 from core.units import from_db, show_frequency, wavelength
 

@@ -13,14 +13,14 @@ from typing import ClassVar
 import numpy as np
 from numpy.typing import NDArray
 
-from core.antennas import arms as arm
 from core.antennas import mast as one
 from core.antennas.base import Kind, parameter
-from core.antennas.field import Note, UnitField, ramp
-from core.antennas.half_arms import square
-from core.antennas.mast_base import Drive, base_drive, base_terms, combined
 from core.arrays import Floats, Points
 from core.errors import InputError
+from core.fields import arms as arm
+from core.fields.half_arms import square
+from core.fields.mast_base import Drive, base_drive, base_terms, combined
+from core.fields.unit_field import Note, UnitField, ramp
 from core.geometry import segment_distance
 from core.units import from_db, wavelength
 

@@ -8,12 +8,12 @@ from typing import ClassVar
 
 import numpy as np
 
-from core.antennas import elements as el
 from core.antennas.base import Kind, parameter
-from core.antennas.field import Note, UnitField, blend, plane_wave, raised, ramp
 from core.antennas.stack import stack_heights
 from core.arrays import Floats, Points
 from core.errors import InputError
+from core.fields import elements as el
+from core.fields.unit_field import Note, UnitField, blend, plane_wave, raised, ramp
 from core.geometry import directions, segment_distance
 from core.patterns.build3d import best_estimate, conservative
 from core.patterns.model import Pattern, PatternData

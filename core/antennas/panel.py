@@ -14,14 +14,14 @@ from typing import ClassVar
 import numpy as np
 from numpy.typing import NDArray
 
-from core.antennas import arms as arm
-from core.antennas import elements as el
-from core.antennas.array_factor import FAR_ELEVATION, array_factor
 from core.antennas.base import Kind, parameter
-from core.antennas.field import Note, UnitField, blend, raised, ramp
 from core.antennas.stack import stack_heights
 from core.arrays import Floats, Points
 from core.errors import InputError
+from core.fields import arms as arm
+from core.fields import elements as el
+from core.fields.array_factor import FAR_ELEVATION, array_factor
+from core.fields.unit_field import Note, UnitField, blend, raised, ramp
 from core.units import ETA0, show_frequency, wavelength
 
 FRONT_TRUST, SIDE_TRUST = 0.2, 0.5

@@ -11,11 +11,11 @@ from typing import ClassVar
 
 import numpy as np
 
-from core.antennas import elements as el
 from core.antennas.base import Kind, parameter
-from core.antennas.field import Note, UnitField, raised, single_model
 from core.antennas.stack import bay_weights, stack_heights
 from core.arrays import Floats, Points
+from core.fields import elements as el
+from core.fields.unit_field import Note, UnitField, raised, single_model
 from core.units import wavelength
 
 TRUST_WAVELENGTHS = 0.3

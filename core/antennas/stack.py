@@ -13,11 +13,11 @@ from typing import ClassVar
 import numpy as np
 from numpy.typing import NDArray
 
-from core.antennas import arms as arm
 from core.antennas.base import Kind, parameter
-from core.antennas.field import Note, UnitField, raised, single_model
 from core.arrays import Floats, Points
 from core.errors import InputError
+from core.fields import arms as arm
+from core.fields.unit_field import Note, UnitField, raised, single_model
 from core.geometry import segment_distance
 from core.units import show_frequency, wavelength
 

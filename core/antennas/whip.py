@@ -8,14 +8,14 @@ from typing import ClassVar
 
 import numpy as np
 
-from core.antennas import arms as arm
-from core.antennas import half_arms as half
 from core.antennas.base import Kind, parameter
-from core.antennas.field import Note, UnitField, raised, single_model
 from core.antennas.mast import drive_of
-from core.antennas.mast_base import base_terms, combined
 from core.arrays import Floats, Points
 from core.errors import InputError
+from core.fields import arms as arm
+from core.fields import half_arms as half
+from core.fields.mast_base import base_terms, combined
+from core.fields.unit_field import Note, UnitField, raised, single_model
 from core.geometry import segment_distance
 from core.units import show_frequency, wavelength
 

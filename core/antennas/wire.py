@@ -8,13 +8,14 @@ from typing import ClassVar
 
 import numpy as np
 
-from core.antennas import half_arms as half
 from core.antennas.base import Kind, parameter
-from core.antennas.field import Note, UnitField, raised, single_model
 from core.antennas.mast import drive_of
-from core.antennas.mast_base import Drive, base_terms, combined
 from core.arrays import Complexes, Floats, Points
 from core.errors import InputError
+from core.fields import ground as gr
+from core.fields import half_arms as half
+from core.fields.mast_base import Drive, base_terms, combined
+from core.fields.unit_field import Note, UnitField, raised, single_model
 from core.units import ETA0, show_frequency, wavelength
 
 GROUNDS = ("real", "perfect", "none")
@@ -108,7 +109,7 @@ class HfDipole(Kind):
     def _constant(self, frequency: float) -> complex | None:
         if self.ground == "perfect":
             return None
-        return half.complex_permittivity(self.permittivity, self.conductivity, frequency)
+        return gr.complex_permittivity(self.permittivity, self.conductivity, frequency)
 
     def _cover(self, frequency: float) -> float:
         return SHORT_COVER_DB if self.length <= LONG * wavelength(frequency) else LONG_COVER_DB

@@ -8,8 +8,8 @@ from typing import ClassVar
 import numpy as np
 
 from core.antennas.base import Kind, parameter
-from core.antennas.field import Note, UnitField, plane_wave, single_model
 from core.arrays import Floats, Points
+from core.fields.unit_field import Note, UnitField, plane_wave, single_model
 from core.units import from_db, wavelength
 
 REFLECTION = 4.0

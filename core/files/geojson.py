@@ -14,7 +14,8 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from core.site import Anchor, Site
+from core.site.places import Anchor
+from core.site.site import Site
 
 WGS84_A = 6_378_137.0
 """Semi-major axis, m (WGS84)."""

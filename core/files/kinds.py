@@ -7,8 +7,8 @@ from dataclasses import MISSING
 from pathlib import Path
 from typing import Any
 
-from core.antennas import KINDS
 from core.antennas.base import Kind, Parameter, parameters
+from core.antennas.kinds import KINDS
 from core.errors import InputError
 from core.files.node import Node
 from core.files.paths import inside

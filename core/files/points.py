@@ -10,11 +10,11 @@ from pathlib import Path
 import numpy as np
 
 from core.arrays import Floats, Points
-from core.batch import Batch
 from core.errors import InputError
-from core.exposure import Body
+from core.exposure.batch import Batch
 from core.files.paths import write_atomically
-from core.site import FARTHEST
+from core.site.places import FARTHEST
+from core.views.body import Body
 
 MOST_POINTS = 5_000_000
 

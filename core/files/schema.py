@@ -5,10 +5,12 @@ from __future__ import annotations
 from dataclasses import MISSING
 from typing import Any
 
-from core.antennas import KINDS
 from core.antennas.base import Parameter, parameters
+from core.antennas.kinds import KINDS
 from core.limits.sets import SETS
-from core.site import AccessPoint, Condition, Fence, ReflectionKind, Structure, Surface
+from core.site.places import AccessPoint, Fence, Structure, Surface
+from core.site.reflection import ReflectionKind
+from core.site.site import Condition
 
 _TEXT: dict[str, Any] = {"type": "string"}
 _NUMBER: dict[str, Any] = {"type": "number"}

@@ -12,23 +12,9 @@ from core.files.node import Node
 from core.files.paths import inside
 from core.files.site_writer import FORMAT, POWERS, VERSION
 from core.limits.sets import get_set
-from core.site import (
-    AccessPoint,
-    Anchor,
-    Antenna,
-    Carrier,
-    Condition,
-    Fence,
-    Ladder,
-    Picture,
-    Power,
-    Reflection,
-    ReflectionKind,
-    Site,
-    State,
-    Structure,
-    Surface,
-)
+from core.site.places import AccessPoint, Anchor, Fence, Ladder, Picture, Structure, Surface
+from core.site.reflection import Reflection, ReflectionKind
+from core.site.site import Antenna, Carrier, Condition, Power, Site, State
 
 LARGEST_FILE = 20_000_000
 LARGEST_PICTURE = 100_000_000

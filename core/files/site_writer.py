@@ -8,7 +8,9 @@ from pathlib import Path
 
 from core.files.kinds import write_kind
 from core.files.paths import write_atomically
-from core.site import Antenna, Carrier, Condition, Fence, Reflection, Site
+from core.site.places import Fence
+from core.site.reflection import Reflection
+from core.site.site import Antenna, Carrier, Condition, Site
 from core.units import format_quantity
 
 FORMAT = "isofence-site"

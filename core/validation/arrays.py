@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from core.antennas import elements as el
 from core.antennas.panel import Panel, PanelBand
 from core.antennas.stack import Stack, stack_heights
+from core.fields import elements as el
 from core.patterns.directivity import directivity
-from core.patterns.formulas import PlanarArray, m2101_array
+from core.patterns.formulas.cellular import PlanarArray, m2101_array
 from core.units import DIPOLE_GAIN, ETA0, SPEED_OF_LIGHT, to_db
 from core.validation.case import COMPUTED, PUBLISHED, Case, Topic
 

@@ -6,7 +6,7 @@ import numpy as np
 
 from core.patterns.build3d import best_estimate, conservative
 from core.patterns.directivity import directivity, directivity_from_cuts
-from core.patterns.formulas import PlanarArray, m2101_array
+from core.patterns.formulas.cellular import PlanarArray, m2101_array
 from core.patterns.model import PatternData
 from core.patterns.readers import read_pattern
 from core.validation.case import COMPUTED, Case, Topic

@@ -6,11 +6,11 @@ from typing import Any
 
 import numpy as np
 
-from core.antennas import arms as arm
-from core.antennas import half_arms as half
 from core.antennas.mast import Mast, drive_of, loop_current, sinusoid
 from core.antennas.mast_array import ArrayMast, MastArray
 from core.arrays import Complexes, Floats
+from core.fields import arms as arm
+from core.fields import ground as gr
 from core.units import SPEED_OF_LIGHT
 from core.validation.case import COMPUTED, PUBLISHED, Case, Topic
 from core.validation.data import load
@@ -275,8 +275,8 @@ def _fresnel() -> tuple[Case, ...]:
             source="textbook Fresnel coefficients, ground classes in the style of ITU-R P.527-3 (from "
             "memory), separate program",
         )  # fmt: skip
-        ground = half.complex_permittivity(permittivity, conductivity, frequency)
-        horizontal, vertical = half.fresnel(np.radians(angles), ground)
+        ground = gr.complex_permittivity(permittivity, conductivity, frequency)
+        horizontal, vertical = gr.fresnel(np.radians(angles), ground)
         for i, angle in enumerate(angles):
             at = f"{angle:g}° grazing"
             rows.append(

@@ -7,13 +7,14 @@ from dataclasses import replace
 import numpy as np
 
 from core.antennas.worst_case import REFLECTION, WorstCase
-from core.exposure import POINT, Body, exposure, split, weight
+from core.exposure.totals import exposure, split, weight
 from core.limits.exemption import EXEMPTION_SOURCE, exempt_erp
 from core.limits.sets import get_set
-from core.reflection import Reflection, ReflectionKind
-from core.site import Antenna, Carrier, Power, Site
+from core.site.reflection import Reflection, ReflectionKind
+from core.site.site import Antenna, Carrier, Power, Site
 from core.units import DIPOLE_GAIN, ETA0, FOOT, from_db
 from core.validation.case import COMPUTED, PUBLISHED, Case, Topic
+from core.views.body import POINT, Body
 
 GROUP = "Distance and power: the spherical formula"
 SUMS = "Sums of fractions, exemption, reflection"

@@ -7,8 +7,8 @@ from functools import lru_cache
 
 import numpy as np
 
-from core.antennas import arms as arm
 from core.arrays import Bools, Floats
+from core.fields import arms as arm
 from core.units import ETA0, SPEED_OF_LIGHT
 from core.validation import data
 from core.validation.spread import Row, row

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.patterns.build3d import conservative
-from core.patterns.formulas import PlanarArray, m2101_array, tr38901_element
+from core.patterns.formulas.cellular import PlanarArray, m2101_array, tr38901_element
 from core.patterns.model import Cut, PatternData
 from core.validation.case import COMPUTED, Case, Topic
 

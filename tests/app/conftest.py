@@ -10,7 +10,7 @@ import pytest
 from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QApplication
 
-from app.main_window import MainWindow
+from app.window.main_window import MainWindow
 
 
 @pytest.fixture(scope="session")

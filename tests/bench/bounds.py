@@ -2,7 +2,7 @@
 
     python tests/bench/bounds.py [--seconds S] [--seed N] [KIND ...]
 
-Draws antennas of tests/bench/wild_antennas.py and patches about them, and compares bound and majorant with
+Draws antennas of tests/support/wild_antennas.py and patches about them, and compares bound and majorant with
 dense samples of the antenna's own field on each patch, in float64. Prints for each kind how many patches were
 held and the largest field over its bound; exit code 1 if any exceeds it.
 """
@@ -19,8 +19,8 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 import numpy as np
-from bench.bound_checks import Ratios, around, ratios
-from bench.wild_antennas import WILD, Draw
+from support.bound_checks import Ratios, around, ratios
+from support.wild_antennas import WILD, Draw
 
 PATCHES = 100
 """Patches about each antenna."""

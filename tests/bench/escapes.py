@@ -2,7 +2,7 @@
 
     python tests/bench/escapes.py [--points N] [SITE ...]
 
-Each site is one of the two demo sites or an invented one of tests/bench/generated_sites.py. Of every zone
+Each site is one of the two demo sites or an invented one of tests/support/generated_sites.py. Of every zone
 at the default tolerance, N random places of the view outside it and N/10 outside within 5 cm of its edge are
 evaluated in float64; a place *escapes* where the threshold is exceeded or an antenna is reactive. The zone's
 excess over the true area comes from N/10 places inside it, one at random in each square of a grid. Prints
@@ -22,17 +22,17 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 import numpy as np
 import shapely
-from bench.generated_sites import KEYS, Look, Subject, generated
 from numpy.typing import NDArray
 from shapely import MultiPolygon
+from support.generated_sites import KEYS, Look, Subject, generated
 
-from core.exposure import exposure
+from core.exposure.totals import exposure
 from core.files.site_file import load_site
-from core.framing import default_elevation, default_plan
-from core.site import Site
-from core.views import PlanView, View
-from core.zones import Zone, zone
-from core.zoning import STEPS
+from core.site.site import Site
+from core.views.defaults import default_elevation, default_plan
+from core.views.views import PlanView, View
+from core.zones.site_zones import STEPS
+from core.zones.zone import Zone, zone
 
 Points = NDArray[np.float64]
 

@@ -12,8 +12,9 @@ from typing import Any
 import numpy as np
 import pytest
 
-from core.antennas import arms as arm
-from core.antennas import half_arms as half
+from core.fields import arms as arm
+from core.fields import ground as gr
+from core.fields import half_arms as half
 from core.units import SPEED_OF_LIGHT
 from core.validation.data import load
 
@@ -108,12 +109,12 @@ def test_horizontal_waves_come_back_turned_over(
     permittivity: float, conductivity: float, frequency: float
 ) -> None:
     # The sizes are in the report; here the phase (textbook Fresnel coefficients, from memory).
-    ground = half.complex_permittivity(permittivity, conductivity, frequency)
-    found = half.fresnel(np.radians([5.0, 10.0, 30.0, 60.0, 90.0]), ground)
+    ground = gr.complex_permittivity(permittivity, conductivity, frequency)
+    found = gr.fresnel(np.radians([5.0, 10.0, 30.0, 60.0, 90.0]), ground)
     assert np.degrees(np.abs(np.angle(found[0]))) == pytest.approx(180.0, abs=1.0)
 
 
 def test_fresnel_coefficients_of_perfect_ground() -> None:
-    found = half.fresnel(np.radians([5.0, 45.0, 90.0]), 1.0 - 1e12j)
+    found = gr.fresnel(np.radians([5.0, 45.0, 90.0]), 1.0 - 1e12j)
     assert found[0] == pytest.approx(-np.ones(3), abs=1e-4)
     assert found[1] == pytest.approx(np.ones(3), abs=1e-4)

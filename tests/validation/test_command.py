@@ -7,12 +7,11 @@ import sys
 from pathlib import Path
 
 import pytest
+from support.places import ROOT
 
-from app.cli import main
+from app.cli.main import main
 from core.validation import suite
 from core.validation.case import COMPUTED, Topic
-
-ROOT = Path(__file__).parent.parent.parent
 
 
 def test_without_a_file_it_prints_the_summary(capsys: pytest.CaptureFixture[str]) -> None:
@@ -80,7 +79,7 @@ def test_the_report_needs_no_qt_and_its_numbers_no_matplotlib() -> None:
         "sys.meta_path.insert(0, Blocker())\n"
     )
     for names, modules in (
-        (("PySide6",), "app.validate, app.draw.pages"),
+        (("PySide6",), "app.cli.validate, app.draw.pages"),
         (("PySide6", "matplotlib"), "core.validation.report"),
     ):
         done = subprocess.run(

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from support.places import ROOT
 
 from core.validation import data, dish_field, suite
 from core.validation.case import COMPUTED, PUBLISHED, Case, Topic
@@ -18,7 +19,6 @@ from core.validation.spread import WAVELENGTHS, Row, spans
 from core.validation.suite import GROUPS, cases, every_case, misses, tables
 from core.validation.twocuts import TRUTHS, built
 
-ROOT = Path(__file__).parent.parent.parent
 REPORT = Path(__file__).parent / "report.md"
 REGENERATE = "isofence validate -o tests/validation/report.md"
 
@@ -101,11 +101,6 @@ def test_published_sources_are_named_as_published() -> None:
 def test_the_data_that_come_with_the_program_are_small() -> None:
     folder = ROOT / "core" / "validation"
     assert sum(p.stat().st_size for p in folder.rglob("*") if p.suffix != ".pyc") < 1_000_000
-
-
-def test_the_pattern_samples_are_the_ones_the_readers_are_tested_with() -> None:
-    for path in data.PATTERNS.iterdir():
-        assert path.read_bytes() == (ROOT / "tests" / "patterns" / path.name).read_bytes()
 
 
 # --- a case can fail ----------------------------------------------------------------------------------

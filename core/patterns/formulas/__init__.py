@@ -4,11 +4,7 @@ Only peak (envelope) forms are here. The average side-lobe forms of the same rec
 meant for interference statistics and lie about 3 dB under the peaks, so exposure must not use them.
 """
 
-from core.patterns.formulas.broadcast import (
-    cosine_power_field,
-    sinusoidal_field,
-    stack_field,
-)
+from core.patterns.formulas.broadcast import cosine_power_field, sinusoidal_field, stack_field
 from core.patterns.formulas.cellular import (
     PlanarArray,
     m2101_array,

@@ -9,14 +9,7 @@ import numpy as np
 from core.patterns.model import PatternData
 from core.patterns.readers import nsma_units as units
 from core.patterns.readers.checks import Stated, check
-from core.patterns.readers.cuts import (
-    RawCut,
-    checked_levels,
-    finished,
-    flipped,
-    peak_check,
-    tidy,
-)
+from core.patterns.readers.cuts import RawCut, checked_levels, finished, flipped, peak_check, tidy
 from core.patterns.readers.nsma_layout import Block, check_counts, laid_out
 from core.patterns.readers.report import Choices, Report, shown
 from core.patterns.readers.text import Text

@@ -1,0 +1,65 @@
+"""The ``fences`` command: check the fences of a site against proven zones, or fit new ones."""
+
+from __future__ import annotations
+
+import argparse
+from dataclasses import replace
+from pathlib import Path
+
+from app.cli.commands import DONE, FINDING
+from core.errors import InputError
+from core.fences.site_fences import Fit, check_site, fit_ladders, fit_plan
+from core.files.site_file import load_site
+from core.files.site_writer import save_site
+from core.proof.tolerance import Ceiling
+from core.site.site import Site
+from core.views.defaults import default_plan
+from core.zones.zone import zone
+
+
+def fences_command(args: argparse.Namespace) -> int:
+    """Check every fence, or fit fences and write the site that has them."""
+    site = load_site(args.site)
+    ceiling = Ceiling(seconds=args.seconds)
+    if args.fit:
+        return _fit(site, args, ceiling)
+    if not site.fences:
+        raise InputError(
+            "has no fence",
+            source=args.site,
+            field="fences",
+            fix="Add --fit -o NEW.json to make some",
+        )
+    checks = check_site(site, ceiling=ceiling)
+    for name, one in checks.items():
+        print(f"{name}: {one.words()}")
+    return DONE if all(one.holds for one in checks.values()) else FINDING
+
+
+def _fit(site: Site, args: argparse.Namespace, ceiling: Ceiling) -> int:
+    if not args.output or not args.output.endswith(".json"):
+        raise InputError(
+            "is missing", field="-o", fix="Name the .json file for the site with its fences"
+        )
+    output = Path(args.output)
+    if output.exists() and output.samefile(args.site):
+        raise InputError(
+            "is the site that is read", source=args.output, field="-o", fix="Name a new file"
+        )
+    threshold = args.threshold / 100.0
+    settings = Fit(margin=args.margin, slack=args.slack, corners=args.corners)
+    found = zone(site, threshold, args.tier, default_plan(site), ceiling=ceiling).on_surfaces(site)
+    made = fit_plan(site, found, settings)
+    made += fit_ladders(
+        site, args.tier, threshold, margin=args.margin, feet=args.feet, ceiling=ceiling
+    )
+    fenced = replace(site, fences=(*site.fences, *made))
+    save_site(fenced, output)
+    for fence in made:
+        if fence.outline:
+            print(f"{fence.name}: {len(fence.outline)} corners")
+        else:
+            spans = ", ".join(f"{low:.2f} to {high:.2f} m" for low, high in fence.stops)
+            print(f"{fence.name}: nobody stops from {spans}")
+    print(output)
+    return DONE

@@ -1,0 +1,137 @@
+"""The ``zones`` command: proven zones as GeoJSON, picture or ladder table, and the sign schedule."""
+
+from __future__ import annotations
+
+import argparse
+import csv
+import io
+from pathlib import Path
+
+from app import __version__
+from app.cli.commands import DONE, FINDING, view_of
+from core.errors import InputError
+from core.files.geojson import feature_collection
+from core.files.paths import write_atomically
+from core.files.site_file import load_site
+from core.files.zone_features import about, zone_features
+from core.proof.tolerance import Ceiling, Tolerance
+from core.reading.signs import SignLine, sign_schedule
+from core.site.site import Site
+from core.zones.ladders import LadderZone
+from core.zones.site_zones import STEPS, Step, ladder_zones, site_zones, step_asked
+
+SOFTWARE = f"Isofence {__version__}"
+PICTURES = (".png", ".svg", ".pdf")
+
+
+def zones_command(args: argparse.Namespace) -> int:
+    """Write proven zones to a file and print what they say."""
+    path = Path(args.output)
+    ending = path.suffix.lower()
+    if ending not in (".geojson", ".csv", *PICTURES):
+        raise InputError(
+            f"{path.suffix or 'no ending'} is not known here",
+            source=args.output,
+            fix="End it in .geojson, .csv, .png, .svg or .pdf",
+        )
+    if args.elevation is not None and ending not in PICTURES:
+        raise InputError(
+            "goes with pictures only", field="--elevation", fix="End the file in .png, .svg or .pdf"
+        )
+    if ending == ".csv":
+        _not_with_ladders(args)
+    if args.tier is not None and args.threshold is None:
+        raise InputError("goes with --threshold only", field="--tier", fix="Add --threshold 100")
+    if args.threshold is not None and not 0.0 < args.threshold <= 1e9:
+        raise InputError(
+            f"{args.threshold:g}", field="--threshold", fix="Use more than 0, to 1e9 %"
+        )
+    if not 0.1 <= args.seconds <= 3600.0:
+        raise InputError(f"{args.seconds:g}", field="--seconds", fix="Use 0.1 to 3600")
+    site = load_site(args.site)
+    tolerance = None
+    if args.percent is not None or args.metres is not None:
+        tolerance = Tolerance(percent=args.percent, metres=args.metres)
+    ceiling = Ceiling(seconds=args.seconds)
+    steps: tuple[Step, ...] = STEPS
+    if args.threshold is not None:
+        steps = (step_asked(args.tier or "public", args.threshold / 100.0),)
+    if ending == ".csv":
+        return _ladders(site, path, tolerance, ceiling, args.feet, steps)
+    found = site_zones(site, view_of(site, args), tolerance, steps=steps, ceiling=ceiling)
+    if ending == ".geojson":
+        write_atomically(
+            path,
+            feature_collection(site, zone_features(site, found, SOFTWARE), about(site, SOFTWARE)),
+        )
+    else:
+        from app.draw.sheet import save_zones
+
+        save_zones(path, site, found, feet=args.feet, folder=Path(args.site).parent)
+    for step, one in found.zones:
+        count = len(one.region.geoms)
+        pieces = f"{count} piece{'' if count == 1 else 's'}"
+        print(f"{step.label(site.limit_set)}: {one.area:.1f} m² in {pieces}; {one.message}")
+    print(args.output)
+    if args.elevation is None and args.threshold is None:
+        for line in sign_schedule(site):
+            print(sign_words(line))
+    return DONE if all(one.region.is_empty for _, one in found.zones) else FINDING
+
+
+def _not_with_ladders(args: argparse.Namespace) -> None:
+    """Refuse what says which plan is meant: a ladder is searched along itself, for a climber."""
+    for option in ("height", "above", "region", "origin", "up", "body", "point"):
+        if getattr(args, option) not in (None, False):
+            raise InputError(
+                "does not go with ladder heights", field=f"--{option}", fix="Leave it out"
+            )
+    if args.average:
+        raise InputError("does not go with ladder heights", field="--average", fix="Leave it out")
+
+
+def sign_words(line: SignLine) -> str:
+    """Return one line of the sign schedule."""
+    category = (
+        "no verdict" if line.category is None else f"Category {line.category.name.capitalize()}"
+    )
+    note = f" {line.note}" if line.note else ""
+    return f"sign at {line.access.name}: {category}, {line.word}. {line.requires}{note}"
+
+
+def _ladders(
+    site: Site,
+    path: Path,
+    tolerance: Tolerance | None,
+    ceiling: Ceiling,
+    feet: bool,
+    steps: tuple[Step, ...],
+) -> int:
+    if not site.ladders:
+        raise InputError(
+            "has no ladder", source=site.name, field="ladders", fix="Draw one, or write .geojson"
+        )
+    lines = ladder_zones(site, tolerance, feet=feet, steps=steps, ceiling=ceiling)
+    write_atomically(path, ladder_table(site, lines))
+    for _, one in lines:
+        print(f"{one.ladder}: {one.words}")
+    print(path)
+    return FINDING if any(one.intervals for _, one in lines) else DONE
+
+
+def ladder_table(site: Site, lines: tuple[tuple[Step, LadderZone], ...]) -> str:
+    """Return the ladder intervals as CSV text, heights in m above the site datum."""
+    out = io.StringIO()
+    table = csv.writer(out, lineterminator="\n")
+    table.writerow(
+        ["ladder", "zone", "limit_set", "tier", "threshold_percent", "from_m", "to_m", "proven", "complete",
+         "software", "site_revision"]
+    )  # fmt: skip
+    for step, one in lines:
+        for interval in one.intervals:
+            table.writerow(
+                [one.ladder, step.words, site.limit_set, step.tier, 100.0 * step.threshold,
+                 round(interval.low, 3), round(interval.high, 3), "true", str(one.complete).lower(),
+                 SOFTWARE, site.revision]
+            )  # fmt: skip
+    return out.getvalue()

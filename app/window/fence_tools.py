@@ -1,0 +1,213 @@
+"""Fences made and changed in the window: fitted, drawn and reshaped on the plan, every edit one undo step."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from PySide6.QtCore import QObject, Signal
+from shapely import Polygon
+
+from app.modes.drawing import (
+    Changed,
+    Drawing,
+    Drawn,
+    Effect,
+    Key,
+    Left,
+    Mode,
+    Pointer,
+    Removed,
+    Said,
+)
+from app.modes.reshaping import Reshaping
+from app.window.canvas import MapCanvas
+from app.window.document import Document
+from app.window.maps import Maps
+from app.window.proving import on_walking_plan
+from core.errors import InputError
+from core.fences.fence import as_fences
+from core.fences.outlines import fence_outline
+from core.fences.site_fences import fit_plan
+from core.fences.snapping import Snapped, targets
+from core.site.places import Fence
+from core.site.site import Site
+
+LIMIT = 1.0
+"""Fraction of the tier's limit a fence holds back."""
+
+
+class FenceTools(QObject):
+    """Holds the mouse mode of the plan and carries out what it brings about.
+
+    A drawn fence is one of the tier that is shown and holds back its limit, as a fitted one; which
+    surfaces it stands on follows from where it is.
+    """
+
+    refused = Signal(str)
+    accepted = Signal(str)
+    drawing_ended = Signal()
+    reshaping_ended = Signal()
+
+    def __init__(self, document: Document, plan: MapCanvas, maps: Maps) -> None:
+        super().__init__()
+        self.document, self.plan, self.maps = document, plan, maps
+        self.mode: Mode | None = None
+        document.site_changed.connect(self._follow)
+
+    # whole fences ----------------------------------------------------------------------------------
+
+    def fit(self) -> None:
+        """Fit fences around the plan zone of the tier shown; it has to be proven first."""
+        zones = self.maps.proving.shown.get("plan")
+        if zones is None:
+            self.refused.emit(
+                "There is no proven zone on the plan yet. Show proven zones first (Ctrl+B)"
+            )
+            return
+        site = self.document.site
+        if not on_walking_plan(site, zones.view):
+            self.refused.emit(
+                "Fences are for people who stand on a surface. Let the plan show them first: "
+                "on the surface, for a standing person, spatial peak"
+            )
+            return
+        tier = self.maps.look.tier
+        shown = next(one for step, one in zones.zones if step.key == tier)
+        try:
+            made = fit_plan(site, shown)
+        except InputError as error:
+            self.refused.emit(error.line())
+            return
+        self.document.set_fences((*site.fences, *made), "fit fences")
+
+    def remove_all(self) -> None:
+        """Remove every fence; undo brings them back."""
+        self.document.set_fences((), "remove fences")
+
+    # modes -----------------------------------------------------------------------------------------
+
+    def draw(self, on: bool) -> None:
+        """Begin to draw a fence, or stop."""
+        if on:
+            site, pin = self.document.site, self.maps.pin
+            start = pin[:2] if pin is not None and self.maps.pin_on_plan else self.maps.origin
+            at = Snapped((float(start[0]), float(start[1])))
+            self._enter(Drawing(targets(site), at=at, feet=self.maps.look.feet))
+        elif isinstance(self.mode, Drawing):
+            self._leave()
+
+    def reshape(self, on: bool) -> None:
+        """Begin to change fences, or stop."""
+        if on:
+            self._enter(Reshaping(self.document.site, feet=self.maps.look.feet))
+        elif isinstance(self.mode, Reshaping):
+            self._leave()
+
+    def stop(self) -> None:
+        """Leave any mode; nothing is changed."""
+        if self.mode is not None:
+            self._leave()
+
+    def set_feet(self, on: bool) -> None:
+        """Say lengths in feet, or in metres, from now on."""
+        if isinstance(self.mode, Drawing | Reshaping):
+            self._turn(replace(self.mode, feet=on), None)
+
+    def _enter(self, mode: Mode) -> None:
+        self.mode, self.plan.hand = mode, self
+        self.plan.setFocus()
+        self.plan.show_sketch(mode.sketch())
+
+    def _leave(self) -> None:
+        # One signal each: a mode that takes the place of the other must not be switched off with it.
+        ended = self.drawing_ended if isinstance(self.mode, Drawing) else self.reshaping_ended
+        self.mode, self.plan.hand = None, None
+        self.plan.show_sketch(None)
+        ended.emit()
+
+    def _follow(self, site: Site) -> None:
+        """Keep the mode right on a changed site."""
+        if isinstance(self.mode, Drawing):
+            self._turn(replace(self.mode, targets=targets(site)), None)
+        elif isinstance(self.mode, Reshaping):
+            self._turn(self.mode.on(site), None)
+
+    # the mouse and the keys, from the canvas -------------------------------------------------------
+
+    def pressed(self, at: Pointer) -> None:
+        """Pass a press on to the mode."""
+        if self.mode is not None:
+            self._turn(*self.mode.pressed(at))
+
+    def doubled(self, at: Pointer) -> None:
+        """Pass a double-click on to the mode."""
+        if self.mode is not None:
+            self._turn(*self.mode.doubled(at))
+
+    def released(self) -> None:
+        """Pass a release on to the mode."""
+        if self.mode is not None:
+            self._turn(*self.mode.released())
+
+    def moved(self, at: Pointer) -> None:
+        """Pass a movement on to the mode."""
+        if self.mode is not None:
+            self._turn(self.mode.moved(at), None)
+
+    def left(self) -> None:
+        """Tell the mode that the mouse has left the map."""
+        if self.mode is not None:
+            self._turn(self.mode.left(), None)
+
+    def key(self, key: Key, shift: bool) -> None:
+        """Pass a key on to the mode."""
+        if self.mode is not None:
+            self._turn(*self.mode.key(key, shift))
+
+    def takes_back(self) -> bool:
+        """Return whether undo means the last corner that was put, not the last edit."""
+        return isinstance(self.mode, Drawing) and bool(self.mode.corners)
+
+    # effects ---------------------------------------------------------------------------------------
+
+    def _turn(self, mode: Mode, effect: Effect | None) -> None:
+        self.mode = mode
+        if effect is not None:
+            self._do(effect)
+            # What was selected for the edit may not be there: it was refused, or it removed the last corner.
+            if isinstance(self.mode, Reshaping):
+                self.mode = self.mode.on(self.document.site)
+        self.plan.show_sketch(self.mode.sketch() if self.mode is not None else None)
+
+    def _do(self, effect: Effect) -> None:
+        fences = self.document.site.fences
+        try:
+            match effect:
+                case Left():
+                    self._leave()
+                case Said(text):
+                    self.refused.emit(text)
+                case Drawn(outline):
+                    new = self._new(fence_outline(outline))
+                    self._leave()
+                    self.document.set_fences((*fences, new), f"draw {new.name}")
+                    self.accepted.emit(f"{new.name} is drawn. Ctrl+E changes its corners")
+                case Changed(name, outline, done, corner):
+                    shape = fence_outline(outline)
+                    kept = tuple(replace(f, outline=shape) if f.name == name else f for f in fences)
+                    place = [f.name for f in fences].index(name), corner
+                    self.document.set_fences(
+                        kept, f"{done} {name}", stepped=place if corner >= 0 else None
+                    )
+                    self.accepted.emit("")
+                case Removed(name):
+                    kept = tuple(f for f in fences if f.name != name)
+                    self.document.set_fences(kept, f"remove {name}")
+                    self.accepted.emit(f"{name} is removed. Undo brings it back")
+        except InputError as error:
+            self.refused.emit(error.line())
+
+    def _new(self, outline: tuple[tuple[float, float], ...]) -> Fence:
+        tier, taken = self.maps.look.tier, [f.name for f in self.document.site.fences]
+        (fence,) = as_fences([Polygon(outline)], tier, LIMIT, f"fence {tier}", taken)
+        return fence

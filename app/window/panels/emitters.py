@@ -1,0 +1,188 @@
+"""The list of emitters: state and power act at once."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QBrush, QColor
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QComboBox,
+    QHeaderView,
+    QTableWidget,
+    QTableWidgetItem,
+    QWidget,
+)
+
+from app.window.document import Document
+from core.errors import InputError
+from core.site.site import Carrier, Condition, Power, Site, State
+from core.units import parse_quantity, show_frequency, show_power
+
+COLUMNS = (
+    "No.",
+    "Antenna",
+    "Carrier",
+    "Frequency",
+    "Power",
+    "entered as",
+    "State",
+    "reduced to, %",
+)
+_POWER, _STATE, _PERCENT = 4, 6, 7
+
+
+class EmitterTable(QTableWidget):
+    """One row a carrier; the state belongs to the antenna and stands in its first row."""
+
+    refused = Signal(str)
+    chosen = Signal(int)
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__(0, len(COLUMNS), parent)
+        self.document = document
+        self._rows: list[tuple[int, int]] = []
+        self._filling = False
+        self.setObjectName("emitters")
+        self.setAccessibleName("Emitters")
+        self.setHorizontalHeaderLabels(COLUMNS)
+        self.verticalHeader().hide()
+        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.setAlternatingRowColors(True)
+        header = self.horizontalHeader()
+        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        document.site_changed.connect(self.show_site)
+        self.itemChanged.connect(self._edited)
+        self.itemSelectionChanged.connect(self._chosen)
+
+    def show_site(self, site: Site) -> None:
+        """Fill the table from a site; the selected row stays selected."""
+        row = self.currentRow()
+        self._filling = True
+        self._rows = [(i, j) for i, a in enumerate(site.antennas) for j in range(len(a.carriers))]
+        self.setRowCount(len(self._rows))
+        for r, (i, j) in enumerate(self._rows):
+            self._fill(r, site, i, j)
+        self._filling = False
+        if 0 <= row < len(self._rows):
+            self.setCurrentCell(row, self.currentColumn() if self.currentColumn() >= 0 else 1)
+
+    def _fill(self, r: int, site: Site, i: int, j: int) -> None:
+        antenna = site.antennas[i]
+        carrier = antenna.carriers[j]
+        value, form = entered(carrier)
+        texts = (
+            str(i + 1) if j == 0 else "",
+            antenna.name if j == 0 else "",
+            carrier.name,
+            show_frequency(carrier.frequency),
+            show_power(value),
+            form,
+        )
+        for c, text in enumerate(texts):
+            item = QTableWidgetItem(text)
+            editable = Qt.ItemFlag.ItemIsEditable if c == _POWER else Qt.ItemFlag.NoItemFlags
+            item.setFlags(Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable | editable)
+            item.setToolTip(
+                f"{antenna.kind.TITLE}\n{antenna.owner}\n{antenna.contact}\n{antenna.remark}".strip()
+            )
+            if antenna.state.factor == 0.0:
+                item.setForeground(QBrush(QColor("#7a8592")))
+            self.setItem(r, c, item)
+        if j == 0:
+            self.setCellWidget(r, _STATE, self._state_box(i, antenna.state))
+        else:
+            self.removeCellWidget(r, _STATE)
+        percent = QTableWidgetItem(f"{antenna.state.percent:g}" if j == 0 else "")
+        reduced = antenna.state.condition is Condition.REDUCED and j == 0
+        flags = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
+        percent.setFlags(flags | Qt.ItemFlag.ItemIsEditable if reduced else flags)
+        if not reduced:
+            percent.setText("")
+        self.setItem(r, _PERCENT, percent)
+
+    def _state_box(self, index: int, state: State) -> QComboBox:
+        box = QComboBox()
+        box.setAccessibleName(f"State of antenna {index + 1}")
+        for condition in Condition:
+            box.addItem(condition.value, condition.value)
+        box.setCurrentIndex(box.findData(state.condition.value))
+        box.setToolTip(
+            "Standby and unknown count as on, at full power. Off can come back; locked out cannot."
+        )
+        box.activated.connect(
+            lambda _, b=box, i=index: self._state_chosen(i, Condition(b.currentData()))
+        )
+        return box
+
+    def _state_chosen(self, index: int, condition: Condition) -> None:
+        percent = 50.0 if condition is Condition.REDUCED else 100.0
+        try:
+            self.document.set_state(index, State(condition, percent))
+        except InputError as error:
+            self.refused.emit(error.line())
+
+    def _edited(self, item: QTableWidgetItem) -> None:
+        if self._filling:
+            return
+        i, j = self._rows[item.row()]
+        try:
+            if item.column() == _POWER:
+                carrier = self.document.site.antennas[i].carriers[j]
+                self.document.set_power(
+                    i, j, with_entered(carrier.power, parse_quantity(item.text(), "power"))
+                )
+            elif item.column() == _PERCENT:
+                self.document.set_state(i, State(Condition.REDUCED, _percent(item.text())))
+        except InputError as error:
+            self.refused.emit(error.line())
+        self.show_site(self.document.site)
+
+    def selected_antenna(self) -> int | None:
+        """Return the index of the antenna whose row is selected."""
+        row = self.currentRow()
+        return self._rows[row][0] if 0 <= row < len(self._rows) else None
+
+    def _chosen(self) -> None:
+        row = self.currentRow()
+        if not self._filling and 0 <= row < len(self._rows):
+            self.chosen.emit(self._rows[row][0])
+
+
+def entered(carrier: Carrier) -> tuple[float, str]:
+    """Return the power a person entered and what it was."""
+    power = carrier.power
+    if power.transmitter is not None:
+        return power.transmitter, "transmitter"
+    if power.erp is not None:
+        return power.erp, "ERP" if power.erp_vertical is None else "ERP H (V follows)"
+    assert power.eirp is not None
+    return power.eirp, "EIRP"
+
+
+def with_entered(power: Power, value: float) -> Power:
+    """Return the power entry with the entered figure changed; every other figure of it follows."""
+    old, _ = entered(Carrier(name="x", frequency=1e6, power=power))
+    ratio = value / old
+
+    def scaled(v: float | None) -> float | None:
+        return None if v is None else v * ratio
+
+    return replace(
+        power,
+        transmitter=scaled(power.transmitter),
+        erp=scaled(power.erp),
+        erp_vertical=scaled(power.erp_vertical),
+        eirp=scaled(power.eirp),
+    )
+
+
+def _percent(text: str) -> float:
+    try:
+        return float(text.replace("%", "").strip())
+    except ValueError:
+        raise InputError(
+            f"{text!r} is not a percent", fix="Write a number over 0, up to 100"
+        ) from None

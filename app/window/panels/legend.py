@@ -1,0 +1,94 @@
+"""What the shading means, under the maps."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QRectF, QSize, Qt
+from PySide6.QtGui import QBrush, QColor, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from app.draw import style
+from core.zones.site_zones import STEPS
+
+_BAR, _SWATCH = 15, 40
+
+
+class Legend(QWidget):
+    """The steps of the scale with their percents, the heavy line and the hatch, in words."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setObjectName("legend")
+        self.setAccessibleName("Legend of the shading")
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self._title, self._set = "", ""
+        self._zones = False
+
+    def sizeHint(self) -> QSize:
+        return QSize(520, 52)
+
+    def show_words(self, limit_set: str, tier: str) -> None:
+        """Say which limit the percents are of."""
+        self._title, self._set = f"Percent of {limit_set} {tier}", limit_set
+        self.setToolTip(f"{self._title}. Heavy line: 100 %.")
+        self.update()
+
+    def show_zones(self, on: bool) -> None:
+        """Explain zones instead of shading."""
+        self._zones = on
+        self.update()
+
+    def paintEvent(self, _: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        font = painter.font()
+        font.setPointSizeF(8.0)
+        painter.setFont(font)
+        ink = QColor(style.INK)
+        painter.setPen(ink)
+        if self._zones:
+            self._paint_zones(painter)
+        else:
+            self._paint_scale(painter, ink)
+        painter.end()
+
+    def _paint_zones(self, painter: QPainter) -> None:
+        hatches = (
+            Qt.BrushStyle.BDiagPattern,
+            Qt.BrushStyle.DiagCrossPattern,
+            Qt.BrushStyle.Dense4Pattern,
+        )
+        width = max(190, self.width() // len(STEPS))
+        painter.drawText(
+            4, 12, "Proven zones: outside the outermost line nothing exceeds the public limit"
+        )
+        for i, (step, hatch) in enumerate(zip(STEPS, hatches, strict=True)):
+            box = QRectF(4 + i * width, 18, 26, _BAR)
+            painter.fillRect(box, QColor(style.ZONE_FILLS[step.key]))
+            painter.fillRect(box, QBrush(QColor(style.INK), hatch))
+            painter.drawRect(box)
+            text = QRectF(box.right() + 5, 15, width - 38, 36)
+            words = f"{step.words} (> {100 * step.threshold:g} % {self._set} {step.tier})"
+            painter.drawText(text, int(Qt.TextFlag.TextWordWrap), words)
+
+    def _paint_scale(self, painter: QPainter, ink: QColor) -> None:
+        painter.drawText(4, 12, f"{self._title}; heavy line 100 %")
+        edges = [0.0, *style.LEVELS]
+        norm, colours = style.norm(), style.colormap()
+        width = min(_SWATCH + 8, max(24, (self.width() - 250) // len(edges)))
+        for i, low in enumerate(edges):
+            colour = QColor.fromRgbF(*[float(c) for c in colours(norm(low * 1.0001 + 1e-9))[:3]])
+            painter.fillRect(QRectF(4 + i * width, 18, width, _BAR), colour)
+            if i:
+                text = QRectF(4 + (i - 0.5) * width, 18 + _BAR, width, 16)
+                painter.drawText(text, int(Qt.AlignmentFlag.AlignHCenter), short(low))
+        x = 4 + len(edges) * width + 14
+        painter.setPen(QPen(ink, 0.8))
+        painter.setBrush(QBrush(ink, Qt.BrushStyle.DiagCrossPattern))
+        painter.drawRect(QRectF(x, 18, 26, _BAR))
+        painter.drawText(int(x) + 32, 30, "reactive region: no figure,")
+        painter.drawText(int(x) + 32, 44, "treat as over every limit")
+
+
+def short(percent: float) -> str:
+    """Return a percent for a narrow legend: thousands with k."""
+    return f"{percent / 1000:g}k" if percent >= 1000 else f"{percent:g}"

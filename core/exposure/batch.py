@@ -1,0 +1,70 @@
+"""Many readings at once: totals, category and the strongest emitter at each point."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.arrays import Bools, Floats, Points
+from core.exposure.sources import not_covered, sources
+from core.exposure.totals import exposure
+from core.limits.categories import categories
+from core.limits.sets import get_set
+from core.site.site import Site
+from core.views.body import Body
+
+_CHUNK = 8192
+
+
+@dataclass(frozen=True, slots=True)
+class Batch:
+    """Readings at n points.
+
+    ``category`` holds 1 to 4, or 0 where no verdict is possible because an emitter is outside the limit
+    set. ``strongest`` is the index of the source with the largest public share.
+    """
+
+    public: Floats
+    occupational: Floats
+    category: NDArray[np.int8]
+    reactive: Bools
+    strongest: NDArray[np.intp]
+    names: tuple[str, ...]
+
+
+def read_many(
+    site: Site,
+    points: Points,
+    body: Body,
+    progress: Callable[[float], None] | None = None,
+) -> Batch:
+    """Return the readings of bodies at points (n, 3), in float64.
+
+    Raises
+    ------
+    InputError
+        If the site's powers or frequencies are inconsistent.
+    """
+    n = len(points)
+    found = sources(site)
+    public, occupational = np.zeros(n), np.zeros(n)
+    reactive, strongest = np.zeros(n, bool), np.zeros(n, np.intp)
+    for start in range(0, n, _CHUNK):
+        part = slice(start, start + _CHUNK)
+        one = exposure(site, points[part], body)
+        public[part], occupational[part] = one.public.total, one.occupational.total
+        reactive[part] = one.reactive
+        if found:
+            strongest[part] = np.argmax(one.public.shares, axis=0)
+        if progress is not None:
+            progress(min(1.0, (start + _CHUNK) / n))
+    category = np.asarray(categories(public, occupational), dtype=np.int8)
+    category[reactive] = 4
+    if not_covered(found, get_set(site.limit_set)):
+        category[category == 1] = 0
+    if not found:
+        category[:] = 0
+    return Batch(public, occupational, category, reactive, strongest, tuple(s.name for s in found))

@@ -1,0 +1,134 @@
+"""Power bookkeeping: from what a schedule says to the watts an antenna radiates."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from core.errors import InputError
+from core.site.site import Antenna, Carrier
+from core.units import DIPOLE_GAIN, from_db, show_power, to_db
+
+GAIN_SLACK_DB = 0.5
+"""Stated gain may pass the model's directivity by this much: rounding of data sheets."""
+
+AGREEMENT_DB = 0.5
+"""Two ways of stating the same power may differ by this much."""
+
+
+@dataclass(frozen=True, slots=True)
+class Radiated:
+    """Average power a carrier radiates at full power, and how it was found.
+
+    Attributes
+    ----------
+    power : float
+        W radiated, before the antenna's state is counted.
+    eirp : float
+        W over isotropic in the model's strongest direction.
+    words : tuple of str
+        The steps, for the reading.
+    """
+
+    power: float
+    eirp: float
+    words: tuple[str, ...]
+
+
+def radiated(antenna: Antenna, carrier: Carrier) -> Radiated:
+    """Return the average radiated power of a carrier on its antenna.
+
+    Raises
+    ------
+    InputError
+        If the stated gain is more than the pattern can have, or two statements of the power disagree.
+
+    Notes
+    -----
+    Power into the antenna counts as radiated: no credit for loss inside it. Where a stated gain or
+    ERP means more than that, the larger is taken.
+    """
+    entry, kind = carrier.power, antenna.kind
+    directivity = kind.directivity(carrier.frequency)
+    stated: dict[str, float] = {}
+    words: list[str] = []
+    if entry.erp is not None:
+        vertical = entry.erp_vertical
+        if vertical is None and kind.is_circular:
+            vertical = entry.erp
+            words.append(
+                "ERP of a circular antenna is stated for each polarisation: the vertical part is taken as equal "
+                "(if the total was meant, give eirp)"
+            )
+        both = entry.erp + (vertical or 0.0)
+        stated["erp"] = DIPOLE_GAIN * both
+        parts = (
+            f"{show_power(entry.erp)} horizontal + {show_power(vertical)} vertical"
+            if vertical is not None
+            else show_power(entry.erp)
+        )
+        words.append(f"ERP {parts}, EIRP = 1.64 × ERP = {show_power(stated['erp'])}")
+    if entry.eirp is not None:
+        stated["eirp"] = entry.eirp
+        words.append(f"EIRP {show_power(entry.eirp)} as stated")
+    fed = None
+    if entry.transmitter is not None:
+        fed = entry.transmitter * from_db(-entry.loss)
+        words.append(
+            f"transmitter {show_power(entry.transmitter)} less {entry.loss:g} dB of line and filter loss = "
+            f"{show_power(fed)} into the antenna"
+        )
+        if entry.gain is not None:
+            stated["transmitter and gain"] = fed * from_db(entry.gain)
+            words.append(f"stated gain {entry.gain:.4g} dBi")
+    _agree(stated)
+    if fed is not None and entry.gain is None and not kind.is_envelope:
+        _reachable(stated, fed * directivity)
+    if entry.gain is not None:
+        _plausible(entry.gain, directivity, kind.is_envelope)
+    candidates = list(stated.values())
+    if fed is not None and not (kind.is_envelope and stated):
+        candidates.append(fed * directivity)
+    eirp = max(candidates)
+    power = eirp / directivity
+    words.append(
+        f"pattern's own directivity {to_db(directivity):.2f} dBi, so {show_power(power)} radiated"
+    )
+    if carrier.duty < 1.0:
+        power, eirp = power * carrier.duty, eirp * carrier.duty
+        words.append(f"duty factor {carrier.duty:g} ({carrier.duty_source})")
+    return Radiated(power, eirp, tuple(words))
+
+
+def _agree(stated: dict[str, float]) -> None:
+    if len(stated) < 2:
+        return
+    low, high = min(stated.items(), key=lambda x: x[1]), max(stated.items(), key=lambda x: x[1])
+    if to_db(high[1] / low[1]) > AGREEMENT_DB:
+        raise InputError(
+            f"{high[0]} means EIRP {show_power(high[1])} but {low[0]} means {show_power(low[1])}",
+            field=low[0].split()[0],
+            fix="Correct one of them, or leave one out",
+        )
+
+
+def _reachable(stated: dict[str, float], most: float) -> None:
+    """Refuse a stated ERP that the transmitter and this pattern cannot give, or that wastes 3 dB."""
+    for name, eirp in stated.items():
+        if not -3.0 <= to_db(eirp / most) <= AGREEMENT_DB:
+            raise InputError(
+                f"{name} means EIRP {show_power(eirp)} but the transmitter on this pattern gives {show_power(most)}",
+                field=name,
+                fix="Correct one of them, or leave one out",
+            )
+
+
+def _plausible(gain: float, directivity: float, envelope: bool) -> None:
+    excess = gain - to_db(directivity)
+    if not envelope and excess > GAIN_SLACK_DB:
+        hint = " (2.15 dB more: dBd and dBi mixed up?)" if 1.6 < excess < 2.7 else ""
+        raise InputError(
+            f"stated gain {gain:.4g} dBi is {excess:.2f} dB more than the pattern's directivity "
+            f"{to_db(directivity):.2f} dBi{hint}",
+            field="gain",
+            fix="Check the gain's unit, the number of elements, their spacing and the widths",
+        )

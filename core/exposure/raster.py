@@ -1,0 +1,288 @@
+"""Rasters of percent of the limit over a plan or an elevation: one cached layer an antenna, summed.
+
+A layer is the field for 1 W of one antenna at one frequency. Moving one antenna computes one layer;
+power, state, reflection and limit set only rescale. Pictures use float32.
+"""
+
+from __future__ import annotations
+
+import os
+from collections import OrderedDict
+from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from threading import Lock
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.arrays import Bools, Floats, Points
+from core.errors import InputError
+from core.exposure.sources import Source, sources
+from core.exposure.totals import TIERS, split, weight
+from core.fields.unit_field import UnitField
+from core.limits.model import LimitSet, LimitTable
+from core.limits.sets import get_set
+from core.progress import Cancelled
+from core.site.site import Site
+from core.views.body import column
+from core.views.views import ElevationView, PlanView
+
+MOST_CELLS = 4_000_000
+"""A picture with more cells than this shows nothing more and would only fill the memory."""
+
+CLIMB_STEP = 0.25
+"""m between the heights of a climber's column, and so the step of an elevation's rows."""
+
+_CHUNK = 32_768
+
+
+@dataclass(frozen=True, slots=True)
+class Raster:
+    """Fractions of the limit over a view.
+
+    ``public`` and ``occupational`` have shape (rows, columns), rows upwards; ``reactive`` marks cells
+    where some antenna gives no figure. ``bounds`` is (u0, v0, u1, v1) of the outer cell edges.
+    """
+
+    view: PlanView | ElevationView
+    bounds: tuple[float, float, float, float]
+    public: NDArray[np.float32]
+    occupational: NDArray[np.float32]
+    reactive: Bools
+
+    def of(self, tier: str) -> NDArray[np.float32]:
+        """Return the raster of a tier."""
+        return self.public if tier == "public" else self.occupational
+
+
+class LayerCache:
+    """Unit fields by antenna geometry and view, oldest dropped first. Safe between threads."""
+
+    def __init__(self, most_bytes: int = 600_000_000) -> None:
+        self._layers: OrderedDict[tuple[object, ...], UnitField] = OrderedDict()
+        self._most = most_bytes
+        self._size = 0
+        self._lock = Lock()
+        self.computed = 0
+
+    def get(self, key: tuple[object, ...]) -> UnitField | None:
+        """Return a layer, or None."""
+        with self._lock:
+            layer = self._layers.get(key)
+            if layer is not None:
+                self._layers.move_to_end(key)
+            return layer
+
+    def put(self, key: tuple[object, ...], layer: UnitField) -> None:
+        """Keep a layer; drop the oldest ones when there are too many bytes."""
+        with self._lock:
+            self.computed += 1
+            if key in self._layers:
+                return
+            self._layers[key] = layer
+            self._size += _bytes(layer)
+            while self._size > self._most and len(self._layers) > 1:
+                _, old = self._layers.popitem(last=False)
+                self._size -= _bytes(old)
+
+
+def _bytes(layer: UnitField) -> int:
+    return layer.e2.nbytes + layer.h2.nbytes + layer.reactive.nbytes
+
+
+def raster(
+    site: Site,
+    view: PlanView | ElevationView,
+    shape: tuple[int, int],
+    cache: LayerCache | None = None,
+    *,
+    cancelled: Callable[[], bool] | None = None,
+    progress: Callable[[float], None] | None = None,
+) -> Raster:
+    """Return the raster of a view.
+
+    Parameters
+    ----------
+    shape : (rows, columns)
+        Wanted resolution; an elevation's rows are set by the climber's column instead, at least as fine
+        as asked.
+    cancelled : callable
+        Asked between pieces of work; True stops with :class:`Cancelled`.
+    progress : callable
+        Told the part done, 0 to 1.
+
+    Raises
+    ------
+    InputError
+        If the raster would be too large, or the site's data are inconsistent.
+    """
+    grid = _grid(site, view, shape)
+    found = sources(site)
+    layers = _layers(found, grid, cache or LayerCache(), cancelled, progress)
+    limit_set = get_set(site.limit_set)
+    reactive: Bools = np.zeros(len(grid.points), bool)
+    for source, layer in zip(found, layers, strict=True):
+        if layer is not None and source.power > 0:
+            reactive |= layer.reactive
+    flags = np.asarray(grid.fold(reactive).any(axis=0))
+    tiers = [_total(found, layers, limit_set, tier, grid, flags) for tier in TIERS]
+    return Raster(view, grid.bounds, tiers[0], tiers[1], flags)
+
+
+@dataclass(frozen=True)
+class _Grid:
+    """Sample points of a raster and how they fold into (heights, rows, columns)."""
+
+    key: tuple[object, ...]
+    points: Points
+    bounds: tuple[float, float, float, float]
+    shape: tuple[int, int]
+    average: bool
+    fold: Callable[[NDArray[np.generic]], NDArray[np.generic]]
+
+
+def _grid(site: Site, view: PlanView | ElevationView, shape: tuple[int, int]) -> _Grid:
+    rows, columns = shape
+    if rows < 1 or columns < 1:
+        raise InputError(
+            f"a raster of {rows} × {columns} cells is empty", fix="Ask for at least 1 × 1"
+        )
+    _check_size(rows, columns)
+    if isinstance(view, ElevationView):
+        return _elevation_grid(site, view, shape)
+    foot = view.points(site, shape)
+    heights = len(view.body.heights)
+    points = column(foot, view.body).astype(np.float32)
+
+    def fold(values: NDArray[np.generic]) -> NDArray[np.generic]:
+        return np.moveaxis(values.reshape(rows, columns, heights), 2, 0)
+
+    surfaces = site.surfaces if view.height.above_surface else ()
+    return _Grid((view, shape, surfaces), points, view.bounds, shape, view.body.average, fold)
+
+
+def _check_size(rows: int, columns: int) -> None:
+    if rows * columns > MOST_CELLS:
+        raise InputError(
+            f"a raster of {rows} × {columns} = {rows * columns:.3g} cells is too large",
+            fix=f"Ask for at most {MOST_CELLS:,} cells".replace(",", " "),
+        )
+
+
+def _elevation_grid(site: Site, view: ElevationView, shape: tuple[int, int]) -> _Grid:
+    """Rows at a whole part of the climber's step, so that the column is a window over the rows."""
+    offsets = np.array(view.body.heights)
+    low, high = view.up
+    columns = shape[1]
+    step = CLIMB_STEP
+    regular = np.allclose(np.round(offsets / step) * step, offsets, atol=1e-9)
+    if not regular:
+        raise InputError(
+            "a column on an elevation needs heights in steps of 0.25 m",
+            fix="Use the climbing column or a point",
+        )
+    split_by = max(1, int(np.ceil(shape[0] * step / (high - low))))
+    step /= split_by
+    rows = int(np.ceil((high - low) / step))
+    _check_size(rows, columns)
+    window = np.round(offsets / step).astype(int)
+    below, above = -min(0, window.min()), max(0, window.max())
+    v = low + (np.arange(-below, rows + above) + 0.5) * step
+    u0, u1 = view.along
+    u = u0 + (np.arange(columns) + 0.5) * (u1 - u0) / columns
+    points = view.to_site(site, np.tile(u, len(v)), np.repeat(v, columns)).astype(np.float32)
+
+    def fold(values: NDArray[np.generic]) -> NDArray[np.generic]:
+        table = values.reshape(len(v), columns)
+        return np.stack([table[below + w : below + w + rows] for w in window])
+
+    bounds = (u0, low, u1, low + rows * step)
+    return _Grid((view, rows, columns), points, bounds, (rows, columns), view.body.average, fold)
+
+
+def _layers(
+    found: Sequence[Source],
+    grid: _Grid,
+    cache: LayerCache,
+    cancelled: Callable[[], bool] | None,
+    progress: Callable[[float], None] | None,
+) -> list[UnitField | None]:
+    """Return one layer a source, from the cache or computed on all cores; None where silent."""
+    wanted = dict.fromkeys((s.key, *grid.key) for s in found if s.power > 0)
+    known = {key: cache.get(key) for key in wanted}
+    by_key = {(s.key, *grid.key): s for s in found}
+    tasks = [
+        (key, start)
+        for key, layer in known.items()
+        if layer is None
+        for start in range(0, len(grid.points), _CHUNK)
+    ]
+    pieces: dict[tuple[object, ...], list[UnitField]] = {key: [] for key, _ in tasks}
+
+    def work(task: tuple[tuple[object, ...], int]) -> UnitField:
+        key, start = task
+        if cancelled is not None and cancelled():
+            raise Cancelled
+        return by_key[key].unit_field(grid.points[start : start + _CHUNK])
+
+    with ThreadPoolExecutor(os.cpu_count() or 1) as pool:
+        for done, (task, piece) in enumerate(zip(tasks, pool.map(work, tasks), strict=True), 1):
+            pieces[task[0]].append(piece)
+            if progress is not None:
+                progress(done / len(tasks))
+    for key, parts in pieces.items():
+        layer = UnitField(
+            np.concatenate([p.e2 for p in parts]).astype(np.float32, copy=False),
+            np.concatenate([p.h2 for p in parts]).astype(np.float32, copy=False),
+            np.concatenate([p.reactive for p in parts]),
+            np.zeros(0, np.int8),
+        )
+        known[key] = layer
+        cache.put(key, layer)
+    return [known.get((s.key, *grid.key)) for s in found]
+
+
+def _total(
+    found: Sequence[Source],
+    layers: Sequence[UnitField | None],
+    limit_set: LimitSet,
+    tier: str,
+    grid: _Grid,
+    reactive: Bools,
+) -> NDArray[np.float32]:
+    best: Floats = np.zeros(grid.shape, np.float32)
+    for table in limit_set.of(tier):
+        one = _table_total(found, layers, limit_set, table, grid, reactive)
+        np.maximum(best, one, out=best)
+    result: NDArray[np.float32] = best.astype(np.float32, copy=False)
+    return result
+
+
+def _table_total(
+    found: Sequence[Source],
+    layers: Sequence[UnitField | None],
+    limit_set: LimitSet,
+    table: LimitTable,
+    grid: _Grid,
+    reactive: Bools,
+) -> Floats:
+    electric = np.zeros(len(grid.points), np.float32)
+    magnetic = np.zeros_like(electric)
+    for source, layer in zip(found, layers, strict=True):
+        if layer is None:
+            continue
+        f = source.carrier.frequency
+        w = weight(table.at(f), table, limit_set, f)
+        scale = np.float32(source.power * source.reflection.power_factor)
+        e, h = split(layer.e2 * scale, layer.h2 * scale, layer.reactive, w)
+        electric += e
+        magnetic += h
+    if not (grid.average and table.spatial == "mean"):
+        worst: Floats = grid.fold(np.maximum(electric, magnetic)).max(axis=0)
+        return worst
+    e_fold, h_fold = grid.fold(electric), grid.fold(magnetic)
+    peak = np.maximum(e_fold, h_fold).max(axis=0)
+    mean = np.maximum(e_fold.mean(axis=0), h_fold.mean(axis=0))
+    held: Floats = np.where(reactive, peak, mean)
+    return held

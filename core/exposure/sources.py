@@ -1,0 +1,180 @@
+"""The carriers of a site with the power that counts, and their fields at points."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core import geometry
+from core.arrays import Bools, Codes, Floats, Points
+from core.errors import InputError
+from core.exposure.power import Radiated, radiated
+from core.fields.unit_field import UnitField
+from core.limits.model import LimitSet
+from core.site.reflection import Reflection, ReflectionKind
+from core.site.site import Antenna, Carrier, Site
+
+
+class OwnGround(Reflection):
+    """No reflection factor, because the antenna's model already contains its ground."""
+
+    __slots__ = ()
+
+    @property
+    def words(self) -> str:
+        """What the reading says."""
+        return "the ground is part of this antenna's model; no reflection factor is applied on top"
+
+
+_OWN_GROUND = OwnGround(ReflectionKind.NONE)
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """One carrier on one antenna, with the power that counts."""
+
+    antenna: Antenna
+    carrier: Carrier
+    radiated: Radiated
+    power: float
+    reflection: Reflection
+    conservative: bool
+    grid_north: float = 0.0
+
+    @property
+    def name(self) -> str:
+        """Antenna and carrier, as the lists show them."""
+        return f"{self.antenna.name}: {self.carrier.name}"
+
+    @property
+    def key(self) -> tuple[object, ...]:
+        """What the unit field depends on; power, state and limits are not in it."""
+        a = self.antenna
+        second_ray = self.reflection if self.reflection.kind is ReflectionKind.TWO_RAY else None
+        return (
+            a.kind,
+            a.position,
+            a.azimuth - self.grid_north,
+            a.tilt,
+            a.roll,
+            self.carrier.frequency,
+            self.conservative,
+            second_ray,
+        )
+
+    @property
+    def frame(self) -> NDArray[np.float64]:
+        """The antenna's axes (3, 3) in the site frame; azimuths are from true north."""
+        a = self.antenna
+        return geometry.axes(a.azimuth - self.grid_north, a.tilt, a.roll)
+
+    def unit_field(self, points: Points) -> UnitField:
+        """Return the field for 1 W radiated at site points (n, 3), without a reflection factor.
+
+        A two-ray reflection is in it: the field of the mirrored point times the reflection
+        coefficient, added in amplitude as if in phase, so that no lobe is missed.
+        """
+        direct = self._free_field(points)
+        if self.reflection.kind is not ReflectionKind.TWO_RAY:
+            return direct
+        ray = self._free_field(self.reflection.mirrored(points))
+        size = self.reflection.coefficient(points, self.antenna.position, self.carrier.frequency)
+        return UnitField(
+            (np.sqrt(direct.e2) + size * np.sqrt(ray.e2)) ** 2,
+            (np.sqrt(direct.h2) + size * np.sqrt(ray.h2)) ** 2,
+            direct.reactive,
+            direct.model,
+        )
+
+    def _free_field(self, points: Points) -> UnitField:
+        a = self.antenna
+        local = geometry.to_local(points, np.array(a.position), self.frame)
+        return a.kind.unit_field(local, self.carrier.frequency, conservative=self.conservative)
+
+
+def sources(site: Site) -> tuple[Source, ...]:
+    """Return every carrier of a site with its power.
+
+    Raises
+    ------
+    InputError
+        If a power entry is inconsistent or a frequency does not suit its antenna.
+    """
+    found = []
+    for i, antenna in enumerate(site.antennas):
+        for j, carrier in enumerate(antenna.carriers):
+            try:
+                _upright(antenna)
+                antenna.kind.fits(carrier.frequency)
+                power = radiated(antenna, carrier)
+            except InputError as error:
+                where = f'antennas[{i}] "{antenna.name}": carriers[{j}]'
+                raise error.within(where) from None
+            found.append(
+                Source(
+                    antenna,
+                    carrier,
+                    power,
+                    power.power * antenna.state.factor,
+                    _OWN_GROUND
+                    if antenna.kind.has_own_ground
+                    else antenna.reflection or site.reflection,
+                    site.conservative if antenna.conservative is None else antenna.conservative,
+                    site.grid_north,
+                )
+            )
+    return tuple(found)
+
+
+def _upright(antenna: Antenna) -> None:
+    if antenna.kind.has_own_ground and (antenna.tilt or antenna.roll):
+        raise InputError(
+            "stands on the ground that is part of its model and cannot be tilted or rolled",
+            field="tilt",
+            fix="Set tilt and roll to 0, or choose another kind",
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Fields:
+    """Fields of every source at n points, at the power that counts, reflection included.
+
+    ``e2`` and ``h2`` have shape (sources, n), V²/m² and A²/m²; ``reactive`` and ``model`` likewise.
+    """
+
+    e2: Floats
+    h2: Floats
+    reactive: Bools
+    model: Codes
+
+
+def fields(found: Sequence[Source], points: Points) -> Fields:
+    """Return the fields of the sources at site points (n, 3), in the points' precision."""
+    shape = (len(found), len(points))
+    out = Fields(
+        np.zeros(shape, points.dtype),
+        np.zeros(shape, points.dtype),
+        np.zeros(shape, bool),
+        np.zeros(shape, np.int8),
+    )
+    known: dict[tuple[object, ...], UnitField] = {}
+    for i, source in enumerate(found):
+        if source.power == 0.0:
+            continue
+        if source.key not in known:
+            known[source.key] = source.unit_field(points)
+        unit = known[source.key]
+        scale = points.dtype.type(source.power * source.reflection.power_factor)
+        out.e2[i] = unit.e2 * scale
+        out.h2[i] = unit.h2 * scale
+        out.reactive[i] = unit.reactive
+        out.model[i] = unit.model
+    return out
+
+
+def not_covered(found: Sequence[Source], limit_set: LimitSet) -> tuple[Source, ...]:
+    """Return the radiating sources whose frequency lies outside the set: no limit, no verdict."""
+    return tuple(s for s in found if s.power > 0 and not limit_set.covers(s.carrier.frequency))

@@ -1,0 +1,1 @@
+"""Fences: fitted to zones, drawn by hand, checked."""

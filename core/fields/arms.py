@@ -1,0 +1,359 @@
+"""Straight dipole arms with sinusoidal current: exact fields, summed as phasors.
+
+The field of one centre-fed arm of half-length h and current I sin k(h - |s|) is three spherical waves,
+from its two ends and its centre (Jordan and Balmain ch. 10; Balanis ch. 8, from memory; checked
+here against quadrature of the vector potential). Farther than a few wavelengths the Hertzian
+dipole's distance terms with the arm's own pattern give the same field for a third of the work.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from core.arrays import Bools, Complexes, Floats, Points, cross, frozen
+from core.errors import InputError
+from core.fields.array_factor import FAR_ELEVATION, FAR_REACHES, array_factor
+from core.geometry import segment_distance
+from core.units import ETA0
+
+NEAR_WAVELENGTHS = 3.0
+"""Inside this distance (in wavelengths, from the arm's centre) the three-wave form is used."""
+
+LARGEST_REACH = 120.0
+"""Wavelengths from the centre to the farthest metal beyond which an antenna is a unit mix-up."""
+
+_CHUNK = 4096
+_NEAREST = 1e-3
+"""Distances are held above this part of a wavelength so that a point on the metal stays finite."""
+
+
+@dataclass(frozen=True, eq=False)
+class Arms:
+    """A set of dipole arms at one frequency.
+
+    Attributes
+    ----------
+    centre, axis : array, shape (n, 3)
+        Centres in m and unit vectors along the arms, in the antenna frame.
+    half_length : array, shape (n,)
+        m.
+    current : complex array, shape (n,)
+        Current at its loop (A, any common scale; the power integral sets the scale).
+    k : float
+        Wave number, rad/m.
+    """
+
+    centre: Floats
+    axis: Floats
+    half_length: Floats
+    current: NDArray[np.complex128]
+    k: float
+
+    @property
+    def size(self) -> int:
+        """Number of arms."""
+        return len(self.half_length)
+
+    @property
+    def reach(self) -> float:
+        """Largest distance of any metal from the origin, m."""
+        return float(np.max(np.linalg.norm(self.centre, axis=1) + self.half_length))
+
+
+def make_arms(
+    centre: ArrayLike, axis: ArrayLike, half_length: ArrayLike, current: ArrayLike, k: float
+) -> Arms:
+    """Return arms from array-likes; axes are normalised, lengths and currents broadcast."""
+    c = np.atleast_2d(np.asarray(centre, dtype=np.float64))
+    u = np.broadcast_to(np.atleast_2d(np.asarray(axis, dtype=np.float64)), c.shape)
+    u = u / np.linalg.norm(u, axis=1, keepdims=True)
+    h = np.broadcast_to(np.asarray(half_length, dtype=np.float64), (len(c),))
+    i = np.broadcast_to(np.asarray(current, dtype=np.complex128), (len(c),)).copy()
+    i.setflags(write=False)
+    return Arms(frozen(c), frozen(u), frozen(h), i, float(k))
+
+
+def metal_distance(arms: Arms, points: Points) -> Floats:
+    """Return the distance (n,) in m from points (n, 3) to the nearest arm."""
+    nearest: Floats = np.full(len(points), np.inf, dtype=points.dtype)
+    for c, u, h in zip(arms.centre, arms.axis, arms.half_length, strict=True):
+        np.minimum(nearest, segment_distance(points, c - h * u, c + h * u), out=nearest)
+    return nearest
+
+
+@dataclass(slots=True)
+class ArmSum:
+    """Sums over the arms at n points.
+
+    ``e``, ``h`` are the complex vector sums, shape (n, 3). ``e2_each``, ``h2_each`` are the sums of
+    the arms' own squares, blind to phase: the floor that holds when the feed currents are only
+    assumed.
+    """
+
+    e: NDArray[np.complexfloating]
+    h: NDArray[np.complexfloating]
+    e2_each: Floats
+    h2_each: Floats
+
+    @property
+    def e2(self) -> Floats:
+        """|E|² of the vector sum."""
+        return _square(self.e)
+
+    @property
+    def h2(self) -> Floats:
+        """|H|² of the vector sum."""
+        return _square(self.h)
+
+
+def _square(v: NDArray[np.complexfloating]) -> Floats:
+    flat: Floats = np.sum(v.real**2 + v.imag**2, axis=1)
+    return flat
+
+
+def arm_sum(arms: Arms, points: Points, *, common_direction: bool = False) -> ArmSum:
+    """Return the summed fields of the arms at points (n, 3), in the points' precision.
+
+    ``common_direction`` allows the quicker sum well outside the array; in deep lobe flanks it can be
+    some decibels off, so it suits only results that a floor holds up there.
+    """
+    n = len(points)
+    ctype = np.complex64 if points.dtype == np.float32 else np.complex128
+    out = ArmSum(
+        np.zeros((n, 3), ctype),
+        np.zeros((n, 3), ctype),
+        np.zeros(n, points.dtype),
+        np.zeros(n, points.dtype),
+    )
+    r2 = np.einsum("ij,ij->i", points, points)
+    far = np.zeros(n, bool)
+    if common_direction:
+        far = (r2 > far_from(arms) ** 2) & (points[:, 2] ** 2 < FAR_ELEVATION**2 * r2)
+    if far.any():
+        _far_sum(arms, points[far], far, out)
+    close = np.flatnonzero(~far)
+    for start in range(0, len(close), _CHUNK):
+        part = close[start : start + _CHUNK]
+        _sum_chunk(arms, points[part], out, part)
+    return out
+
+
+def far_from(arms: Arms) -> float:
+    """Return the distance in m from which the arms are summed with one common direction."""
+    return max(FAR_REACHES * arms.reach, NEAR_WAVELENGTHS * 2.0 * np.pi / arms.k)
+
+
+def _far_sum(arms: Arms, points: Points, where: Bools, out: ArmSum) -> None:
+    """Sum arms of one direction and length by their array factor, then by vector."""
+    r = np.sqrt(np.einsum("ij,ij->i", points, points))
+    unit = points / r[:, None]
+    shapes = np.column_stack([arms.axis, arms.half_length])
+    kinds, member = np.unique(np.round(shapes, 12), axis=0, return_inverse=True)
+    for index, row in enumerate(kinds):
+        mine = member.ravel() == index
+        factor, each = array_factor(arms.centre[mine], arms.current[mine], arms.k, points)
+        axis, h = row[:3].astype(points.dtype), float(row[3])
+        moment, cos_t = element_moment(unit, axis, h, arms.k)
+        scale = points.dtype.type(ETA0 / (2.0 * np.pi))
+        amplitude = np.multiply(factor, 1j * (moment * scale), dtype=factor.dtype)
+        across = cos_t[:, None] * unit - axis
+        e = amplitude[:, None] * across
+        out.e[where] += e
+        out.h[where] += cross(unit, e) / points.dtype.type(ETA0)
+        sin2 = np.maximum(1.0 - cos_t * cos_t, 0.0)
+        own = each * (moment * points.dtype.type(ETA0 / (2.0 * np.pi))) ** 2 * sin2
+        out.e2_each[where] += own
+        out.h2_each[where] += own / points.dtype.type(ETA0**2)
+
+
+def element_moment(unit: Floats, axis: Floats, h: float, k: float) -> tuple[Floats, Floats]:
+    """Return (cos(kh cosθ) - cos kh)/sin²θ and cosθ of an arm for directions (n, 3)."""
+    real = unit.dtype.type
+    kh = real(k * h)
+    cos_t = np.clip(unit @ axis, -1.0, 1.0)
+    sin2 = 1.0 - cos_t * cos_t
+    edge = sin2 < 1e-4
+    moment = (np.cos(kh * cos_t) - np.cos(kh)) / np.where(edge, real(1.0), sin2)
+    return np.where(edge, real(0.5) * kh * np.sin(kh), moment), cos_t
+
+
+def _sum_chunk(arms: Arms, points: Points, out: ArmSum, part: NDArray[np.intp]) -> None:
+    near_limit = NEAR_WAVELENGTHS * 2.0 * np.pi / arms.k
+    for c, u, h, i in zip(arms.centre, arms.axis, arms.half_length, arms.current, strict=True):
+        if i == 0:
+            continue
+        offset = points - c.astype(points.dtype)
+        r2 = np.einsum("ij,ij->i", offset, offset)
+        near = r2 < (near_limit + h) ** 2
+        if not near.any():
+            e, hh = _far_arm(offset, r2, u, h, i, arms.k)
+        elif near.all():
+            e, hh = near_arm(offset, u, h, i, arms.k)
+        else:
+            e, hh = _far_arm(offset, r2, u, h, i, arms.k)
+            e_near, h_near = near_arm(offset[near].astype(np.float64), u, h, i, arms.k)
+            e[near], hh[near] = e_near, h_near
+        out.e[part] += e
+        out.h[part] += hh
+        out.e2_each[part] += _square(e)
+        out.h2_each[part] += _square(hh)
+
+
+def near_arm(
+    offset: Points, u: Floats, h: float, current: complex, k: float
+) -> tuple[NDArray[np.complexfloating], NDArray[np.complexfloating]]:
+    """Return the exact E and H (n, 3) of one arm at offsets (n, 3) from its centre.
+
+    Parameters
+    ----------
+    offset : array, shape (n, 3)
+        Points relative to the arm's centre, m.
+    u : array, shape (3,)
+        Unit vector along the arm.
+    h : float
+        Half-length, m.
+    current : complex
+        Current at the loop, A; the fields are rms if it is.
+    k : float
+        Wave number, rad/m.
+
+    References
+    ----------
+    E_z, E_rho and H_phi of the sinusoidal dipole: Balanis, Antenna Theory, ch. 8 (from memory).
+    """
+    offset = offset.astype(np.float64, copy=False)
+    small = _NEAREST * 2.0 * np.pi / k
+    z = offset @ u
+    across = offset - z[:, None] * u
+    rho = np.sqrt(np.einsum("ij,ij->i", across, across))
+    rho_safe = np.maximum(rho, small * 1e-3)
+    r1 = np.maximum(np.hypot(rho, z - h), small)
+    r2 = np.maximum(np.hypot(rho, z + h), small)
+    r0 = np.maximum(np.hypot(rho, z), small)
+    w1, w2, w0 = np.exp(-1j * k * r1), np.exp(-1j * k * r2), np.exp(-1j * k * r0)
+    cos_kh = np.cos(k * h)
+    q = ETA0 / (4.0 * np.pi)
+    e_z = -1j * q * current * (w1 / r1 + w2 / r2 - 2.0 * cos_kh * w0 / r0)
+    bracket = (z - h) * w1 / r1 + (z + h) * w2 / r2 - 2.0 * z * cos_kh * w0 / r0
+    e_rho = 1j * q * current / rho_safe * bracket
+    h_phi = 1j * current / (4.0 * np.pi * rho_safe) * (w1 + w2 - 2.0 * cos_kh * w0)
+    radial = across / rho_safe[:, None]
+    e = e_rho[:, None] * radial + e_z[:, None] * u
+    return e, h_phi[:, None] * cross(u, radial)
+
+
+def _far_arm(
+    offset: Points, r2: Floats, u: Floats, h: float, current: complex, k: float
+) -> tuple[NDArray[np.complexfloating], NDArray[np.complexfloating]]:
+    """Return E and H of one arm a few wavelengths away and farther.
+
+    The Hertzian dipole's terms in 1/r, 1/r² and 1/r³ (Balanis ch. 4, from memory) with its moment
+    replaced by the arm's pattern integral ∫ I e^{jks cosθ} ds = (2I/k)(cos(kh cosθ) - cos kh)/sin²θ.
+    """
+    real = offset.dtype.type
+    axis = u.astype(offset.dtype)
+    inv_r = 1.0 / np.sqrt(r2)
+    unit = offset * inv_r[:, None]
+    moment, cos_t = element_moment(unit, axis, h, k)
+    phase = real(k) * r2 * inv_r
+    ctype = np.complex64 if real is np.float32 else np.complex128
+    wave: Complexes = np.empty(len(r2), dtype=ctype)
+    wave.real, wave.imag = np.cos(phase), -np.sin(phase)
+    amplitude = wave * (moment * inv_r)
+    v = inv_r / real(k)
+    # E = j eta/(2 pi) I m e^{-jkr}/r [(cos t r - u)(1 - jv - v^2) + 2 cos t (-jv)(1 - jv) r]
+    scale = type(wave[0])(1j * ETA0 / (2.0 * np.pi) * current) if len(wave) else 0j
+    one = 1.0 - v * v - 1j * v
+    along_u = amplitude * one * scale
+    along_r = (cos_t * (1.0 - 3.0 * v * v - 3j * v)).astype(wave.dtype) * amplitude * scale
+    e = along_r[:, None] * unit - along_u[:, None] * axis
+    turn = cross(axis, unit)
+    h_amplitude = (amplitude * (1.0 - 1j * v)).astype(wave.dtype) * (scale / real(ETA0))
+    return e.astype(wave.dtype, copy=False), (h_amplitude[:, None] * turn).astype(
+        wave.dtype, copy=False
+    )
+
+
+def far_pattern(arms: Arms, unit: Floats) -> NDArray[np.complex128]:
+    """Return the far field r·E·exp(jkr) as (n, 3) complex vectors for directions (n, 3), in V."""
+    total = np.zeros((len(unit), 3), np.complex128)
+    for c, u, h, i in zip(arms.centre, arms.axis, arms.half_length, arms.current, strict=True):
+        moment, cos_t = element_moment(unit, u, float(h), arms.k)
+        wave = 1j * ETA0 / (2.0 * np.pi) * i * moment * np.exp(1j * arms.k * (unit @ c))
+        total += wave[:, None] * (cos_t[:, None] * unit - u)
+    return total
+
+
+def sphere(reach_wavelengths: float) -> tuple[Floats, Floats]:
+    """Return directions (n, 3) and weights (n,) that integrate over the sphere (sum 4π).
+
+    Gauss-Legendre bands by even azimuths, fine enough for an array whose farthest metal is
+    ``reach_wavelengths`` from the origin.
+    """
+    if reach_wavelengths > LARGEST_REACH:
+        raise InputError(
+            f"the antenna would be {2.0 * reach_wavelengths:.0f} wavelengths long at this frequency",
+            field="frequency",
+            fix="Check the units of the frequency and of the antenna's lengths",
+        )
+    order = int(2.0 * np.pi * reach_wavelengths * 2.0) + 24
+    return _sphere(order)
+
+
+@lru_cache(maxsize=16)
+def _sphere(order: int) -> tuple[Floats, Floats]:
+    nodes, band = np.polynomial.legendre.leggauss(order)
+    count = 2 * order
+    phi = (np.arange(count) + 0.5) * (2.0 * np.pi / count)
+    s = np.sqrt(1.0 - nodes**2)
+    unit = np.stack(
+        [
+            np.outer(s, np.cos(phi)).ravel(),
+            np.outer(s, np.sin(phi)).ravel(),
+            np.repeat(nodes, count),
+        ],
+        axis=1,
+    )
+    return frozen(unit), frozen(np.repeat(band, count) * (2.0 * np.pi / count))
+
+
+def radiated_power(arms: Arms, weight: Floats | None = None) -> float:
+    """Return the power the arms radiate (W), the integral of |E|²/η over the sphere.
+
+    ``weight`` multiplies the power pattern at the directions of :func:`sphere`.
+    """
+    unit, solid = sphere(arms.reach * arms.k / (2.0 * np.pi))
+    u = _square(far_pattern(arms, unit)) / ETA0
+    if weight is not None:
+        u = u * weight
+    return float(u @ solid)
+
+
+def peak_intensity(arms: Arms) -> float:
+    """Return the largest radiation intensity, W/sr, refined between the directions tried."""
+    unit, _ = sphere(arms.reach * arms.k / (2.0 * np.pi))
+    u = _square(far_pattern(arms, unit)) / ETA0
+    best = unit[int(np.argmax(u))]
+    step = 2.0 / np.sqrt(len(unit))
+    value = float(u.max())
+    for _ in range(12):
+        side = np.cross(best, [0.0, 0.0, 1.0] if abs(best[2]) < 0.9 else [1.0, 0.0, 0.0])
+        side /= np.linalg.norm(side)
+        over = np.cross(best, side)
+        offsets = np.linspace(-step, step, 5)
+        trial = best + np.stack([a * side + b * over for a in offsets for b in offsets])
+        trial /= np.linalg.norm(trial, axis=1, keepdims=True)
+        levels = _square(far_pattern(arms, trial)) / ETA0
+        best, value = trial[int(np.argmax(levels))], max(value, float(levels.max()))
+        step *= 0.5
+    return value
+
+
+def normalised(arms: Arms, weight: Floats | None = None) -> Arms:
+    """Return the arms with currents scaled so that they radiate 1 W (rms currents)."""
+    scale = 1.0 / np.sqrt(radiated_power(arms, weight))
+    return Arms(arms.centre, arms.axis, arms.half_length, arms.current * scale, arms.k)

@@ -1,0 +1,62 @@
+"""Proven zones as GeoJSON features."""
+
+from __future__ import annotations
+
+from core.files.geojson import Feature
+from core.limits.sets import get_set
+from core.reading.cautions import FULL, SHORT
+from core.site.site import Site
+from core.views.views import PlanView
+from core.zones.site_zones import SiteZones
+from core.zones.zone import Zone, approaches, pieces_of
+
+
+def zone_features(site: Site, zones: SiteZones, software: str) -> list[Feature]:
+    """Return the pieces of plan zones as GeoJSON features with everything a reader must know."""
+    limits = get_set(site.limit_set)
+    features = []
+    for step, one in zones.zones:
+        near = {a.name: round(a.distance, 2) for a in approaches(site, one) if a.distance < 1e6}
+        for piece in pieces_of(site, one):
+            features.append(
+                Feature(
+                    piece.shape,
+                    {
+                        "zone": step.words,
+                        "meaning": step.meaning,
+                        "tier": step.tier,
+                        "tier_name": limits.name_of(step.tier),
+                        "limit_set": limits.key,
+                        "threshold_percent": 100.0 * step.threshold,
+                        "area_m2": round(piece.area, 3),
+                        "causes": {c.source: round(c.share, 3) for c in piece.causes},
+                        "closest_approach_m": near,
+                        "bound_proven": one.proven,
+                        "complete": one.complete,
+                        "tolerance_reached_m": round(one.metres, 4),
+                        "exactness": one.message,
+                        "height": _height(one),
+                        "body": one.view.body.words,
+                        "software": software,
+                        "site": site.name,
+                        "site_revision": site.revision,
+                        "caution": SHORT,
+                    },
+                )
+            )
+    return features
+
+
+def _height(one: Zone) -> str:
+    return one.view.height.words if isinstance(one.view, PlanView) else "vertical plane"
+
+
+def about(site: Site, software: str) -> dict[str, object]:
+    """Return what stands at the head of an exported file."""
+    return {
+        "title": f"{site.name}: proven exposure zones",
+        "software": software,
+        "site_revision": site.revision,
+        "estimate": "conservative" if site.conservative else "best estimate, can be low",
+        "cautions": list(FULL),
+    }

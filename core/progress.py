@@ -1,0 +1,22 @@
+"""Progress of long work, and how it is asked to stop."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+
+class Cancelled(Exception):
+    """The computation was asked to stop; nothing was kept."""
+
+
+Progress = Callable[[float], None]
+
+
+Asked = Callable[[], bool]
+
+
+def part_of(progress: Progress | None, i: int, count: int) -> Progress | None:
+    """Return the progress of one of several equal pieces of work, told to ``progress`` as a whole."""
+    if progress is None:
+        return None
+    return lambda done: progress((i + done) / count)

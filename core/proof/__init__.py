@@ -1,0 +1,1 @@
+"""The search that proves a region: bounds, cells, lattice, tolerance."""

@@ -1,0 +1,237 @@
+"""Bounding and evaluating the emitters over the cells of a lattice."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.arrays import Bools, Floats
+from core.proof.bounds.base import Bound
+from core.proof.enclosure import HUGE, Enclosure, Places, bound_of, majorant_of
+from core.proof.lattice import Indices, Lattice, offsets
+
+
+class Cells(Protocol):
+    """Cells (n,) of one level: lattice index (n, d) and layer (n,)."""
+
+    @property
+    def index(self) -> Indices: ...
+    @property
+    def layer(self) -> NDArray[np.intp]: ...
+
+
+CLOSE = 0.2
+"""A bound for the whole body column is used unless the column reaches this share of the way to the metal."""
+
+
+@dataclass(frozen=True, slots=True)
+class Plane:
+    """A line or plane in the site, repeated in several layers, each with the same heights of a body on it.
+
+    ``origin`` (3,), ``directions`` (d, 3) unit vectors; ``layers`` (l,) and ``rises`` (h,) are metres
+    added to z. What matters in a layer is the mean or the peak over its rises.
+    """
+
+    origin: NDArray[np.float64]
+    directions: NDArray[np.float64]
+    layers: NDArray[np.float64]
+    rises: NDArray[np.float64]
+
+    def at(self, view: Floats, up: Floats) -> NDArray[np.float64]:
+        """Return site points (n, 3) of coordinates (n, d), raised by ``up`` (n,)."""
+        points: NDArray[np.float64] = self.origin + view @ self.directions
+        points[:, 2] += up
+        return points
+
+    @property
+    def span(self) -> float:
+        """Half the height of the body's column, m."""
+        return 0.5 * float(self.rises.max() - self.rises.min())
+
+
+@dataclass(frozen=True, slots=True)
+class Pairs:
+    """Cells at one height (``rise`` counts the body's heights) with one emitter each, (p,)."""
+
+    cell: NDArray[np.intp]
+    rise: NDArray[np.intp]
+    emitter: NDArray[np.intp]
+
+    def part(self, rows: Bools | NDArray[np.intp]) -> Pairs:
+        """Return some of the pairs."""
+        return Pairs(self.cell[rows], self.rise[rows], self.emitter[rows])
+
+    def __len__(self) -> int:
+        return len(self.cell)
+
+
+@dataclass(slots=True)
+class Assessor:
+    """Bounds and fields of a site on the cells of a lattice; counts the field evaluations."""
+
+    found: Enclosure
+    plane: Plane
+    lattice: Lattice
+    evaluations: int = 0
+    steps: Indices = field(init=False)
+    _rank: NDArray[np.int16] = field(init=False)
+    _first: NDArray[np.intp] = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.steps = offsets(len(self.plane.directions))
+        groups = self.found.groups
+        # Small numbers, because those are sorted by their digits.
+        self._rank = np.zeros(len(self.found.emitters), np.int16)
+        for i, emitter in enumerate(e for members in groups for e in members):
+            self._rank[emitter] = i
+        self._first = np.cumsum([0, *(len(members) for members in groups)])[:-1]
+
+    def _places(self, level: int, index: Indices, up: Floats, extra: float) -> Places:
+        side = self.lattice.side_at(level)
+        centre = self.plane.at(self.lattice.centres(index, level), up)
+        radius = 0.5 * side * float(np.sqrt(self.steps.shape[1])) + extra
+        return Places(centre, self.plane.directions, 0.5 * side, radius)
+
+    def column_radius(self, level: int) -> float:
+        """Return the radius of the ball around a cell with the whole body column on it, m."""
+        return (
+            0.5 * self.lattice.side_at(level) * float(np.sqrt(self.steps.shape[1]))
+            + self.plane.span
+        )
+
+    def columns(
+        self, level: int, cells: Cells, cell: NDArray[np.intp], emitter: NDArray[np.intp]
+    ) -> Bound:
+        """Return bounds (p,) of cells and emitters (p,) that hold for all heights of the body."""
+        rises = self.plane.rises
+        up = self.plane.layers[cells.layer] + 0.5 * float(rises.max() + rises.min())
+        places = self._places(level, cells.index, up, self.plane.span)
+        return self._bounds(Pairs(cell, np.zeros_like(cell), emitter), places)
+
+    def _up(self, cells: Cells, pairs: Pairs) -> Floats:
+        up: Floats = self.plane.layers[cells.layer[pairs.cell]] + self.plane.rises[pairs.rise]
+        return up
+
+    def heights(self, level: int, cells: Cells, pairs: Pairs) -> Bound:
+        """Return bounds of pairs, each at its own height."""
+        places = self._places(level, cells.index[pairs.cell], self._up(cells, pairs), 0.0)
+        return self._bounds(Pairs(np.arange(len(pairs)), pairs.rise, pairs.emitter), places)
+
+    def _bounds(self, pairs: Pairs, places: Places) -> Bound:
+        out = unknown(len(pairs))
+        for rows in self._tasks(pairs):
+            owners, parts = self._shared(pairs, rows, places)
+            bound = bound_of([self.found.emitters[e] for e in owners], parts)
+            for name in Bound.__slots__:
+                getattr(out, name)[rows] = getattr(bound, name)
+        return out
+
+    def _tasks(self, pairs: Pairs) -> list[NDArray[np.intp]]:
+        """Return the pairs of each group of emitters, sorted by emitter."""
+        rank = self._rank[pairs.emitter]
+        order = np.argsort(rank, kind="stable")
+        ends = np.searchsorted(rank[order], self._first[1:])
+        return [rows for rows in np.split(order, ends) if rows.size]
+
+    def _shared(
+        self, pairs: Pairs, rows: NDArray[np.intp], places: Places
+    ) -> tuple[list[int], list[Places]]:
+        owners, starts = np.unique(pairs.emitter[rows], return_index=True)
+        parts = np.split(pairs.cell[rows], starts[1:])
+        return owners.tolist(), [places.part(p) for p in parts]
+
+    def evaluate(
+        self, level: int, cells: Cells, pairs: Pairs, known: Bound
+    ) -> tuple[Floats, Floats]:
+        """Return majorants and values (p, totals, corners) of pairs with their bounds ``known`` (p,)."""
+        k = len(self.steps)
+        n = len(pairs)
+        e2, h2, e2_over, h2_over = (np.zeros((n, k)) for _ in range(4))
+        up = self._up(cells, pairs)
+        index = cells.index[pairs.cell]
+        places = self._places(level, index, up, 0.0)
+        own = Pairs(np.arange(n), pairs.rise, pairs.emitter)
+        key = (pairs.emitter * len(self.plane.layers) + cells.layer[pairs.cell]) * len(
+            self.plane.rises
+        ) + pairs.rise
+
+        for rows in self._tasks(own):
+            owners, parts = self._shared(own, rows, places)
+            mine = pairs.part(rows)
+            points, pair, corners = self._corners(level, index[rows], up[rows], key[rows])
+            owner_of = np.searchsorted(owners, mine.emitter[pair])
+            emitters = [self.found.emitters[e] for e in owners]
+            got = majorant_of(emitters, parts, known.part(rows), points, owner_of, corners)
+            self.evaluations += len(points)
+            e2[rows], h2[rows] = got.e2, got.h2
+            e2_over[rows], h2_over[rows] = got.e2_over, got.h2_over
+        over = self.found.fractions(pairs.emitter, e2_over, h2_over, majorant=True)
+        value = self.found.fractions(pairs.emitter, e2, h2)
+        return over, np.minimum(value, over)
+
+    def _corners(
+        self, level: int, index: Indices, up: Floats, key: NDArray[np.intp]
+    ) -> tuple[NDArray[np.float64], NDArray[np.intp], NDArray[np.intp]]:
+        """Return the different corner points of pairs, a pair for each, and who uses which.
+
+        Pairs with the same ``key`` and place share a point.
+        """
+        grid = index[:, None, :] + self.steps[None]
+        low = grid.min(axis=(0, 1))
+        size = grid.max(axis=(0, 1)) - low + 1
+        keys = key[:, None].astype(np.int64)
+        for axis in range(index.shape[1]):
+            keys = keys * size[axis] + (grid[:, :, axis] - low[axis])
+        _, first, who = np.unique(keys.ravel(), return_index=True, return_inverse=True)
+        pair = (first // len(self.steps)).astype(np.intp)
+        view = self.lattice.corners(grid.reshape(-1, index.shape[1])[first], level)
+        return self.plane.at(view, up[pair]), pair, who.reshape(keys.shape).astype(np.intp)
+
+
+def unknown(n: int) -> Bound:
+    """Return bounds (n,) that say nothing."""
+    endless, zero = np.full(n, np.inf), np.zeros(n)
+    return Bound(
+        e=endless,
+        h=endless.copy(),
+        e_curve=endless.copy(),
+        h_curve=endless.copy(),
+        e_jump=zero,
+        h_jump=zero.copy(),
+        e_floor=zero.copy(),
+        h_floor=zero.copy(),
+        gap=zero.copy(),
+        reactive=np.ones(n, np.int8),
+    )
+
+
+def squared(amplitude: Floats) -> Floats:
+    """Return squares, large ones held at a finite stand-in for infinity."""
+    capped: Floats = np.minimum(amplitude, 1e90) ** 2
+    return capped
+
+
+def summed(slot: NDArray[np.intp], values: Floats, n: int) -> Floats:
+    """Return the sums (n, ...) of values (p, ...) by slot."""
+    flat = values.reshape(len(values), int(np.prod(values.shape[1:])))
+    out = np.empty((n, flat.shape[1]))
+    for j in range(flat.shape[1]):
+        out[:, j] = np.bincount(slot, weights=flat[:, j], minlength=n)
+    return np.minimum(out, HUGE).reshape(n, *values.shape[1:])
+
+
+def largest(slot: NDArray[np.intp], values: Floats, n: int, least: float) -> Floats:
+    """Return the largest (n,) of values (p,) by slot, ``least`` where there is none."""
+    out = np.full(n, least)
+    np.maximum.at(out, slot, values)
+    return out
+
+
+def marked(slot: NDArray[np.intp], which: Bools, n: int) -> Bools:
+    """Return which slots (n,) have any that is true (p,)."""
+    out = np.zeros(n, bool)
+    out[slot[which]] = True
+    return out

@@ -1,0 +1,1 @@
+"""An upper bound of each antenna kind's fields over a small patch."""

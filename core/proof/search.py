@@ -1,0 +1,260 @@
+"""Proven regions: every point whose exposure reaches a threshold lies inside.
+
+A quadtree over the view. Cells whose majorant stays below the threshold are dropped, cells that lie above
+are kept, the rest is halved until its slack is under the tolerance. On a last cell the majorant is
+multilinear, so only the part where its concave envelope reaches the threshold is kept: a convex polygon,
+not the whole cell. Whatever is undecided when a ceiling is met counts as inside.
+
+A peak over the heights of a body is searched as one layer a height: what is inside in one of them need not
+be looked at in the others.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import MultiPolygon
+
+from core.arrays import Bools, Floats
+from core.progress import Cancelled
+from core.proof.assess import Assessor, Plane
+from core.proof.cells import Leaves, Open, join, whole
+from core.proof.enclosure import Enclosure
+from core.proof.lattice import Lattice, above, boxes, cover, joined
+from core.proof.step import Search
+from core.proof.tolerance import Ceiling, Rule
+
+ACROSS = 32
+_BLOCK, _PAIRS = 16_384, 400_000
+"""Cells worked on together: at most so many, and so many pairs of cell and emitter."""
+
+_DEEPEST = 40
+
+
+@dataclass(frozen=True, slots=True)
+class Domain:
+    """A part of the view with the layers of the plane that count in it; ``shape`` None is the whole box."""
+
+    layers: tuple[int, ...]
+    shape: shapely.Geometry | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """The finished cells of a search.
+
+    ``domain_of`` (layers,) tells to which domain a layer belongs. ``metres`` and ``share`` are the
+    largest slacks on the boundary: how far the region may reach past the true one, and how far below the
+    threshold (as a fraction of it) the field may be at its edge. ``stopped`` tells which ceiling was met.
+    """
+
+    lattice: Lattice
+    leaves: tuple[Leaves, ...]
+    domain_of: NDArray[np.intp]
+    metres: float
+    share: float
+    evaluations: int
+    seconds: float
+    stopped: str
+
+
+def search(
+    found: Enclosure,
+    plane: Plane,
+    bounds: tuple[Floats, Floats],
+    rule: Rule,
+    ceiling: Ceiling,
+    *,
+    domains: Sequence[Domain] = (),
+    progress: Callable[[float], None] | None = None,
+    cancelled: Callable[[], bool] | None = None,
+    started: float | None = None,
+) -> Found:
+    """Return the cells that may reach the rule's threshold, over a box or segment in view coordinates.
+
+    Without ``domains`` every layer counts everywhere.
+
+    Raises
+    ------
+    InputError
+        If an antenna kind has no bound.
+    Cancelled
+        If ``cancelled`` says so.
+    """
+    begin = time.perf_counter()
+    deadline = (started if started is not None else begin) + ceiling.seconds
+    domains = domains or (Domain(tuple(range(len(plane.layers)))),)
+    lattice, index = cover(*bounds, ACROSS)
+    order = [layer for domain in domains for layer in _strongest_first(found, plane, domain)]
+    domain_of = np.zeros(len(plane.layers), np.intp)
+    for i, domain in enumerate(domains):
+        domain_of[list(domain.layers)] = i
+    run = _Run(domains, domain_of, deadline, ceiling, cancelled)
+    steps = Search(Assessor(found, plane, lattice), rule)
+    start = steps.start(np.tile(index, (len(order), 1)), np.repeat(order, len(index)))
+    leaves = run.all_levels(steps, start, progress) if found.emitters else []
+    evaluations = steps.at.evaluations
+    metres = max((float(leaf.metres.max()) for leaf in leaves if len(leaf.metres)), default=0.0)
+    share = max((float(leaf.share.max()) for leaf in leaves if len(leaf.share)), default=0.0)
+    seconds = time.perf_counter() - begin
+    return Found(
+        lattice, tuple(leaves), domain_of, metres, share, evaluations, seconds, run.stopped
+    )
+
+
+def _strongest_first(found: Enclosure, plane: Plane, domain: Domain) -> list[int]:
+    """Return a domain's layers, those nearest to the emitters' heights first.
+
+    What is inside there is left out of the others; the order matters for speed only.
+    """
+    heights = np.array([e.position[2] for e in found.emitters] or [0.0])
+    gaps = [np.abs(plane.origin[2] + plane.layers[i] - heights).min() for i in domain.layers]
+    return [domain.layers[i] for i in np.argsort(gaps, kind="stable")]
+
+
+@dataclass(slots=True)
+class _Run:
+    domains: Sequence[Domain]
+    domain_of: NDArray[np.intp]
+    deadline: float
+    ceiling: Ceiling
+    cancelled: Callable[[], bool] | None
+    stopped: str = ""
+
+    def all_levels(
+        self, steps: Search, cells: Open, progress: Callable[[float], None] | None
+    ) -> list[Leaves]:
+        """Return all leaves, level by level."""
+        leaves: list[Leaves] = []
+        lattice = steps.at.lattice
+        deepest = _last_level(lattice, steps.rule)
+        cells = self._within(lattice, cells, 0)
+        first, level = max(len(cells), 1), 0
+        while len(cells):
+            if len(cells) > self.ceiling.cells:
+                self.stopped = f"{self.ceiling.cells} undecided cells"
+            pending, done = self._one_level(steps, cells, level, level >= deepest)
+            leaves += done
+            if not pending:
+                break
+            cells = join(pending)
+            level += 1
+            if progress is not None:
+                left = len(cells) / first * 0.25**level
+                progress(float(min(0.99, -np.log2(max(left, 1e-9)) / (2.0 * max(deepest, 1)))))
+        return leaves
+
+    def _one_level(
+        self, steps: Search, cells: Open, level: int, last: bool
+    ) -> tuple[list[Open], list[Leaves]]:
+        pending: list[Open] = []
+        leaves: list[Leaves] = []
+        inside = np.zeros((0, cells.index.shape[1] + 1), np.int64)
+        for block in cells.blocks(_BLOCK, _PAIRS):
+            if self.cancelled is not None and self.cancelled():
+                raise Cancelled
+            if not self.stopped and time.perf_counter() > self.deadline:
+                self.stopped = f"{self.ceiling.seconds:g} s"
+            if self.stopped:
+                side = steps.at.lattice.side_at(level)
+                diagonal = side * float(np.sqrt(cells.index.shape[1]))
+                leaves.append(whole(level, block, metres=diagonal, share=np.inf))
+                continue
+            block = block.part(~_among(self._keys(block.index, block.layer), inside))
+            if len(block) == 0:
+                continue
+            done, rest = steps.step(level, block, last)
+            leaves.append(done)
+            pending.append(self._within(steps.at.lattice, rest, level + 1))
+            full = (done.values >= steps.rule.proof).all(axis=1)
+            inside = np.vstack([inside, self._keys(done.index[full], done.layer[full])])
+        if len(inside):
+            parents = [p.part(~_among(self._keys(p.index // 2, p.layer), inside)) for p in pending]
+            pending = parents
+        return pending, leaves
+
+    def _keys(self, index: NDArray[np.int64], layer: NDArray[np.intp]) -> NDArray[np.int64]:
+        """Return domain and place (n, d + 1): layers of one domain share what is inside."""
+        return np.column_stack([self.domain_of[layer], index])
+
+    def _within(self, lattice: Lattice, cells: Open, level: int) -> Open:
+        """Return the cells that touch their domain."""
+        keep = np.ones(len(cells), bool)
+        of = self.domain_of[cells.layer]
+        for i, domain in enumerate(self.domains):
+            mine = np.flatnonzero(of == i)
+            if domain.shape is None or mine.size == 0:
+                continue
+            low = lattice.corners(cells.index[mine], level)
+            high = lattice.corners(cells.index[mine] + 1, level)
+            square = shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1])
+            keep[mine] = shapely.intersects(domain.shape, square)
+        return cells.part(keep)
+
+
+def _among(keys: NDArray[np.int64], others: NDArray[np.int64]) -> Bools:
+    """Return which rows of keys (n, k) are among the rows of others."""
+    if len(keys) == 0 or len(others) == 0:
+        return np.zeros(len(keys), bool)
+    low = np.minimum(keys.min(axis=0), others.min(axis=0))
+    size = np.maximum(keys.max(axis=0), others.max(axis=0)) - low + 1
+    flat = [np.zeros(len(k), np.int64) for k in (keys, others)]
+    for axis in range(keys.shape[1]):
+        flat = [
+            f * size[axis] + (k[:, axis] - low[axis])
+            for f, k in zip(flat, (keys, others), strict=True)
+        ]
+    return np.asarray(np.isin(flat[0], flat[1]))
+
+
+def _last_level(lattice: Lattice, rule: Rule) -> int:
+    finest = rule.metres if rule.metres > 0 else 1e-3
+    return int(np.clip(np.ceil(np.log2(lattice.side * 1.5 / finest)), 0, _DEEPEST))
+
+
+def shape_of(result: Found, threshold: float, domain: int = 0) -> MultiPolygon:
+    """Return the region of a search in a plane, in one of its domains, not yet clipped to it."""
+    shapes = []
+    for leaf in result.leaves:
+        mine = result.domain_of[leaf.layer] == domain
+        full = mine & (leaf.values >= threshold).all(axis=1)
+        some = mine & ~full
+        shapes.append(boxes(result.lattice, np.unique(leaf.index[full], axis=0), leaf.level))
+        if not some.any():
+            continue
+        index = leaf.index[some]
+        steps = np.array([[0, 0], [1, 0], [0, 1], [1, 1]])
+        grid = (index[:, None, :] + steps).reshape(-1, 2)
+        corners = result.lattice.corners(grid, leaf.level).reshape(-1, 4, 2)
+        shapes.append(above(corners, leaf.values[some], threshold))
+    if not shapes:
+        return MultiPolygon()
+    return joined(np.concatenate(shapes))
+
+
+def intervals_of(result: Found, threshold: float) -> list[tuple[float, float]]:
+    """Return the intervals, ascending and joined, of a search along a line."""
+    pieces: list[tuple[float, float]] = []
+    for leaf in result.leaves:
+        low = result.lattice.corners(leaf.index, leaf.level)[:, 0]
+        side = result.lattice.side_at(leaf.level)
+        a, b = leaf.values.T
+        # Where an end is below, the straight majorant crosses on the way from the other end.
+        with np.errstate(invalid="ignore", divide="ignore"):
+            cut = np.where(a != b, (threshold - a) / (b - a), 0.0)
+        start = np.where(a >= threshold, 0.0, cut)
+        end = np.where(b >= threshold, 1.0, cut)
+        some = (a >= threshold) | (b >= threshold)
+        pieces += zip(low[some] + side * start[some], low[some] + side * end[some], strict=True)
+    joined_up: list[tuple[float, float]] = []
+    for low_end, high_end in sorted((float(x), float(y)) for x, y in pieces):
+        if joined_up and low_end <= joined_up[-1][1] + 1e-6:
+            joined_up[-1] = (joined_up[-1][0], max(joined_up[-1][1], high_end))
+        else:
+            joined_up.append((low_end, high_end))
+    return joined_up

@@ -1,0 +1,1 @@
+"""One reading: as data, as text, with its cautions, doubts and signs."""

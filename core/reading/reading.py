@@ -1,0 +1,383 @@
+"""One reading: what a click shows, as data. Window, command line and page print the same."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from core.exposure.sources import Source, not_covered
+from core.exposure.totals import Exposure, exposure
+from core.limits.categories import Category, category
+from core.limits.model import Limit, LimitSet
+from core.reading.cautions import FULL, SHORT, contact_cautions
+from core.site.site import Condition, Site, State
+from core.units import ETA0, show_frequency, show_percent, show_power
+from core.views.body import POINT, Body
+
+
+@dataclass(frozen=True, slots=True)
+class LimitLine:
+    """The limit that one emitter is held against, and where it is printed."""
+
+    table: str
+    text: str
+    source: str
+    status: str
+    averaging: str
+
+
+@dataclass(frozen=True, slots=True)
+class EmitterLine:
+    """One emitter's part of a reading. Fields are rms at the governing height, reflection included."""
+
+    name: str
+    antenna: str
+    frequency: float
+    state: str
+    power: float
+    public: float
+    occupational: float
+    e: float
+    h: float
+    s: float
+    distance: float
+    reactive: bool
+    model: str
+    why: str
+    source: str
+    trust: str
+    added_db: float
+    reflection: str
+    power_words: tuple[str, ...]
+    assumptions: tuple[str, ...]
+    limits: dict[str, LimitLine | None]
+
+
+@dataclass(frozen=True, slots=True)
+class TierLine:
+    """The total against one tier."""
+
+    name: str
+    total: float
+    margin_db: float | None
+    side: str
+    table: str
+    height: float | None
+    fix: str
+
+
+@dataclass(frozen=True, slots=True)
+class IfBack:
+    """What the place would read if antennas that are off, but not locked out, came back."""
+
+    names: tuple[str, ...]
+    public: float
+    occupational: float
+    reactive: bool
+
+    def words(self, key: str) -> str:
+        """The warning in one sentence."""
+        who = f"{', '.join(self.names)} {'is' if len(self.names) == 1 else 'are'} off but not locked out"
+        if self.reactive:
+            return f"{who}: if back on, this place is inside a reactive region. Treat as over every limit."
+        return (
+            f"{who}: if back on, {show_percent(self.public)} of {key} public, "
+            f"{show_percent(self.occupational)} of {key} occupational."
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A reading at one place.
+
+    Fractions are of the limit in power terms: 1 is 100 %. ``category`` is None where no verdict is
+    possible (an emitter outside the limit set and nothing over a limit).
+    """
+
+    site: str
+    revision: str
+    position: tuple[float, float, float]
+    height_rule: str
+    limit_set: LimitSet
+    public: TierLine
+    occupational: TierLine
+    category: Category | None
+    reactive: tuple[str, ...]
+    uncovered: tuple[str, ...]
+    emitters: tuple[EmitterLine, ...]
+    estimate: str
+    assumptions: tuple[str, ...]
+    cautions: tuple[str, ...]
+    warning: str = ""
+    if_back: IfBack | None = None
+    caution: str = SHORT
+
+    @property
+    def verdict(self) -> str:
+        """The reading in one sentence."""
+        if self.reactive:
+            return f"Inside the reactive region of {', '.join(self.reactive)}: no figure. Treat as over every limit."
+        if not self.emitters:
+            return "No verdict: there is no emitter on the list."
+        if self.category is None:
+            return f"No verdict: {', '.join(self.uncovered)} is outside the limit set {self.limit_set.key}."
+        words = {
+            Category.ONE: "Under the public limit.",
+            Category.TWO: "Over the public limit, under the occupational limit.",
+            Category.THREE: "Over the occupational limit.",
+            Category.FOUR: "Over ten times the occupational limit.",
+        }[self.category]
+        if self.uncovered:
+            words += f" Not counted, because outside the limit set: {', '.join(self.uncovered)}."
+        return words
+
+
+def read(
+    site: Site,
+    position: tuple[float, float, float],
+    body: Body = POINT,
+    height_rule: str = "",
+    warning: str = "",
+) -> Reading:
+    """Return the reading at a place.
+
+    Parameters
+    ----------
+    site : Site
+    position : (x, y, z)
+        m above the site datum; where a body column is used, its foot (or its middle for a climber).
+    body : Body
+        Column of heights over ``position``.
+    height_rule : str
+        How the height was chosen, in words.
+    warning : str
+        What the reader must know about that choice; shown with the verdict.
+
+    Raises
+    ------
+    InputError
+        If the site's powers or frequencies are inconsistent.
+    """
+    result = exposure(site, np.array([position], dtype=np.float64), body)
+    uncovered = tuple(s.name for s in not_covered(result.sources, result.limit_set))
+    reactive = _reactive_names(result)
+    verdict: Category | None
+    if reactive:
+        verdict = Category.FOUR
+    else:
+        verdict = category(float(result.public.total[0]), float(result.occupational.total[0]))
+        if verdict is Category.ONE and (uncovered or not result.sources):
+            verdict = None
+    rule = height_rule or f"point at {position[2]:g} m above the site datum"
+    return Reading(
+        site=site.name,
+        revision=site.revision,
+        position=position,
+        height_rule=rule,
+        limit_set=result.limit_set,
+        public=_tier_line(result, "public"),
+        occupational=_tier_line(result, "occupational"),
+        category=verdict,
+        reactive=reactive,
+        uncovered=uncovered,
+        emitters=tuple(_emitter_line(result, i, position) for i in range(len(result.sources))),
+        estimate="conservative: floors and added decibels counted"
+        if site.conservative
+        else "best estimate: no floors, no added decibels; it can be low",
+        assumptions=_assumptions(site, result),
+        cautions=(*FULL, *contact_cautions(result.sources)),
+        warning=warning,
+        if_back=_if_back(site, position, body),
+    )
+
+
+def _if_back(site: Site, position: tuple[float, float, float], body: Body) -> IfBack | None:
+    """Read the place again with everything on that is merely off."""
+    names = tuple(a.name for a in site.antennas if a.state.condition is Condition.OFF)
+    if not names:
+        return None
+    back = tuple(replace(a, state=State()) if a.name in names else a for a in site.antennas)
+    result = exposure(replace(site, antennas=back), np.array([position], dtype=np.float64), body)
+    return IfBack(
+        names,
+        float(result.public.total[0]),
+        float(result.occupational.total[0]),
+        bool(result.reactive[0]),
+    )
+
+
+def _reactive_names(result: Exposure) -> tuple[str, ...]:
+    inside = np.asarray(result.fields.reactive.any(axis=1))
+    return tuple(
+        dict.fromkeys(
+            s.antenna.name for s, near in zip(result.sources, inside, strict=True) if near
+        )
+    )
+
+
+def _height_index(result: Exposure, tier: str) -> int | None:
+    index = int(result.of(tier).height[0])
+    return None if index < 0 else index
+
+
+def _tier_line(result: Exposure, tier: str) -> TierLine:
+    one = result.of(tier)
+    total = float(one.total[0])
+    table = result.limit_set.of(tier)[int(one.table[0])]
+    index = _height_index(result, tier)
+    electric, magnetic = float(one.electric[0]), float(one.magnetic[0])
+    if math.isclose(electric, magnetic, rel_tol=1e-12):
+        side = "electric and magnetic totals are equal"
+    else:
+        side = (
+            "electric total is the larger"
+            if electric > magnetic
+            else "magnetic total is the larger"
+        )
+    return TierLine(
+        name=result.limit_set.name_of(tier),
+        total=total,
+        margin_db=-10.0 * math.log10(total) if total > 0 else None,
+        side=side,
+        table=table.title,
+        height=None if index is None else result.body.heights[index],
+        fix=_fix(result, tier),
+    )
+
+
+def _fix(result: Exposure, tier: str) -> str:
+    """Say what would bring the place to the limit: the least cut of one emitter, or of all."""
+    one = result.of(tier)
+    total = float(one.total[0])
+    if total <= 1.0:
+        return ""
+    if result.reactive[0]:
+        return "Move away from the antenna, or switch it off and lock it out."
+    shares = one.shares[:, 0]
+    top = int(np.argmax(shares))
+    rest = total - float(shares[top])
+    name = result.sources[top].name
+    if rest < 1.0:
+        keep = (1.0 - rest) / float(shares[top])
+        return (
+            f"{name} down by {-10.0 * math.log10(keep):.1f} dB (to {100.0 * keep:.3g} % of its present power) "
+            "would bring it to the limit."
+            if keep > 0
+            else f"{name} off would bring it to the limit."
+        )
+    return (
+        f"No single emitter is enough: all of them down by {10.0 * math.log10(total):.1f} dB, or the "
+        f"strongest ones off, beginning with {name}."
+    )
+
+
+def _emitter_line(result: Exposure, i: int, position: tuple[float, float, float]) -> EmitterLine:
+    source = result.sources[i]
+    index = _height_index(result, "public")
+    e2, h2 = result.fields.e2[i], result.fields.h2[i]
+    pick = slice(None) if index is None else slice(index, index + 1)
+    e2_here, h2_here = float(e2[pick].mean()), float(h2[pick].mean())
+    density = float(np.maximum(e2[pick] / ETA0, h2[pick] * ETA0).mean())
+    frequency = source.carrier.frequency
+    kind = source.antenna.kind
+    notes = kind.notes(frequency, conservative=source.conservative)
+    note = notes[int(result.fields.model[i][pick].max())]
+    place = np.array(position) - np.array(source.antenna.position)
+    place[2] += (
+        result.body.heights[index] if index is not None else float(np.mean(result.body.heights))
+    )
+    return EmitterLine(
+        name=source.name,
+        antenna=source.antenna.name,
+        frequency=frequency,
+        state=source.antenna.state.words,
+        power=source.power,
+        public=float(result.public.shares[i, 0]),
+        occupational=float(result.occupational.shares[i, 0]),
+        e=math.sqrt(e2_here),
+        h=math.sqrt(h2_here),
+        s=density,
+        distance=float(np.linalg.norm(place)),
+        reactive=bool(result.fields.reactive[i].any()),
+        model=note.name,
+        why=note.why,
+        source=note.source,
+        trust=note.trust,
+        added_db=note.added_db,
+        reflection=source.reflection.words,
+        power_words=source.radiated.words,
+        assumptions=(
+            *kind.assumptions(),
+            *kind.problems(frequency),
+            *_state_words(source),
+            *(
+                ()
+                if source.conservative
+                else ("best estimate for this antenna: no floors, nothing added",)
+            ),
+        ),
+        limits={tier: _limit_line(result, tier, source) for tier in ("public", "occupational")},
+    )
+
+
+def _state_words(source: Source) -> tuple[str, ...]:
+    condition = source.antenna.state.condition
+    if condition in (Condition.STANDBY, Condition.UNKNOWN):
+        return (f"{condition.value}: counted at full power until the plan says it is locked out",)
+    if condition is Condition.OFF:
+        return ("off is not locked out: it can come back while somebody is up",)
+    if condition is Condition.REDUCED:
+        return ("a power reduction must be confirmed with the owner and tagged",)
+    return ()
+
+
+def _limit_line(result: Exposure, tier: str, source: Source) -> LimitLine | None:
+    """Return the limit of the governing table, or of the first table that has one."""
+    tables = result.limit_set.of(tier)
+    governing = tables[int(result.of(tier).table[0])]
+    for table in (governing, *tables):
+        limit = table.at(source.carrier.frequency)
+        if limit is not None:
+            return LimitLine(
+                table.title, limit_text(limit), limit.source, limit.status, _averaging(limit)
+            )
+    return None
+
+
+def limit_text(limit: Limit) -> str:
+    """Return the values of a limit with units, as ``E 61.4 V/m, H 0.163 A/m, S 10 W/m² (1 mW/cm²)``."""
+    parts = []
+    if limit.e is not None:
+        parts.append(f"E {limit.e:.4g} V/m")
+    if limit.h is not None:
+        parts.append(f"H {limit.h:.4g} A/m")
+    if limit.s is not None:
+        star = ", plane-wave equivalent, not checked" if limit.plane_wave_s else ""
+        parts.append(f"S {limit.s:.4g} W/m² ({limit.s / 10.0:.4g} mW/cm²{star})")
+    return ", ".join(parts)
+
+
+def _averaging(limit: Limit) -> str:
+    if limit.averaging_minutes is None:
+        return "instantaneous"
+    return f"{limit.averaging_minutes:.3g} min"
+
+
+def _assumptions(site: Site, result: Exposure) -> tuple[str, ...]:
+    words = [
+        f"limits: {result.limit_set.title}; {result.limit_set.rule}",
+        f"site reflection: {site.reflection.words}",
+        result.body.words if len(result.body.heights) > 1 else "single point, no body average",
+        "continuous exposure: no credit for time",
+        "no shading by roofs, walls or steel, and no re-radiation by them",
+    ]
+    if result.limit_set.status:
+        words.append(f"status of the limits: {result.limit_set.status}")
+    return tuple(words)
+
+
+def emitter_title(line: EmitterLine) -> str:
+    """Return the one-line title of an emitter in lists."""
+    return f"{line.name}, {show_frequency(line.frequency)}, {show_power(line.power)}, {line.state}"

@@ -1,0 +1,280 @@
+"""The site: one immutable value that everything shown is computed from.
+
+Site frame: x east, y north, z up, metres above the site datum. Each dataclass checks itself when it
+is made and names the field and the fix; the file reader adds where in the file that was.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.antennas.base import Kind
+from core.errors import InputError
+from core.geometry import axes
+from core.site.places import (
+    AccessPoint,
+    Anchor,
+    Fence,
+    Ladder,
+    Picture,
+    Structure,
+    Surface,
+    check_coordinate,
+    check_name,
+    check_unique,
+)
+from core.site.reflection import GROUND_FACTOR, Reflection
+
+
+class Condition(StrEnum):
+    """What a transmitter is doing, as far as the plan knows."""
+
+    ON = "on"
+    REDUCED = "reduced"
+    OFF = "off"
+    LOCKED_OUT = "locked out"
+    STANDBY = "standby"
+    UNKNOWN = "unknown"
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """Condition of an antenna's transmitters; ``percent`` is the power left when reduced.
+
+    A transmitter that is merely off, on standby or unknown can come back while a crew is up: standby
+    and unknown count at full power, off and locked out count as silent.
+    """
+
+    condition: Condition = Condition.ON
+    percent: float = 100.0
+
+    def __post_init__(self) -> None:
+        if not 0.0 < self.percent <= 100.0:
+            raise InputError(
+                f"{self.percent:g} % is not a power reduction",
+                field="percent",
+                fix="Use more than 0 and at most 100, or the state off",
+            )
+
+    @property
+    def factor(self) -> float:
+        """Share of the full power that counts."""
+        if self.condition in (Condition.OFF, Condition.LOCKED_OUT):
+            return 0.0
+        return self.percent / 100.0 if self.condition is Condition.REDUCED else 1.0
+
+    @property
+    def words(self) -> str:
+        """The state as the lists show it."""
+        if self.condition is Condition.REDUCED:
+            return f"reduced to {self.percent:g} %"
+        if self.condition in (Condition.STANDBY, Condition.UNKNOWN):
+            return f"{self.condition.value} (counts as on)"
+        return self.condition.value
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Power:
+    """How a carrier's power was entered: one of three ways, or several that agree.
+
+    Attributes
+    ----------
+    transmitter : float or None
+        Average transmitter power, W; ``loss`` is the line and filter loss in dB.
+    gain : float or None
+        Stated antenna gain, dBi.
+    erp, erp_vertical, eirp : float or None
+        Stated effective radiated power over a dipole (each polarisation) or over isotropic, W.
+    """
+
+    transmitter: float | None = None
+    loss: float = 0.0
+    gain: float | None = None
+    erp: float | None = None
+    erp_vertical: float | None = None
+    eirp: float | None = None
+
+    def __post_init__(self) -> None:
+        for name in ("transmitter", "erp", "erp_vertical", "eirp"):
+            value = getattr(self, name)
+            if value is not None and not (math.isfinite(value) and 0.0 < value <= 1e9):
+                raise InputError(
+                    f"{value:g} W is not a power a transmitter can have",
+                    field=name,
+                    fix="Use more than 0 W and at most 1000 MW; to silence it set the state to off",
+                )
+        if not 0.0 <= self.loss <= 60.0:
+            raise InputError(
+                f"{self.loss:g} dB of loss", field="loss", fix="Use 0 to 60 dB, positive"
+            )
+        if self.gain is not None and not -30.0 <= self.gain <= 80.0:
+            raise InputError(f"{self.gain:g} dBi", field="gain", fix="Use -30 to 80 dBi")
+        if self.transmitter is None and self.erp is None and self.eirp is None:
+            raise InputError(
+                "has no power",
+                field="transmitter",
+                fix="Give transmitter (with loss), or erp, or eirp",
+            )
+        if self.erp_vertical is not None and self.erp is None:
+            raise InputError(
+                "is given without erp",
+                field="erp_vertical",
+                fix="Give erp for the horizontal part too",
+            )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Carrier:
+    """One emission of an antenna.
+
+    ``duty`` is the average over the averaging time divided by the power entered; only a factor that is
+    built into the source may be used, and ``duty_source`` must say whose figure it is.
+    """
+
+    name: str
+    frequency: float
+    power: Power
+    duty: float = 1.0
+    duty_source: str = ""
+
+    def __post_init__(self) -> None:
+        check_name(self.name)
+        if not (math.isfinite(self.frequency) and 1e3 <= self.frequency <= 3e11):
+            raise InputError(
+                f"{self.frequency:g} Hz is not a frequency a transmitter can have",
+                field="frequency",
+                fix="Use 1 kHz to 300 GHz",
+            )
+        if not 0.0 < self.duty <= 1.0:
+            raise InputError(f"{self.duty:g}", field="duty", fix="Use more than 0 and at most 1")
+        if self.duty < 1.0 and not self.duty_source.strip():
+            raise InputError(
+                f"a duty factor of {self.duty:g} lowers the figures and names no source",
+                field="duty_source",
+                fix="Say whose figure it is (for example the operator's TDD setting), or use 1",
+            )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Antenna:
+    """An antenna where it hangs.
+
+    ``reflection`` overrides the site's for this antenna, ``conservative`` the site's estimate: False drops
+    the floors and added decibels for it and says so in every reading.
+    """
+
+    name: str
+    kind: Kind
+    position: tuple[float, float, float]
+    carriers: tuple[Carrier, ...]
+    azimuth: float = 0.0
+    tilt: float = 0.0
+    roll: float = 0.0
+    state: State = State()
+    reflection: Reflection | None = None
+    conservative: bool | None = None
+    owner: str = ""
+    contact: str = ""
+    remark: str = ""
+
+    def __post_init__(self) -> None:
+        check_name(self.name)
+        for value in self.position:
+            check_coordinate(value, "position")
+        for name, low, high in (
+            ("azimuth", -360.0, 360.0),
+            ("tilt", -90.0, 90.0),
+            ("roll", -180.0, 180.0),
+        ):
+            value = getattr(self, name)
+            if not (math.isfinite(value) and low <= value <= high):
+                raise InputError(f"{value:g}°", field=name, fix=f"Use {low:g} to {high:g} degrees")
+        if not self.carriers:
+            raise InputError(
+                "has no carrier", field="carriers", fix="Give at least one frequency and power"
+            )
+        check_unique([c.name for c in self.carriers], "carriers", "carrier")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Site:
+    """Everything known about a site."""
+
+    name: str
+    antennas: tuple[Antenna, ...]
+    story: str = ""
+    limit_set: str = "FCC"
+    conservative: bool = True
+    reflection: Reflection = GROUND_FACTOR
+    surfaces: tuple[Surface, ...] = ()
+    structures: tuple[Structure, ...] = ()
+    ladders: tuple[Ladder, ...] = ()
+    access_points: tuple[AccessPoint, ...] = ()
+    fences: tuple[Fence, ...] = ()
+    picture: Picture | None = None
+    anchor: Anchor | None = None
+    extent: tuple[float, float, float, float] | None = None
+    revision: str = ""
+
+    def __post_init__(self) -> None:
+        check_name(self.name)
+        for group in ("antennas", "surfaces", "structures", "ladders", "access_points", "fences"):
+            check_unique(
+                [item.name for item in getattr(self, group)], group, group[:-1].replace("_", " ")
+            )
+        if self.extent is not None:
+            west, south, east, north = self.extent
+            for value in self.extent:
+                check_coordinate(value, "extent")
+            if east - west < 0.1 or north - south < 0.1:
+                raise InputError(
+                    "is empty",
+                    field="extent",
+                    fix="Give west, south, east, north in m, at least 0.1 m apart",
+                )
+
+    @property
+    def grid_north(self) -> float:
+        """Degrees by which the site's y axis is clockwise of true north."""
+        return self.anchor.grid_north if self.anchor is not None else 0.0
+
+    def frame_of(self, antenna: Antenna) -> NDArray[np.float64]:
+        """Return an antenna's axes (3, 3) in the site frame; its azimuth is from true north."""
+        return axes(antenna.azimuth - self.grid_north, antenna.tilt, antenna.roll)
+
+    def antenna(self, name: str) -> Antenna:
+        """Return the antenna of that name.
+
+        Raises
+        ------
+        InputError
+            If there is none.
+        """
+        for antenna in self.antennas:
+            if antenna.name == name:
+                return antenna
+        raise InputError(
+            f"no antenna is called {name!r}", fix="Use a name from the site's list of emitters"
+        )
+
+    def ladder(self, name: str) -> Ladder:
+        """Return the ladder of that name.
+
+        Raises
+        ------
+        InputError
+            If there is none.
+        """
+        for ladder in self.ladders:
+            if ladder.name == name:
+                return ladder
+        raise InputError(
+            f"no ladder is called {name!r}",
+            field="ladder",
+            fix="Use the name of a ladder of the site",
+        )

@@ -1,0 +1,1 @@
+"""What is looked at: plans, elevations, and the column of a body in them."""

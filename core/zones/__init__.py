@@ -1,0 +1,1 @@
+"""Zones of a view, of a ladder, of a site."""

@@ -1,0 +1,191 @@
+"""Heights on a ladder at which a climber's exposure can exceed a threshold, as proven intervals."""
+
+from __future__ import annotations
+
+import itertools
+import math
+import time
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from core.arrays import Floats
+from core.limits.sets import get_set
+from core.progress import Asked, Progress, part_of
+from core.proof.assess import Plane
+from core.proof.enclosure import enclosure
+from core.proof.search import intervals_of, search
+from core.proof.tolerance import Ceiling, Tolerance, check_threshold
+from core.site.places import Ladder
+from core.site.site import Site
+from core.units import FOOT
+from core.views.body import CLIMBING, POINT, Body
+
+SHORTEST_STOP = 2.0
+"""m: heights free between two closed spans count as free only when they are longer than a climber."""
+
+
+@dataclass(frozen=True, slots=True)
+class Interval:
+    """A stretch of a ladder: metres along it from its foot, and the heights of both ends, m."""
+
+    start: float
+    end: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class LadderZone:
+    """Where on a ladder the threshold can be exceeded; everywhere else it is not, by proof.
+
+    ``words`` says it in one sentence, heights rounded outward.
+    """
+
+    ladder: str
+    tier: str
+    threshold: float
+    intervals: tuple[Interval, ...]
+    evaluations: int
+    seconds: float
+    complete: bool
+    words: str
+
+
+def ladder_zone(
+    site: Site,
+    ladder: Ladder,
+    threshold: float,
+    tier: str,
+    body: Body = CLIMBING,
+    tolerance: Tolerance | None = None,
+    *,
+    feet: bool = False,
+    progress: Progress | None = None,
+    cancelled: Asked | None = None,
+    ceiling: Ceiling | None = None,
+) -> LadderZone:
+    """Return the intervals of a ladder in which a climber's exposure can exceed a threshold.
+
+    See :func:`core.zones.zone.zone` for the parameters; ``feet`` chooses the unit of the words.
+
+    Raises
+    ------
+    InputError
+        As :func:`core.zones.zone.zone`.
+    """
+    check_threshold(threshold)
+    started = time.perf_counter()
+    tolerance, ceiling = tolerance or Tolerance(), ceiling or Ceiling()
+    rule = tolerance.rule(threshold)
+    found = enclosure(site, tier, body if body.average else POINT)
+    rises = np.array(sorted(body.heights))
+    points = np.array(ladder.points, dtype=np.float64)
+    passed, evaluations, complete = 0.0, 0, True
+    raw: list[tuple[float, float]] = []
+    for i, (a, b) in enumerate(itertools.pairwise(points)):
+        length = float(np.linalg.norm(b - a))
+        if length == 0.0:
+            continue
+        way = (b - a) / length
+        # Straight up, a body's zone is a point's zone moved by its heights: tighter and quicker.
+        upright = not body.average and abs(way[2]) > 1.0 - 1e-12
+        shifts = np.sign(way[2]) * rises if upright else np.zeros(1)
+        layers = np.zeros(1) if upright or body.average else rises
+        plane = Plane(a, way[None, :], layers, rises if body.average else np.zeros(1))
+        one = search(
+            found,
+            plane,
+            (np.array([min(0.0, shifts.min())]), np.array([length + max(0.0, shifts.max())])),
+            rule,
+            ceiling,
+            progress=part_of(progress, i, len(points) - 1),
+            cancelled=cancelled,
+            started=started,
+        )
+        evaluations += one.evaluations
+        complete &= not one.stopped
+        raw += [
+            (passed + max(s - shift, 0.0), passed + min(e - shift, length))
+            for s, e in intervals_of(one, rule.proof)
+            for shift in shifts
+            if s - shift < length and e - shift > 0.0
+        ]
+        passed += length
+    intervals = tuple(_interval(points, s, e) for s, e in _merged(raw))
+    words = in_words(intervals, _name(site, tier, threshold), feet=feet)
+    return LadderZone(
+        ladder.name, tier, threshold, intervals, evaluations,
+        time.perf_counter() - started, complete, words,
+    )  # fmt: skip
+
+
+def _merged(raw: list[tuple[float, float]]) -> list[tuple[float, float]]:
+    out: list[tuple[float, float]] = []
+    for start, end in sorted(raw):
+        if out and start <= out[-1][1] + 1e-6:
+            out[-1] = (out[-1][0], max(out[-1][1], end))
+        else:
+            out.append((start, end))
+    return out
+
+
+def _interval(points: Floats, start: float, end: float) -> Interval:
+    steps = np.linalg.norm(np.diff(points, axis=0), axis=1)
+    along = np.concatenate([[0.0], np.cumsum(steps)])
+    inner = points[(along > start) & (along < end), 2]
+    ends = np.interp([start, end], along, points[:, 2])
+    heights = np.concatenate([ends, inner])
+    return Interval(start, end, float(heights.min()), float(heights.max()))
+
+
+def _name(site: Site, tier: str, threshold: float) -> str:
+    name = get_set(site.limit_set).name_of(tier)
+    if threshold == 1.0:
+        return f"the {name} limit"
+    return f"{100.0 * threshold:g} % of the {name} limit"
+
+
+def rounded(height: float, *, up: bool, feet: bool = False) -> float:
+    """Return a height in m rounded outward to the unit in use: whole feet, or tenths of a metre."""
+    unit = FOOT if feet else 0.1
+    steps = height / unit
+    # A height that is on a step but for float noise stays on it.
+    near = round(steps)
+    whole = near if abs(steps - near) < 1e-6 else (math.ceil(steps) if up else math.floor(steps))
+    return whole * unit
+
+
+def show_height(height: float, feet: bool) -> str:
+    """Return a height as people read it."""
+    return f"{height / FOOT:.0f} ft" if feet else f"{height:.1f} m".replace(".0 m", " m")
+
+
+def in_words(intervals: tuple[Interval, ...], limit: str, *, feet: bool = False) -> str:
+    """Return the intervals in one sentence, rounded outward."""
+    if not intervals:
+        return f"nowhere over {limit}"
+    spans = [
+        f"from {show_height(low, feet)} to {show_height(high, feet)}"
+        for low, high in closed_spans(intervals, feet=feet)
+    ]
+    return f"over {limit} " + " and ".join(spans)
+
+
+def closed_spans(
+    intervals: Sequence[Interval], *, margin: float = 0.0, feet: bool = False
+) -> tuple[tuple[float, float], ...]:
+    """Return spans of heights (low, high) in m, rounded outward to the unit in use.
+
+    A gap too short for a body to stay in (:data:`SHORTEST_STOP`) is closed.
+    """
+    spans: list[tuple[float, float]] = []
+    for one in sorted(intervals, key=lambda i: i.low):
+        low = rounded(one.low - margin, up=False, feet=feet)
+        high = rounded(one.high + margin, up=True, feet=feet)
+        if spans and low <= spans[-1][1] + SHORTEST_STOP:
+            spans[-1] = (spans[-1][0], max(high, spans[-1][1]))
+        else:
+            spans.append((low, high))
+    return tuple(spans)

@@ -1,0 +1,148 @@
+"""The zones a site is divided into, named by what they mean; window and command line use this call."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from core.progress import Asked, Progress, part_of
+from core.proof.tolerance import Ceiling, Tolerance
+from core.site.site import Site
+from core.views.views import ElevationView, PlanView
+from core.zones.ladders import LadderZone, ladder_zone
+from core.zones.zone import Zone, zone
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A boundary by its meaning.
+
+    Attributes
+    ----------
+    key, tier : str
+    threshold : float
+        Fraction of the tier's limit.
+    words, meaning : str
+        What the zone is called, and what it means for a person.
+    """
+
+    key: str
+    tier: str
+    threshold: float
+    words: str
+    meaning: str
+
+    def label(self, limit_set: str) -> str:
+        """Return the words with their number."""
+        return f"{self.words} (over {100.0 * self.threshold:g} % of {limit_set} {self.tier})"
+
+
+STEPS = (
+    Step(
+        "public",
+        "public",
+        1.0,
+        "over the public limit",
+        "trained and authorised people only; everybody else stays out",
+    ),
+    Step(
+        "occupational",
+        "occupational",
+        1.0,
+        "over the occupational limit",
+        "nobody enters without an entry plan: power down, keep away, or protective garment within its rating",
+    ),
+    Step(
+        "ten times",
+        "occupational",
+        10.0,
+        "over ten times the occupational limit",
+        "nobody enters while the transmitters are on",
+    ),
+)
+"""From the outside in."""
+
+
+def step_asked(tier: str, threshold: float) -> Step:
+    """Return the boundary of any part of a tier's limit."""
+    meaning = "a boundary that was asked for; the limits themselves are at 100 %"
+    return Step(tier, tier, threshold, "zone asked for", meaning)
+
+
+@dataclass(frozen=True, slots=True)
+class SiteZones:
+    """The zones of one view, from the outside in, on the walking surfaces where it is a plan."""
+
+    view: PlanView | ElevationView
+    zones: tuple[tuple[Step, Zone], ...]
+
+    @property
+    def complete(self) -> bool:
+        """False when a ceiling stopped a search; the zones are then looser, never unproven."""
+        return all(z.complete for _, z in self.zones)
+
+    @property
+    def message(self) -> str:
+        """The first thing to know about how exact the zones are."""
+        loose = [z.message for _, z in self.zones if not z.complete]
+        return loose[0] if loose else self.zones[0][1].message
+
+
+def site_zones(
+    site: Site,
+    view: PlanView | ElevationView,
+    tolerance: Tolerance | None = None,
+    *,
+    steps: Sequence[Step] = STEPS,
+    progress: Progress | None = None,
+    cancelled: Asked | None = None,
+    ceiling: Ceiling | None = None,
+) -> SiteZones:
+    """Return the proven zones of a view.
+
+    Raises
+    ------
+    InputError, core.progress.Cancelled
+        As :func:`core.zones.zone.zone`.
+    """
+    found = []
+    for i, step in enumerate(steps):
+        one = zone(
+            site,
+            step.threshold,
+            step.tier,
+            view,
+            tolerance,
+            progress=part_of(progress, i, len(steps)),
+            cancelled=cancelled,
+            ceiling=ceiling,
+        )
+        found.append((step, one.on_surfaces(site)))
+    return SiteZones(view, tuple(found))
+
+
+def ladder_zones(
+    site: Site,
+    tolerance: Tolerance | None = None,
+    *,
+    feet: bool = False,
+    steps: Sequence[Step] = STEPS,
+    ceiling: Ceiling | None = None,
+) -> tuple[tuple[Step, LadderZone], ...]:
+    """Return the intervals of every ladder for every step."""
+    return tuple(
+        (
+            step,
+            ladder_zone(
+                site,
+                ladder,
+                step.threshold,
+                step.tier,
+                tolerance=tolerance,
+                feet=feet,
+                ceiling=ceiling,
+            ),
+        )
+        for ladder in site.ladders
+        for step in steps
+    )

@@ -1,0 +1,333 @@
+"""Zones: where a body's exposure can exceed a threshold, proven for the whole of a view.
+
+Every point of the view whose exposure (core.exposure.totals, float64) exceeds the threshold lies inside the
+region; how it is proven is told in ``core.proof``. Reactive regions of radiating antennas always lie inside.
+"""
+
+from __future__ import annotations
+
+import math
+import time
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely import MultiPolygon, Polygon, affinity
+
+from core.arrays import Floats
+from core.exposure.totals import exposure
+from core.geometry import bearing
+from core.progress import Asked, Progress
+from core.proof.assess import Plane
+from core.proof.enclosure import enclosure
+from core.proof.lattice import OUTWARD
+from core.proof.search import Domain, Found, search, shape_of
+from core.proof.tolerance import Ceiling, Tolerance, check_threshold
+from core.shapes import only_areas
+from core.site import terraces as grounds
+from core.site.site import Site
+from core.views.body import POINT, Body
+from core.views.views import ElevationView, PlanView
+
+CAUSE_SHARE = 0.01
+"""An emitter with a smaller part of every total in a piece is not named as its cause."""
+_CAUSE_PLACES = 24
+
+_GROWN = 0.02
+"""m: how far specks of a zone are grown, unless less is asked for."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """An emitter's largest part of the total (0 to 1) at places in one piece of a zone."""
+
+    source: str
+    share: float
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One connected piece of a zone, with the emitters that cause it, strongest first."""
+
+    shape: Polygon
+    causes: tuple[Cause, ...]
+
+    @property
+    def area(self) -> float:
+        """Area in m²."""
+        return float(self.shape.area)
+
+    @property
+    def extent(self) -> tuple[float, float, float, float]:
+        """Least u and v, greatest u and v, m."""
+        u0, v0, u1, v1 = self.shape.bounds
+        return float(u0), float(v0), float(u1), float(v1)
+
+
+@dataclass(frozen=True, slots=True)
+class Zone:
+    """Where the exposure can exceed a threshold.
+
+    Attributes
+    ----------
+    view : PlanView or ElevationView
+    tier : str
+    threshold : float
+        Fraction of the limit.
+    region : MultiPolygon
+        In view coordinates, m; empty where the threshold is exceeded nowhere.
+    metres, share : float
+        The largest slack left anywhere on the edge: as a distance along the slope of the field, and as
+        a fraction of the threshold.
+    evaluations : int
+        Field evaluations, one point and one emitter each.
+    seconds : float
+    message : str
+        In one sentence, how exact the region is and whether a ceiling stopped the search.
+    complete : bool
+        False when a ceiling left cells undecided; they count as inside.
+    """
+
+    view: PlanView | ElevationView
+    tier: str
+    threshold: float
+    region: MultiPolygon
+    metres: float
+    share: float
+    evaluations: int
+    seconds: float
+    message: str
+    complete: bool
+
+    @property
+    def proven(self) -> bool:
+        """Always true: nothing outside the region exceeds the threshold according to the model."""
+        return True
+
+    @property
+    def area(self) -> float:
+        """Area in m²."""
+        return float(self.region.area)
+
+    def on_surfaces(self, site: Site) -> Zone:
+        """Return the part that lies on walking surfaces of the site; the whole of an elevation."""
+        if isinstance(self.view, ElevationView) or not site.surfaces:
+            return self
+        inside = only_areas(self.region.intersection(grounds.walking_surfaces(site)))
+        return Zone(
+            self.view, self.tier, self.threshold, inside, self.metres, self.share,
+            self.evaluations, self.seconds, self.message, self.complete,
+        )  # fmt: skip
+
+
+def zone(
+    site: Site,
+    threshold: float,
+    tier: str,
+    view: PlanView | ElevationView,
+    tolerance: Tolerance | None = None,
+    *,
+    progress: Progress | None = None,
+    cancelled: Asked | None = None,
+    ceiling: Ceiling | None = None,
+) -> Zone:
+    """Return the region of a view in which the exposure can exceed a threshold.
+
+    Parameters
+    ----------
+    threshold : float
+        Fraction of the limit: 1 is 100 %.
+    tier : {"public", "occupational"}
+    progress : callable, optional
+        Told the part done, 0 to 1.
+    cancelled : callable, optional
+        Asked between pieces of work; True stops with :class:`core.progress.Cancelled`.
+    ceiling : Ceiling, optional
+        Where to stop; the region is then looser and says so.
+
+    Raises
+    ------
+    InputError
+        If the threshold is no positive number, the tier is unknown, the site's powers are
+        inconsistent, or an antenna kind has no bound.
+    Cancelled
+        If asked to stop.
+    """
+    check_threshold(threshold)
+    tolerance, ceiling = tolerance or Tolerance(), ceiling or Ceiling()
+    started = time.perf_counter()
+    rule = tolerance.rule(threshold)
+    # The peak over a body exceeds the threshold where a point at one of its heights does.
+    found = enclosure(site, tier, view.body if view.body.average else POINT)
+    layout = _layout(site, view)
+    result = search(
+        found,
+        layout.plane,
+        layout.box,
+        rule,
+        ceiling,
+        domains=layout.domains,
+        progress=progress,
+        cancelled=cancelled,
+        started=started,
+    )
+    shapes = [
+        _clipped(shape_of(result, rule.proof, i), domain.shape)
+        for i, domain in enumerate(layout.domains)
+    ]
+    region = shapes[0] if len(shapes) == 1 else only_areas(shapely.union_all(shapes))
+    if isinstance(view, ElevationView) and not view.body.average:
+        region = _lowered(region, view.body)
+    region = _clipped(_closed(region, min(rule.metres, _GROWN)), shapely.box(*view.bounds))
+    if progress is not None:
+        progress(1.0)
+    return _zone(view, tier, threshold, region, tolerance, result, time.perf_counter() - started)
+
+
+@dataclass(frozen=True, slots=True)
+class _Layout:
+    """What is to be searched for a view: a plane in layers, the box, and where each layer counts."""
+
+    plane: Plane
+    box: tuple[Floats, Floats]
+    domains: tuple[Domain, ...]
+
+
+def _layout(site: Site, view: PlanView | ElevationView) -> _Layout:
+    heights = np.array(sorted(view.body.heights))
+    rises = heights if view.body.average else np.zeros(1)
+    if isinstance(view, ElevationView):
+        east, north = bearing(view.azimuth)
+        directions = np.array([[east, north, 0.0], [0.0, 0.0, 1.0]])
+        u0, v0, u1, v1 = view.bounds
+        # The zone of a point is lowered to that of a column afterwards, so it is needed a little beyond.
+        spare = np.zeros(1) if view.body.average else heights
+        box = (
+            np.array([u0, v0 + min(0.0, float(spare.min()))]),
+            np.array([u1, v1 + max(0.0, float(spare.max()))]),
+        )
+        plane = Plane(np.array([*view.origin, 0.0]), directions, np.zeros(1), rises)
+        return _Layout(plane, box, (Domain((0,)),))
+    up = np.zeros(1) if view.body.average else heights
+    pieces: list[tuple[float, shapely.Geometry | None]] = [(0.0, None)]
+    if view.height.above_surface:
+        # An edge belongs to both sides; a hair more than that costs nothing.
+        pieces = [
+            (height, piece.buffer(OUTWARD, join_style="mitre"))
+            for height, piece in grounds.pieces(site, view.region)
+        ]
+    layers: list[float] = []
+    domains: list[Domain] = []
+    for height, shape in pieces:
+        if shape is not None:
+            shapely.prepare(shape)
+        domains.append(Domain(tuple(range(len(layers), len(layers) + len(up))), shape))
+        layers += [height + view.height.metres + float(rise) for rise in up]
+    plane = Plane(np.zeros(3), np.eye(3)[:2], np.array(layers), rises)
+    west, south, east_end, north_end = view.region
+    box = np.array([west, south]), np.array([east_end, north_end])
+    return _Layout(plane, box, tuple(domains))
+
+
+def _clipped(region: MultiPolygon, domain: shapely.Geometry | None) -> MultiPolygon:
+    return region if domain is None else only_areas(region.intersection(domain))
+
+
+def _closed(region: MultiPolygon, by: float) -> MultiPolygon:
+    """Return a region without specks: those of pieces grown by ``by``, so that they join what is beside them,
+    those of holes filled. A speck is smaller than a square of side 5 ``by``: nobody can stand in it."""
+    speck = 25.0 * by * by
+    pieces: list[shapely.Geometry] = []
+    for piece in region.geoms:
+        holes = [ring for ring in piece.interiors if Polygon(ring).area >= speck]
+        pieces.append(Polygon(piece.exterior, holes))
+    grown = [p.buffer(by, join_style="mitre") for p in pieces if p.area < speck]
+    return only_areas(shapely.union_all([*pieces, *grown])) if grown else MultiPolygon(pieces)
+
+
+def _lowered(region: MultiPolygon, body: Body) -> MultiPolygon:
+    """Return where a body with its feet (or middle) reaches into a region with any of its heights."""
+    moved = [affinity.translate(region, yoff=-h) for h in body.heights]
+    return only_areas(shapely.union_all(moved))
+
+
+def _zone(
+    view: PlanView | ElevationView,
+    tier: str,
+    threshold: float,
+    region: MultiPolygon,
+    tolerance: Tolerance,
+    result: Found,
+    seconds: float,
+) -> Zone:
+    if result.stopped:
+        message = (
+            f"stopped at the ceiling of {result.stopped}: the region is proven but reaches up to "
+            f"{result.metres:.3g} m past what was asked for; raise the ceiling or the tolerance"
+        )
+    elif region.is_empty:
+        message = "nowhere in this view"
+    else:
+        asked = [f"{tolerance.percent:g} % of the threshold"] if tolerance.percent else []
+        asked += [f"{tolerance.metres:g} m"] if tolerance.metres else []
+        message = f"proven; the edge is exact to {' or '.join(asked)}"
+    return Zone(
+        view, tier, threshold, region, result.metres, result.share, result.evaluations, seconds,
+        message, not result.stopped,
+    )  # fmt: skip
+
+
+def pieces_of(site: Site, zone: Zone) -> tuple[Piece, ...]:
+    """Return the connected pieces of a zone, largest first, with the emitters that cause them."""
+    shapes = sorted(zone.region.geoms, key=lambda s: -s.area)
+    return tuple(Piece(shape, _causes(site, zone, shape)) for shape in shapes)
+
+
+def _causes(site: Site, zone: Zone, shape: Polygon) -> tuple[Cause, ...]:
+    """Return the emitters with a part in the totals at places spread over a piece."""
+    ring = shape.exterior
+    places = [shape.representative_point()]
+    places += [ring.interpolate(t, normalized=True) for t in np.linspace(0.0, 1.0, _CAUSE_PLACES)]
+    uv: Floats = shapely.get_coordinates(places)
+    points = zone.view.to_site(site, uv[:, 0], uv[:, 1])
+    found = exposure(site, points, zone.view.body)
+    one = found.of(zone.tier)
+    share = (one.shares / np.maximum(one.total, 1e-300)).max(axis=1, initial=0.0)
+    causes = [
+        Cause(source.name, float(part))
+        for source, part in zip(found.sources, share, strict=True)
+        if part >= CAUSE_SHARE
+    ]
+    return tuple(sorted(causes, key=lambda c: -c.share))
+
+
+@dataclass(frozen=True, slots=True)
+class Approach:
+    """How near a zone comes to an access point or a ladder; ``distance`` is 0 inside it."""
+
+    name: str
+    kind: str
+    distance: float
+    inside: bool
+
+
+def approaches(site: Site, zone: Zone) -> tuple[Approach, ...]:
+    """Return the closest approach of a zone to every access point and ladder, as seen in its view.
+
+    A ladder counts with all of its points. With an empty zone every distance is infinite.
+    """
+    marks = [
+        (p.name, p.kind, shapely.Point(*_seen(zone, [p.position])[0])) for p in site.access_points
+    ]
+    for ladder in site.ladders:
+        line = _seen(zone, list(ladder.points))
+        marks.append((ladder.name, "ladder", shapely.LineString(line)))
+    found = []
+    for name, kind, shape in marks:
+        distance = math.inf if zone.region.is_empty else float(zone.region.distance(shape))
+        found.append(Approach(name, kind, distance, distance == 0.0))
+    return tuple(found)
+
+
+def _seen(zone: Zone, points: list[tuple[float, float, float]]) -> list[tuple[float, float]]:
+    return [(float(u), float(v)) for u, v in zone.view.to_view(np.array(points, dtype=np.float64))]

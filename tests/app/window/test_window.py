@@ -1,0 +1,238 @@
+"""The window driven with mouse and keys."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PySide6.QtCore import QPoint, Qt, QTimer
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QComboBox, QLabel, QLineEdit
+from support.places import DEMOS
+from support.windows import settle, wait_for
+
+from app.window.canvas import MapCanvas
+from app.window.main_window import MainWindow
+from core.exposure.totals import exposure
+from core.site.site import Condition
+
+ROOF = DEMOS / "harrow-lane-roof" / "harrow-lane-roof.json"
+TOWER = DEMOS / "cold-ridge-tower" / "cold-ridge-tower.json"
+
+
+def pixel(canvas: MapCanvas, u: float, v: float) -> QPoint:
+    """The widget pixel of a place on a map."""
+    x, y = canvas.map.axes.transData.transform((u, v))
+    ratio = canvas.device_pixel_ratio
+    return QPoint(round(x / ratio), round(canvas.height() - y / ratio))
+
+
+def click(canvas: MapCanvas, u: float, v: float) -> None:
+    QTest.mouseClick(canvas, Qt.MouseButton.LeftButton, pos=pixel(canvas, u, v))
+
+
+@pytest.fixture
+def opened(window: MainWindow) -> MainWindow:
+    assert window.open(ROOF)
+    settle(window)
+    return window
+
+
+def test_a_click_in_the_plan_pins_a_reading_with_its_reasons(opened: MainWindow) -> None:
+    click(opened.plan, 6.0, 10.0)
+    wait_for(lambda: opened.reading.reading is not None)
+    reading = opened.reading.reading
+    assert reading is not None
+    x, y, z = reading.position
+    assert (x, y) == pytest.approx((6.0, 10.0), abs=0.3)
+    assert z == 16.0
+    text = opened.reading.toPlainText()
+    for words in (
+        "of FCC general population",
+        "Main roof",
+        "Sector north",
+        "47 CFR",
+        "dB under",
+        "Cautions",
+        "V/m",
+    ):
+        assert words in text
+    exact = exposure(opened.document.site, np.array([reading.position]), opened.maps.look.plan_body)
+    assert reading.public.total == pytest.approx(exact.public.total[0], rel=1e-12)
+
+
+def test_a_click_in_one_map_moves_the_cut_of_the_other(opened: MainWindow) -> None:
+    click(opened.plan, -6.0, 9.0)
+    settle(opened)
+    assert opened.maps.origin == pytest.approx((-6.0, 9.0), abs=0.3)
+    assert opened.elevation.map.view is not None
+    assert opened.elevation.map.view.origin == opened.maps.origin
+    box = opened.controls.where
+    box.setCurrentIndex(2)
+    box.activated.emit(2)
+    settle(opened)
+    click(opened.elevation, 1.0, 21.0)
+    settle(opened)
+    assert opened.maps.look.height.metres == pytest.approx(21.0, abs=0.3)
+    assert opened.plan.map.view.height.metres == opened.maps.look.height.metres
+
+
+def test_hovering_shows_the_value_without_a_full_draw(opened: MainWindow) -> None:
+    draws = opened.plan.full_draws
+    for x in (4.0, 5.0, 6.0):
+        QTest.mouseMove(opened.plan, pixel(opened.plan, x, 8.0))
+        QTest.qWait(5)
+    assert "% of FCC public" in opened.statusBar().currentMessage()
+    assert opened.plan.full_draws == draws
+
+
+def test_turning_an_emitter_off_acts_at_once_and_can_be_undone(opened: MainWindow) -> None:
+    click(opened.plan, 2.0, 12.5)
+    settle(opened)
+    before = opened.reading.reading.public.total
+    box = opened.emitters.cellWidget(0, 6)
+    assert isinstance(box, QComboBox)
+    box.setFocus()
+    box.setCurrentIndex(box.findData(Condition.LOCKED_OUT.value))
+    box.activated.emit(box.currentIndex())
+    settle(opened)
+    after = opened.reading.reading.public.total
+    assert after < 0.5 * before
+    QTest.keyClick(opened, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    settle(opened)
+    assert opened.reading.reading.public.total == pytest.approx(before)
+
+
+def test_typing_a_power_acts_at_once_and_nonsense_is_refused(opened: MainWindow) -> None:
+    click(opened.plan, -2.0, 2.0)
+    settle(opened)
+    shares = {e.name: e.public for e in opened.reading.reading.emitters}
+    row = next(
+        r
+        for r in range(opened.emitters.rowCount())
+        if opened.emitters.item(r, 1).text() == "Paging stick"
+    )
+    item = opened.emitters.item(row, 4)
+    opened.emitters.setCurrentItem(item)
+    opened.emitters.editItem(item)
+    editor = opened.emitters.findChild(QLineEdit)
+    editor.selectAll()
+    QTest.keyClicks(editor, "500 W")
+    QTest.keyClick(editor, Qt.Key.Key_Return)
+    settle(opened)
+    now = {e.name: e.public for e in opened.reading.reading.emitters}
+    assert now["Paging stick: 929.6"] == pytest.approx(shares["Paging stick: 929.6"] / 2.0)
+    opened.emitters.item(row, 4).setText("-3 W")
+    assert "more than 0 W" in opened.message.text()
+    assert opened.emitters.item(row, 4).text() == "500 W"
+
+
+def test_changing_tier_and_lines_computes_no_field(opened: MainWindow) -> None:
+    computed = opened.maps.cache.computed
+    opened.controls.tier.setCurrentIndex(1)
+    opened.controls.tier.activated.emit(1)
+    opened.controls.contours.setText("10, 50")
+    opened.controls.contours.editingFinished.emit()
+    settle(opened)
+    assert opened.maps.cache.computed == computed
+    assert opened.plan.tier == "occupational"
+    assert tuple(opened.plan.contours) == (10.0, 50.0)
+    opened.controls.contours.setText("ten")
+    opened.controls.contours.editingFinished.emit()
+    assert "percents" in opened.message.text()
+    assert opened.controls.contours.text() == "10, 50"
+
+
+def test_changing_the_limit_set_rescales_and_is_named_everywhere(opened: MainWindow) -> None:
+    computed = opened.maps.cache.computed
+    box = opened.controls.limits
+    box.setCurrentIndex(box.findData("SC6-2015"))
+    box.activated.emit(box.currentIndex())
+    settle(opened)
+    assert opened.maps.cache.computed == computed
+    assert "SC6-2015" in opened.findChild(QLabel, "plan title").text()
+    assert "from memory" in opened.controls.note.text()
+
+
+def test_dragging_an_antenna_moves_it_only_with_the_tool_on(opened: MainWindow) -> None:
+    start, end = pixel(opened.plan, -3.5, 2.5), pixel(opened.plan, -1.0, 1.0)
+
+    def drag() -> None:
+        QTest.mousePress(opened.plan, Qt.MouseButton.LeftButton, pos=start)
+        for t in (0.3, 0.6, 1.0):
+            QTest.mouseMove(opened.plan, start + (end - start) * t)
+            QTest.qWait(5)
+        QTest.mouseRelease(opened.plan, Qt.MouseButton.LeftButton, pos=end)
+        settle(opened)
+
+    drag()
+    assert opened.document.site.antenna("Paging stick").position[0] == -3.5
+    opened.move_tool.setChecked(True)
+    drag()
+    x, y, z = opened.document.site.antenna("Paging stick").position
+    assert (x, y) == pytest.approx((-1.0, 1.0), abs=0.3)
+    assert z == 24.2
+    opened.document.stack.undo()
+    assert opened.document.site.antenna("Paging stick").position[0] == -3.5
+    settle(opened)
+
+
+def test_a_bad_file_leaves_what_was_there(opened: MainWindow, tmp_path: Path) -> None:
+    bad = tmp_path / "bad.json"
+    bad.write_text("{", "utf-8")
+    site = opened.document.site
+    assert not opened.open(bad)
+    assert opened.document.site is site
+    assert opened.message.isVisible()
+    assert "not JSON" in opened.message.text()
+    assert opened.document.path == ROOF
+
+
+def test_saving_and_opening_again_keeps_everything(opened: MainWindow, tmp_path: Path) -> None:
+    opened.document.set_state(0, opened.document.site.antennas[1].state)
+    assert opened._save(tmp_path / "copy.json")
+    assert opened.open(tmp_path / "copy.json")
+    settle(opened)
+    assert len(opened.document.site.antennas) == 6
+
+
+def test_export_writes_the_map_that_is_shown(opened: MainWindow, tmp_path: Path) -> None:
+    for name in ("plan.png", "plan.svg", "plan.pdf"):
+        assert opened.export(opened.plan, tmp_path / name)
+        assert (tmp_path / name).stat().st_size > 10_000
+    assert not opened.export(opened.plan, tmp_path / "plan.bmp")
+    assert ".bmp" in opened.message.text()
+
+
+def test_keys_move_the_pin(opened: MainWindow) -> None:
+    click(opened.plan, 6.0, 10.0)
+    settle(opened)
+    x = opened.maps.pin[0]
+    QTest.keyClick(opened, Qt.Key.Key_Right, Qt.KeyboardModifier.AltModifier)
+    settle(opened)
+    assert opened.maps.pin[0] == pytest.approx(x + 0.5)
+
+
+def test_the_caution_is_always_on_screen(opened: MainWindow) -> None:
+    caution = opened.findChild(QLabel, "caution")
+    assert caution.isVisible()
+    assert "calibrated meter" in caution.text()
+
+
+def test_the_window_answers_while_the_maps_are_computed(window: MainWindow) -> None:
+    ticks = 0
+
+    def tick() -> None:
+        nonlocal ticks
+        ticks += 1
+
+    clock = QTimer(window, interval=10)
+    clock.timeout.connect(tick)
+    clock.start()
+    assert window.open(TOWER)
+    shown = (window.plan, window.elevation)
+    wait_for(lambda: all(canvas.raster is not None for canvas in shown))
+    settle(window)
+    # The event loop went round many times while the workers ran.
+    assert ticks > 20

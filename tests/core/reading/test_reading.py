@@ -1,0 +1,134 @@
+"""Readings: shares add up, words say what the figures say."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from support.simple_sites import FREE, isotropic
+
+from core.exposure.batch import read_many
+from core.reading.reading import read
+from core.reading.report import as_data, as_text
+from core.site.site import Site
+from core.units import ETA0
+from core.views.body import CLIMBING, POINT, STANDING
+
+PLACES = [(6.0, 10.0, 16.0), (-2.0, -9.0, 17.0), (20.0, -10.0, 16.0), (0.5, 0.3, 60.0)]
+
+
+@pytest.mark.parametrize("body", [POINT, STANDING, CLIMBING, replace(STANDING, average=True)])
+@pytest.mark.parametrize("place", PLACES)
+@pytest.mark.parametrize(
+    "limit_set", ["FCC", "ICNIRP2020", "ICNIRP1998", "EU", "IEEE-C95.1-2019", "SC6-2015"]
+)
+def test_shares_add_up_to_the_total(demo: Site, body, place, limit_set: str) -> None:  # type: ignore[no-untyped-def]
+    data = as_data(read(replace(demo, limit_set=limit_set), place, body))
+    for tier in ("public", "occupational"):
+        parts = sum(e["percent"][tier] for e in data["emitters"])
+        assert parts == pytest.approx(data["percent"][tier], rel=1e-9)
+
+
+def test_fields_and_density_of_an_emitter_agree(demo: Site) -> None:
+    for e in read(demo, (9.0, 8.0, 30.0)).emitters:
+        assert e.s == pytest.approx(max(e.e**2 / ETA0, e.h**2 * ETA0), rel=1e-9)
+
+
+def test_the_margin_is_the_total_in_decibels() -> None:
+    site = Site(name="s", antennas=(isotropic("a", 100e6, 1000.0),), reflection=FREE)
+    reading = read(site, (0.0, 10.0, 0.0))
+    # 4 × 1000/(4π 100) = 3.183 W/m² against 2 W/m² (47 CFR 1.1310 Table 1): 2.02 dB over.
+    assert reading.public.margin_db == pytest.approx(-10 * np.log10(3.1831 / 2.0), abs=0.02)
+    assert reading.category == 2
+
+
+@pytest.mark.parametrize(
+    ("s", "name"),
+    # Categories of 47 CFR 1.1307(b)(4) (from memory), limits of 1.1310 Table 1 at 98.1 MHz.
+    [(1.9, "One"), (7.0, "Two"), (9.99, "Two"), (60.0, "Three"), (101.0, "Four")],
+)
+def test_category_of_one_source_by_its_power_density(s: float, name: str) -> None:
+    radius = 50.0
+    site = Site(
+        name="s", antennas=(isotropic("a", 98.1e6, s * np.pi * radius**2),), reflection=FREE
+    )
+    assert as_data(read(site, (radius, 0.0, 0.0)))["category"] == name
+
+
+def test_below_1_34_megahertz_category_two_cannot_occur() -> None:
+    # 47 CFR 1.1310 Table 1: both tiers are equal there. 700 V/m is 129.98 % of 614 V/m.
+    radius = 300.0
+    eirp = 700.0**2 / ETA0 * np.pi * radius**2
+    site = Site(name="s", antennas=(isotropic("a", 1.0e6, eirp),), reflection=FREE)
+    reading = read(site, (radius, 0.0, 0.0))
+    assert reading.public.total == pytest.approx(1.2998, rel=2e-3)
+    assert reading.category == 3
+
+
+def test_inside_a_reactive_region_there_is_no_figure_but_a_warning(roof: Site) -> None:
+    reading = read(roof, roof.antennas[0].position)
+    assert reading.category == 4
+    assert "no figure" in reading.verdict
+    assert "Treat as over every limit" in as_text(reading)
+    data = as_data(reading)
+    assert data["no_figure"] is True
+    assert data["percent"]["public"] >= data["held_at_least_percent"]
+
+
+def test_the_text_names_set_tier_model_source_assumptions_and_caution(demo: Site) -> None:
+    text = as_text(read(demo, (5.0, 5.0, 20.0)))
+    for words in (
+        "% of FCC general population",
+        "% of FCC occupational",
+        "47 CFR 1.1310",
+        "model: ",
+        "Assumptions:",
+        "Cautions:",
+        "calibrated instrument",
+        "reflection: field × 1.6",
+        "law and the site rules",
+    ):
+        assert words in text
+
+
+def test_contact_currents_are_cautioned_below_110_megahertz(tower: Site, roof: Site) -> None:
+    assert any(c.startswith("Contact current") for c in read(tower, (9.0, 9.0, 0.0)).cautions)
+    assert not any(c.startswith("Contact current") for c in read(roof, (9.0, 9.0, 16.0)).cautions)
+
+
+def test_a_limit_from_memory_says_so_in_the_reading(roof: Site) -> None:
+    text = as_text(read(replace(roof, limit_set="SC6-2015"), (5.0, 5.0, 16.0)))
+    assert "from memory" in text
+
+
+def test_the_fix_brings_the_place_to_the_limit() -> None:
+    site = Site(
+        name="s",
+        antennas=(
+            isotropic("big", 100e6, 1000.0),
+            isotropic("small", 450e6, 10.0, (1.0, 0.0, 0.0)),
+        ),
+        reflection=FREE,
+    )
+    reading = read(site, (0.0, 10.0, 0.0))
+    assert "big: only down by" in reading.public.fix
+    decibels = float(reading.public.fix.split("down by ")[1].split(" dB")[0])
+    shares = {e.name: e.public for e in reading.emitters}
+    after = shares["big: only"] * 10 ** (-decibels / 10) + shares["small: only"]
+    assert after == pytest.approx(1.0, abs=0.02)
+
+
+def test_a_batch_gives_the_same_figures_as_single_readings(demo: Site) -> None:
+    points = np.array(PLACES)
+    batch = read_many(demo, points, STANDING)
+    for i, place in enumerate(PLACES):
+        one = read(demo, place, STANDING)
+        assert batch.public[i] == pytest.approx(one.public.total, rel=1e-12)
+        assert batch.category[i] == (0 if one.category is None else one.category)
+
+
+def test_the_data_are_plain_json(demo: Site) -> None:
+    text = json.dumps(as_data(read(demo, (3.0, 4.0, 5.0))), allow_nan=False)
+    assert json.loads(text)["height_rule"]
