@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from PySide6.QtTest import QTest
-from support.places import ROOT
-from support.windows import settle
 
 from app.window.dialogs.add_antenna import AddAntenna
 from app.window.main_window import MainWindow
+from support.places import ROOT
+from support.windows import settle
 
 ROOF = ROOT / "demo_sites" / "harrow-lane-roof" / "harrow-lane-roof.json"
 

@@ -9,8 +9,6 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QAction
 from PySide6.QtTest import QTest
-from support.simple_sites import FREE, isotropic
-from support.windows import settle, wait_for
 
 from app.modes.drawing import Drawing
 from app.modes.reshaping import Reshaping
@@ -23,6 +21,8 @@ from core.files.site_file import load_site
 from core.files.site_writer import save_site
 from core.site.places import Fence, Structure, Surface
 from core.site.site import Site
+from support.simple_sites import FREE, isotropic
+from support.windows import settle, wait_for
 
 K, M = Qt.Key, Qt.KeyboardModifier
 LEFT, CTRL, SHIFT = Qt.MouseButton.LeftButton, M.ControlModifier, M.ShiftModifier

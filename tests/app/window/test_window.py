@@ -9,13 +9,13 @@ import pytest
 from PySide6.QtCore import QPoint, Qt, QTimer
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QComboBox, QLabel, QLineEdit
-from support.places import DEMOS
-from support.windows import settle, wait_for
 
 from app.window.canvas import MapCanvas
 from app.window.main_window import MainWindow
 from core.exposure.totals import exposure
 from core.site.site import Condition
+from support.places import DEMOS
+from support.windows import settle, wait_for
 
 ROOF = DEMOS / "harrow-lane-roof" / "harrow-lane-roof.json"
 TOWER = DEMOS / "cold-ridge-tower" / "cold-ridge-tower.json"

@@ -13,7 +13,6 @@ import pytest
 import shapely
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from support.windows import settle, wait_for
 
 from app.cli.main import main
 from app.draw import style
@@ -25,6 +24,7 @@ from core.site.places import Fence, Ladder, Surface
 from core.site.site import Site
 from core.views.defaults import default_plan
 from core.zones.site_zones import STEPS, site_zones
+from support.windows import settle, wait_for
 
 
 def quick_site() -> Site:

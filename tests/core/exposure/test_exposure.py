@@ -9,7 +9,6 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from support.simple_sites import FREE, isotropic
 
 from core.antennas.stack import Stack
 from core.exposure.totals import exposure, split, weight
@@ -18,6 +17,7 @@ from core.limits.sets import get_set
 from core.site.site import Antenna, Carrier, Condition, Power, Site, State
 from core.units import ETA0
 from core.views.body import STANDING, Body
+from support.simple_sites import FREE, isotropic
 
 
 def fractions(

@@ -8,12 +8,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import shapely
-from support.simple_sites import FREE, isotropic
 
 from core.files.geojson import Feature, feature_collection, to_geographic
 from core.reading.signs import sign_schedule
 from core.site.places import AccessPoint, Anchor
 from core.site.site import Site
+from support.simple_sites import FREE, isotropic
 
 
 def gate_site(eirp: float, public: bool = True) -> Site:

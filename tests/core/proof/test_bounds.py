@@ -9,8 +9,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
-from support.bound_checks import around, facing, hold, patches, places
-from support.wild_antennas import WILD, Draw, Wild
 
 from core.antennas.base import Kind
 from core.antennas.beam_array import BeamArray
@@ -35,6 +33,8 @@ from core.proof.bounds.base import Patches, bound, majorant
 from core.proof.bounds.jet import Jet, stacked
 from core.units import wavelength
 from core.validation.data import PATTERNS
+from support.bound_checks import around, facing, hold, patches, places
+from support.wild_antennas import WILD, Draw, Wild
 
 
 def measured(name: str, length: float) -> Measured:

@@ -7,7 +7,6 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from support.simple_sites import FREE, isotropic
 
 from core.exposure.batch import read_many
 from core.reading.reading import read
@@ -15,6 +14,7 @@ from core.reading.report import as_data, as_text
 from core.site.site import Site
 from core.units import ETA0
 from core.views.body import CLIMBING, POINT, STANDING
+from support.simple_sites import FREE, isotropic
 
 PLACES = [(6.0, 10.0, 16.0), (-2.0, -9.0, 17.0), (20.0, -10.0, 16.0), (0.5, 0.3, 60.0)]
 

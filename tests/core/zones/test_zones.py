@@ -9,7 +9,6 @@ import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from support.simple_sites import isotropic
 
 from core.antennas.mast import Mast
 from core.antennas.stack import Stack
@@ -26,6 +25,7 @@ from core.views.body import CLIMBING, POINT, STANDING
 from core.views.views import ON_SURFACE, ElevationView, Height, PlanView
 from core.zones.ladders import in_words, ladder_zone, rounded
 from core.zones.zone import _closed, approaches, pieces_of, zone
+from support.simple_sites import isotropic
 
 FREE = Reflection(ReflectionKind.NONE)
 
