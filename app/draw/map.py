@@ -25,6 +25,7 @@ from app.draw.placing import antenna_metal, beside, compass, nice_length, number
 from app.draw.zone_art import draw_zones
 from core.exposure.raster import Raster
 from core.fences.fence import Check
+from core.limits.tier import Tier
 from core.site.site import Antenna, Site
 from core.views.defaults import true_azimuth
 from core.views.views import ElevationView, PlanView
@@ -94,7 +95,7 @@ class MapView:
         if isinstance(view, PlanView):
             self.notes.keep_corner(0.09, 0.13)
 
-    def show_raster(self, raster: Raster, tier: str, contours: Sequence[float]) -> None:
+    def show_raster(self, raster: Raster, tier: Tier, contours: Sequence[float]) -> None:
         """Shade the view by percent of a tier's limit and draw the contours asked for."""
         percent = 100.0 * raster.of(tier)
         u0, v0, u1, v1 = raster.bounds

@@ -18,6 +18,7 @@ from core.errors import InputError
 from core.exposure.raster import Raster
 from core.exposure.sources import not_covered, sources
 from core.limits.sets import get_set
+from core.limits.tier import Tier
 from core.reading.cautions import SHORT
 from core.site.site import Site
 from core.units import show_frequency, show_length, show_power
@@ -34,7 +35,7 @@ def save_map(
     site: Site,
     raster: Raster,
     *,
-    tier: str,
+    tier: Tier,
     contours: Sequence[float],
     feet: bool = False,
     folder: Path | None = None,
@@ -77,7 +78,7 @@ def map_sheet(
     site: Site,
     raster: Raster,
     *,
-    tier: str,
+    tier: Tier,
     contours: Sequence[float],
     feet: bool = False,
     folder: Path | None = None,
@@ -140,7 +141,7 @@ def _page(site: Site, words: str) -> tuple[Figure, Axes]:
     return figure, axes
 
 
-def subtitle(site: Site, view: PlanView | ElevationView, tier: str, feet: bool = False) -> str:
+def subtitle(site: Site, view: PlanView | ElevationView, tier: Tier, feet: bool = False) -> str:
     """Return what the map shows in one line: quantity, plane, body rule, revision."""
     limits = get_set(site.limit_set)
     what = f"Percent of the {limits.key} {limits.name_of(tier)} limit"

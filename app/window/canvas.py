@@ -19,6 +19,7 @@ from app.draw.map import MapView
 from app.draw.sketch_art import Sketch, SketchArt
 from app.modes.drawing import Key, Pointer
 from core.exposure.raster import Raster
+from core.limits.tier import Tier
 from core.site.site import Site
 from core.views.views import ElevationView, PlanView
 from core.zones.site_zones import SiteZones
@@ -72,7 +73,7 @@ class MapCanvas(FigureCanvasQTAgg):
         axes.set_anchor("C")
         self.map = MapView(axes)
         self.raster: Raster | None = None
-        self.tier = "public"
+        self.tier: Tier = "public"
         self.contours: Sequence[float] = style.CONTOURS
         self.movable = False
         self.hand: Hand | None = None
@@ -130,7 +131,7 @@ class MapCanvas(FigureCanvasQTAgg):
         self.map.show_zones(zones, limit_set)
         self.draw_idle()
 
-    def restyle(self, tier: str, contours: Sequence[float]) -> None:
+    def restyle(self, tier: Tier, contours: Sequence[float]) -> None:
         """Show the raster there is for another tier or other contours."""
         self.tier, self.contours = tier, contours
         if self.raster is not None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from app.draw import style
+from core.limits.tier import Tier
 from core.views.body import CLIMBING, POINT, STANDING, Body
 from core.views.views import ON_SURFACE, Height
 
@@ -13,7 +14,7 @@ from core.views.views import ON_SURFACE, Height
 class Look:
     """How the maps look and what they cut; nothing of it is part of the site."""
 
-    tier: str = "public"
+    tier: Tier = "public"
     height: Height = ON_SURFACE
     standing: bool = True
     average: bool = False

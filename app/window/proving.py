@@ -15,6 +15,7 @@ from PySide6.QtCore import QObject, Qt, Signal
 from app.window.canvas import MapCanvas
 from app.window.jobs import Worker
 from core.fences.site_fences import check_site, fence_view
+from core.limits.tier import Tier
 from core.proof.tolerance import Ceiling
 from core.site.site import Site
 from core.views.views import ElevationView, PlanView
@@ -100,7 +101,7 @@ class Proving(QObject):
     ) -> object:
         """Return the checks of all fences, with zones that are shown or were proven for them before."""
 
-        def known(tier: str, threshold: float, view: PlanView) -> Zone:
+        def known(tier: Tier, threshold: float, view: PlanView) -> Zone:
             for step, one in shown.zones if shown is not None else ():
                 if (step.tier, step.threshold) == (tier, threshold) and _holds(one.view, view):
                     return one

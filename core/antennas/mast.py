@@ -103,16 +103,16 @@ class Mast(Kind):
         return mast_notes(self.trust(frequency), conservative)
 
     def problems(self, frequency: float) -> tuple[str, ...]:
-        found = list(mast_problems(self.height, self.radius, frequency))
+        problems = list(mast_problems(self.height, self.radius, frequency))
         volts, amps = base_drive(self.height, self.radius, wavelength(frequency))
         ratio = np.array(self.base(frequency)) / (volts, amps)
         if np.any(np.abs(np.log10(ratio)) > np.log10(2.0)):
-            found.append(
+            problems.append(
                 f"the base impedance given means {self.base(frequency)[0]:.3g} V and "
                 f"{self.base(frequency)[1]:.3g} A at the base for 1 W, but a mast of this size has about "
                 f"{volts:.3g} V and {amps:.3g} A: was it measured at the base itself?"
             )
-        return tuple(found)
+        return tuple(problems)
 
     def assumptions(self) -> tuple[str, ...]:
         base = (
@@ -213,19 +213,19 @@ def mast_notes(trust: float, conservative: bool) -> tuple[Note, ...]:
 def mast_problems(height: float, radius: float, frequency: float) -> tuple[str, ...]:
     """Return what is doubtful about a mast at a frequency."""
     tall = height / wavelength(frequency)
-    found = []
+    problems = []
     if not 0.05 <= tall <= 0.7:
-        found.append(
+        problems.append(
             f"the mast is {tall:.3g} wavelengths high at {show_frequency(frequency)}; the model was checked "
             "from 0.05 to 0.7"
         )
     if not 1e5 <= frequency <= 4e6:
-        found.append(
+        problems.append(
             f"{show_frequency(frequency)} is not medium wave; for a whip or a vertical use the kind whip"
         )
     if height / radius < 25.0:
-        found.append("the mast is thicker than the model was checked for (a 25th of its height)")
-    return tuple(found)
+        problems.append("the mast is thicker than the model was checked for (a 25th of its height)")
+    return tuple(problems)
 
 
 @lru_cache(maxsize=256)

@@ -156,10 +156,10 @@ class MastArray(Kind):
         )
 
     def problems(self, frequency: float) -> tuple[str, ...]:
-        found: dict[str, None] = {}
+        problems: dict[str, None] = {}
         for mast in self.masts:
-            found.update(dict.fromkeys(one.mast_problems(mast.height, mast.radius, frequency)))
-        return tuple(found)
+            problems.update(dict.fromkeys(one.mast_problems(mast.height, mast.radius, frequency)))
+        return tuple(problems)
 
     def assumptions(self) -> tuple[str, ...]:
         words = "; ".join(
@@ -202,7 +202,7 @@ def _drives(array: MastArray, frequency: float, conservative: bool) -> tuple[Dri
     ]
     amps = [a[1] * s for a, s in zip(alone, scale, strict=True)]
     k = 2.0 * np.pi / lam
-    found = []
+    problems = []
     for i, mast in enumerate(array.masts):
         volts = alone[i][0] * scale[i]
         if mast.base_resistance is not None and mast.base_reactance is not None:
@@ -210,8 +210,8 @@ def _drives(array: MastArray, frequency: float, conservative: bool) -> tuple[Dri
         elif conservative:
             # Coupling adds Z_ij I_j, and |Z_ij| is held to be at most the root of R_i R_j.
             volts += sum(s / alone[i][1] for j, s in enumerate(scale) if j != i)
-        found.append(Drive(complex(loops[i]), volts, amps[i], mast.height, mast.radius, k))
-    return tuple(found)
+        problems.append(Drive(complex(loops[i]), volts, amps[i], mast.height, mast.radius, k))
+    return tuple(problems)
 
 
 @lru_cache(maxsize=128)

@@ -153,18 +153,18 @@ class HfDipole(Kind):
 
     def problems(self, frequency: float) -> tuple[str, ...]:
         lam = wavelength(frequency)
-        found = []
+        problems = []
         if self.ground == "real" and self.height < LOW * lam:
-            found.append(
+            problems.append(
                 f"the wire hangs {self.height / lam:.2g} wavelength above real ground at "
                 f"{show_frequency(frequency)}; the ground model was not checked below {LOW:g}"
             )
         if self.length > 2.0 * lam:
-            found.append(
+            problems.append(
                 f"the wire is {self.length / lam:.3g} wavelengths long at {show_frequency(frequency)}; the "
                 "model was checked to 2"
             )
-        return tuple(found)
+        return tuple(problems)
 
     def assumptions(self) -> tuple[str, ...]:
         soil = (

@@ -19,10 +19,11 @@ from numpy.typing import NDArray
 from core.arrays import Bools, Floats, Points
 from core.errors import InputError
 from core.exposure.sources import Source, sources
-from core.exposure.totals import TIERS, split, weight
+from core.exposure.totals import split, weight
 from core.fields.unit_field import UnitField
 from core.limits.model import LimitSet, LimitTable
 from core.limits.sets import get_set
+from core.limits.tier import TIERS, Tier
 from core.progress import Cancelled
 from core.site.site import Site
 from core.views.body import column
@@ -51,7 +52,7 @@ class Raster:
     occupational: NDArray[np.float32]
     reactive: Bools
 
-    def of(self, tier: str) -> NDArray[np.float32]:
+    def of(self, tier: Tier) -> NDArray[np.float32]:
         """Return the raster of a tier."""
         return self.public if tier == "public" else self.occupational
 
@@ -118,15 +119,15 @@ def raster(
         If the raster would be too large, or the site's data are inconsistent.
     """
     grid = _grid(site, view, shape)
-    found = sources(site)
-    layers = _layers(found, grid, cache or LayerCache(), cancelled, progress)
+    all_sources = sources(site)
+    layers = _layers(all_sources, grid, cache or LayerCache(), cancelled, progress)
     limit_set = get_set(site.limit_set)
     reactive: Bools = np.zeros(len(grid.points), bool)
-    for source, layer in zip(found, layers, strict=True):
+    for source, layer in zip(all_sources, layers, strict=True):
         if layer is not None and source.power > 0:
             reactive |= layer.reactive
     flags = np.asarray(grid.fold(reactive).any(axis=0))
-    tiers = [_total(found, layers, limit_set, tier, grid, flags) for tier in TIERS]
+    tiers = [_total(all_sources, layers, limit_set, tier, grid, flags) for tier in TIERS]
     return Raster(view, grid.bounds, tiers[0], tiers[1], flags)
 
 
@@ -202,16 +203,16 @@ def _elevation_grid(site: Site, view: ElevationView, shape: tuple[int, int]) -> 
 
 
 def _layers(
-    found: Sequence[Source],
+    all_sources: Sequence[Source],
     grid: _Grid,
     cache: LayerCache,
     cancelled: Callable[[], bool] | None,
     progress: Callable[[float], None] | None,
 ) -> list[UnitField | None]:
     """Return one layer a source, from the cache or computed on all cores; None where silent."""
-    wanted = dict.fromkeys((s.key, *grid.key) for s in found if s.power > 0)
+    wanted = dict.fromkeys((s.key, *grid.key) for s in all_sources if s.power > 0)
     known = {key: cache.get(key) for key in wanted}
-    by_key = {(s.key, *grid.key): s for s in found}
+    by_key = {(s.key, *grid.key): s for s in all_sources}
     tasks = [
         (key, start)
         for key, layer in known.items()
@@ -240,27 +241,27 @@ def _layers(
         )
         known[key] = layer
         cache.put(key, layer)
-    return [known.get((s.key, *grid.key)) for s in found]
+    return [known.get((s.key, *grid.key)) for s in all_sources]
 
 
 def _total(
-    found: Sequence[Source],
+    all_sources: Sequence[Source],
     layers: Sequence[UnitField | None],
     limit_set: LimitSet,
-    tier: str,
+    tier: Tier,
     grid: _Grid,
     reactive: Bools,
 ) -> NDArray[np.float32]:
     best: Floats = np.zeros(grid.shape, np.float32)
     for table in limit_set.of(tier):
-        one = _table_total(found, layers, limit_set, table, grid, reactive)
+        one = _table_total(all_sources, layers, limit_set, table, grid, reactive)
         np.maximum(best, one, out=best)
     result: NDArray[np.float32] = best.astype(np.float32, copy=False)
     return result
 
 
 def _table_total(
-    found: Sequence[Source],
+    all_sources: Sequence[Source],
     layers: Sequence[UnitField | None],
     limit_set: LimitSet,
     table: LimitTable,
@@ -269,7 +270,7 @@ def _table_total(
 ) -> Floats:
     electric = np.zeros(len(grid.points), np.float32)
     magnetic = np.zeros_like(electric)
-    for source, layer in zip(found, layers, strict=True):
+    for source, layer in zip(all_sources, layers, strict=True):
         if layer is None:
             continue
         f = source.carrier.frequency

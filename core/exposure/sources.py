@@ -103,7 +103,7 @@ def sources(site: Site) -> tuple[Source, ...]:
     InputError
         If a power entry is inconsistent or a frequency does not suit its antenna.
     """
-    found = []
+    all_sources = []
     for i, antenna in enumerate(site.antennas):
         for j, carrier in enumerate(antenna.carriers):
             try:
@@ -113,7 +113,7 @@ def sources(site: Site) -> tuple[Source, ...]:
             except InputError as error:
                 where = f'antennas[{i}] "{antenna.name}": carriers[{j}]'
                 raise error.within(where) from None
-            found.append(
+            all_sources.append(
                 Source(
                     antenna,
                     carrier,
@@ -126,7 +126,7 @@ def sources(site: Site) -> tuple[Source, ...]:
                     site.grid_north,
                 )
             )
-    return tuple(found)
+    return tuple(all_sources)
 
 
 def _upright(antenna: Antenna) -> None:
@@ -151,9 +151,9 @@ class Fields:
     model: Codes
 
 
-def fields(found: Sequence[Source], points: Points) -> Fields:
+def fields(all_sources: Sequence[Source], points: Points) -> Fields:
     """Return the fields of the sources at site points (n, 3), in the points' precision."""
-    shape = (len(found), len(points))
+    shape = (len(all_sources), len(points))
     out = Fields(
         np.zeros(shape, points.dtype),
         np.zeros(shape, points.dtype),
@@ -161,7 +161,7 @@ def fields(found: Sequence[Source], points: Points) -> Fields:
         np.zeros(shape, np.int8),
     )
     known: dict[tuple[object, ...], UnitField] = {}
-    for i, source in enumerate(found):
+    for i, source in enumerate(all_sources):
         if source.power == 0.0:
             continue
         if source.key not in known:
@@ -175,6 +175,8 @@ def fields(found: Sequence[Source], points: Points) -> Fields:
     return out
 
 
-def not_covered(found: Sequence[Source], limit_set: LimitSet) -> tuple[Source, ...]:
+def not_covered(all_sources: Sequence[Source], limit_set: LimitSet) -> tuple[Source, ...]:
     """Return the radiating sources whose frequency lies outside the set: no limit, no verdict."""
-    return tuple(s for s in found if s.power > 0 and not limit_set.covers(s.carrier.frequency))
+    return tuple(
+        s for s in all_sources if s.power > 0 and not limit_set.covers(s.carrier.frequency)
+    )

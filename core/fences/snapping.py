@@ -67,22 +67,24 @@ def _lines(site: Site) -> Iterable[tuple[str, list[Place], bool]]:
             yield surface.name, list(hole), True
 
 
-def snap(found: Targets, place: Place, reach: float) -> Snapped:
+def snap(targets_near: Targets, place: Place, reach: float) -> Snapped:
     """Return a place drawn to a corner within ``reach`` m, else to an edge, else as it is."""
     at = np.array(place)
-    if len(found.corners):
-        away = np.hypot(*(found.corners - at).T)
+    if len(targets_near.corners):
+        away = np.hypot(*(targets_near.corners - at).T)
         nearest = int(np.argmin(away))
         if away[nearest] <= reach:
-            x, y = found.corners[nearest]
-            return Snapped((float(x), float(y)), f"corner of {found.corner_names[nearest]}", True)
-    if len(found.edges):
-        on = nearest_on(found.edges, at)
+            x, y = targets_near.corners[nearest]
+            return Snapped(
+                (float(x), float(y)), f"corner of {targets_near.corner_names[nearest]}", True
+            )
+    if len(targets_near.edges):
+        on = nearest_on(targets_near.edges, at)
         away = np.hypot(*(on - at).T)
         nearest = int(np.argmin(away))
         if away[nearest] <= reach:
             x, y = on[nearest]
-            return Snapped((float(x), float(y)), f"edge of {found.edge_names[nearest]}")
+            return Snapped((float(x), float(y)), f"edge of {targets_near.edge_names[nearest]}")
     return Snapped(place)
 
 

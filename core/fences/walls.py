@@ -84,13 +84,13 @@ def settle(
     if frame is None:
         frame = shapely.envelope(shapely.union_all(everything)).buffer(10.0 + 4.0 * snap)
     shapely.prepare(frame)
-    found: list[Polygon] = []
+    made: list[Polygon] = []
     for outline in outlines:
         own = only_areas(region.intersection(outline).intersection(frame))
-        found += _settled(outline, own, margin, frame, walls, snap)
-    if any(a.intersects(b) for i, a in enumerate(found) for b in found[i + 1 :]):
-        return tuple(Polygon(p.exterior) for p in only_areas(shapely.union_all(found)).geoms)
-    return tuple(found)
+        made += _settled(outline, own, margin, frame, walls, snap)
+    if any(a.intersects(b) for i, a in enumerate(made) for b in made[i + 1 :]):
+        return tuple(Polygon(p.exterior) for p in only_areas(shapely.union_all(made)).geoms)
+    return tuple(made)
 
 
 def margin_of(

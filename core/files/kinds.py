@@ -48,14 +48,14 @@ def read_kind(key: str, value: object, path: str, folder: Path) -> Kind:
 def _read_parameters(cls: type, value: object, path: str) -> dict[str, Any]:
     declared = parameters(cls)
     node = Node(value, path, tuple(declared))
-    found: dict[str, Any] = {}
+    values: dict[str, Any] = {}
     for name, (spec, default) in declared.items():
         if not node.has(name):
             if default is MISSING:
                 raise node.error(name, "is missing", f"Add it: {spec.help}")
             continue
-        found[name] = _read_one(node, name, spec)
-    return found
+        values[name] = _read_one(node, name, spec)
+    return values
 
 
 def _read_one(node: Node, name: str, spec: Parameter) -> Any:

@@ -5,9 +5,12 @@ from __future__ import annotations
 import difflib
 import math
 from collections.abc import Iterator, Sequence
+from typing import TypeVar
 
 from core.errors import InputError
 from core.units import parse_quantity
+
+Word = TypeVar("Word", bound=str)
 
 
 class Node:
@@ -62,12 +65,13 @@ class Node:
             raise self.error(key, f"{value!r} is not text", "Write it in quotes")
         return value
 
-    def choice(self, key: str, options: Sequence[str], default: str | None = None) -> str:
+    def choice(self, key: str, options: Sequence[Word], default: Word | None = None) -> Word:
         """Return one of a few words."""
         value = self.text(key, default)
-        if value not in options:
-            raise self.error(key, f"{value!r} is not known", f"Use one of {', '.join(options)}")
-        return value
+        for option in options:
+            if value == option:
+                return option
+        raise self.error(key, f"{value!r} is not known", f"Use one of {', '.join(options)}")
 
     def flag(self, key: str, default: bool) -> bool:
         """Return true or false."""

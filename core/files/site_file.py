@@ -11,7 +11,8 @@ from core.files.kinds import read_kind
 from core.files.node import Node
 from core.files.paths import inside
 from core.files.site_writer import FORMAT, POWERS, VERSION
-from core.limits.sets import get_set
+from core.limits.sets import DEFAULT_SET, get_set
+from core.limits.tier import TIERS
 from core.site.places import AccessPoint, Anchor, Fence, Ladder, Picture, Structure, Surface
 from core.site.reflection import Reflection, ReflectionKind
 from core.site.site import Antenna, Carrier, Condition, Power, Site, State
@@ -79,14 +80,14 @@ def _parse(text: str) -> object:
         )
 
     def unique(pairs: list[tuple[str, object]]) -> dict[str, object]:
-        found: dict[str, object] = {}
+        values: dict[str, object] = {}
         for key, value in pairs:
-            if key in found:
+            if key in values:
                 raise InputError(
                     f"{key!r} is written twice in one object", field=key, fix="Keep one of them"
                 )
-            found[key] = value
-        return found
+            values[key] = value
+        return values
 
     try:
         return json.loads(text, parse_constant=refuse, object_pairs_hook=unique)
@@ -115,7 +116,7 @@ def read_site(value: object, folder: Path) -> Site:
             fix=fix,
         )
     node = Node(value, "", _SITE)
-    limit_set = node.text("limits", "FCC")
+    limit_set = node.text("limits", DEFAULT_SET)
     try:
         get_set(limit_set)
     except InputError as error:
@@ -273,7 +274,7 @@ def _fence(path: str, value: object) -> Fence:
     stops = node.points("stops", 2) if node.has("stops") else ()
     return Fence(
         name=node.text("name"),
-        tier=node.text("tier"),
+        tier=node.choice("tier", TIERS),
         threshold=node.number("threshold", 1.0),
         outline=_pairs(node.points("outline", 2)) if node.has("outline") else (),
         ladder=node.text("ladder", ""),

@@ -1,6 +1,6 @@
 """The cells of a search: the undecided ones of a level, and those that are finished.
 
-Far from most antennas only a few matter to a cell, so emitters are kept as pairs of a cell and an emitter:
+Far from most antennas only a few matter to a cell, so radiators are kept as pairs of a cell and a radiator:
 work and memory follow what is undecided, not the number of antennas on the site.
 """
 
@@ -21,11 +21,11 @@ from core.proof.lattice import Indices, child_weights, children
 
 @dataclass(frozen=True, slots=True)
 class Unsettled:
-    """Emitters that still vary over a cell: pairs (p,) of a cell and an emitter, in the order of the cells.
+    """Radiators that still vary over a cell: pairs (p,) of a cell and a radiator, in the order of the cells.
 
     Attributes
     ----------
-    cell, emitter : int array, shape (p,)
+    cell, radiator : int array, shape (p,)
     known : Bound of shape (p,)
         Bounds of the cell (or of an ancestor) that hold at every height of the body.
     stable : bool array, shape (p,)
@@ -37,7 +37,7 @@ class Unsettled:
     """
 
     cell: NDArray[np.intp]
-    emitter: NDArray[np.intp]
+    radiator: NDArray[np.intp]
     known: Bound
     stable: Bools
     seen: Floats
@@ -69,9 +69,9 @@ class Open:
     layer : int array, shape (n,)
         Which layer of the plane the cell lies in.
     pairs : Unsettled
-        Emitters not yet settled.
+        Radiators not yet settled.
     over, slack : array, shape (n, heights, totals, corners) and (n, heights, totals)
-        Majorant and slack of the settled emitters.
+        Majorant and slack of the settled radiators.
     """
 
     index: Indices

@@ -29,7 +29,7 @@ FULL = (
 )
 
 
-def contact_cautions(found: Iterable[Source]) -> tuple[str, ...]:
+def contact_cautions(all_sources: Iterable[Source]) -> tuple[str, ...]:
     """Return the contact-current cautions of the sources that radiate, each text once."""
-    texts = (contact_current_caution(s.carrier.frequency) for s in found if s.power > 0)
+    texts = (contact_current_caution(s.carrier.frequency) for s in all_sources if s.power > 0)
     return tuple(dict.fromkeys(t for t in texts if t))

@@ -10,6 +10,7 @@ import math
 from dataclasses import dataclass
 
 from core.errors import InputError
+from core.limits.tier import Tier, tier_of
 
 FARTHEST = 100_000.0
 """m: coordinates beyond this are a unit mix-up, not a site."""
@@ -125,20 +126,15 @@ class Fence:
     """
 
     name: str
-    tier: str
+    tier: Tier
     threshold: float
     outline: tuple[tuple[float, float], ...] = ()
     ladder: str = ""
     stops: tuple[tuple[float, float], ...] = ()
 
-    TIERS = ("public", "occupational")
-
     def __post_init__(self) -> None:
         check_name(self.name)
-        if self.tier not in self.TIERS:
-            raise InputError(
-                f"{self.tier!r} is not a tier", field="tier", fix=f"Use {_one_of(self.TIERS)}"
-            )
+        tier_of(self.tier)
         if not (math.isfinite(self.threshold) and 0.0 < self.threshold <= 1e7):
             raise InputError(
                 f"{self.threshold:g}", field="threshold", fix="Use a fraction over 0, like 1"

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from core.antennas.base import Kind
 from core.errors import InputError
 from core.geometry import axes
+from core.limits.sets import DEFAULT_SET
 from core.site.places import (
     AccessPoint,
     Anchor,
@@ -208,7 +209,7 @@ class Site:
     name: str
     antennas: tuple[Antenna, ...]
     story: str = ""
-    limit_set: str = "FCC"
+    limit_set: str = DEFAULT_SET
     conservative: bool = True
     reflection: Reflection = GROUND_FACTOR
     surfaces: tuple[Surface, ...] = ()

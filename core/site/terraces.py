@@ -22,17 +22,17 @@ def pieces(
     by_height: dict[float, list[MultiPolygon]] = {}
     for surface in site.surfaces:
         by_height.setdefault(surface.height, []).append(surface_shape(surface))
-    found = []
+    parts = []
     for height in sorted(by_height, reverse=True):
         here = shapely.union_all(by_height[height])
         piece = only_areas(rest.intersection(here))
         if not piece.is_empty:
-            found.append((height, piece))
+            parts.append((height, piece))
             rest = rest.difference(here)
     ground = only_areas(rest)
     if not ground.is_empty:
-        found.append((0.0, ground))
-    return tuple(found)
+        parts.append((0.0, ground))
+    return tuple(parts)
 
 
 def walking_surfaces(site: Site) -> MultiPolygon:

@@ -9,7 +9,7 @@ import numpy as np
 from core.antennas.worst_case import REFLECTION, WorstCase
 from core.exposure.totals import exposure, split, weight
 from core.limits.exemption import EXEMPTION_SOURCE, exempt_erp
-from core.limits.sets import get_set
+from core.limits.sets import DEFAULT_SET, get_set
 from core.site.reflection import Reflection, ReflectionKind
 from core.site.site import Antenna, Carrier, Power, Site
 from core.units import DIPOLE_GAIN, ETA0, FOOT, from_db
@@ -199,7 +199,7 @@ def _fields() -> tuple[Case, ...]:
 
 def _fraction(frequency: float, s: float = 0.0, e: float = 0.0, h: float = 0.0) -> float:
     """Fraction of the FCC public limit: of a plane wave of S, or the larger of E's and H's, in percent."""
-    chosen = get_set("FCC")
+    chosen = get_set(DEFAULT_SET)
     table = chosen.of("public")[0]
     e2, h2 = (s * ETA0, s / ETA0) if s else (e * e, h * h)
     w = weight(table.at(frequency), table, chosen, frequency)

@@ -12,6 +12,7 @@ import numpy as np
 
 from core.arrays import Floats
 from core.limits.sets import get_set
+from core.limits.tier import Tier
 from core.progress import Asked, Progress, part_of
 from core.proof.assess import Plane
 from core.proof.enclosure import enclosure
@@ -44,7 +45,7 @@ class LadderZone:
     """
 
     ladder: str
-    tier: str
+    tier: Tier
     threshold: float
     intervals: tuple[Interval, ...]
     evaluations: int
@@ -57,7 +58,7 @@ def ladder_zone(
     site: Site,
     ladder: Ladder,
     threshold: float,
-    tier: str,
+    tier: Tier,
     body: Body = CLIMBING,
     tolerance: Tolerance | None = None,
     *,
@@ -78,8 +79,8 @@ def ladder_zone(
     check_threshold(threshold)
     started = time.perf_counter()
     tolerance, ceiling = tolerance or Tolerance(), ceiling or Ceiling()
-    rule = tolerance.rule(threshold)
-    found = enclosure(site, tier, body if body.average else POINT)
+    fineness = tolerance.fineness(threshold)
+    enclosed = enclosure(site, tier, body if body.average else POINT)
     rises = np.array(sorted(body.heights))
     points = np.array(ladder.points, dtype=np.float64)
     passed, evaluations, complete = 0.0, 0, True
@@ -95,10 +96,10 @@ def ladder_zone(
         layers = np.zeros(1) if upright or body.average else rises
         plane = Plane(a, way[None, :], layers, rises if body.average else np.zeros(1))
         one = search(
-            found,
+            enclosed,
             plane,
             (np.array([min(0.0, shifts.min())]), np.array([length + max(0.0, shifts.max())])),
-            rule,
+            fineness,
             ceiling,
             progress=part_of(progress, i, len(points) - 1),
             cancelled=cancelled,
@@ -108,7 +109,7 @@ def ladder_zone(
         complete &= not one.stopped
         raw += [
             (passed + max(s - shift, 0.0), passed + min(e - shift, length))
-            for s, e in intervals_of(one, rule.proof)
+            for s, e in intervals_of(one, fineness.proof)
             for shift in shifts
             if s - shift < length and e - shift > 0.0
         ]
@@ -140,7 +141,7 @@ def _interval(points: Floats, start: float, end: float) -> Interval:
     return Interval(start, end, float(heights.min()), float(heights.max()))
 
 
-def _name(site: Site, tier: str, threshold: float) -> str:
+def _name(site: Site, tier: Tier, threshold: float) -> str:
     name = get_set(site.limit_set).name_of(tier)
     if threshold == 1.0:
         return f"the {name} limit"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from core.limits.tier import Tier
 from core.progress import Asked, Progress, part_of
 from core.proof.tolerance import Ceiling, Tolerance
 from core.site.site import Site
@@ -27,7 +28,7 @@ class Step:
     """
 
     key: str
-    tier: str
+    tier: Tier
     threshold: float
     words: str
     meaning: str
@@ -63,7 +64,7 @@ STEPS = (
 """From the outside in."""
 
 
-def step_asked(tier: str, threshold: float) -> Step:
+def step_asked(tier: Tier, threshold: float) -> Step:
     """Return the boundary of any part of a tier's limit."""
     meaning = "a boundary that was asked for; the limits themselves are at 100 %"
     return Step(tier, tier, threshold, "zone asked for", meaning)
@@ -105,7 +106,7 @@ def site_zones(
     InputError, core.progress.Cancelled
         As :func:`core.zones.zone.zone`.
     """
-    found = []
+    zones = []
     for i, step in enumerate(steps):
         one = zone(
             site,
@@ -117,8 +118,8 @@ def site_zones(
             cancelled=cancelled,
             ceiling=ceiling,
         )
-        found.append((step, one.on_surfaces(site)))
-    return SiteZones(view, tuple(found))
+        zones.append((step, one.on_surfaces(site)))
+    return SiteZones(view, tuple(zones))
 
 
 def ladder_zones(

@@ -6,7 +6,7 @@ from html import escape
 
 from PySide6.QtWidgets import QTextBrowser
 
-from core.reading.reading import EmitterLine, Reading, TierLine
+from core.reading.reading import Reading, SourceLine, TierLine
 from core.reading.report import margin_words, rule_name
 from core.units import FOOT, show_frequency, show_percent, show_power
 
@@ -81,7 +81,7 @@ def _tier(line: TierLine, key: str, reactive: bool) -> str:
     )
 
 
-def _emitter(e: EmitterLine, key: str, feet: bool) -> str:
+def _emitter(e: SourceLine, key: str, feet: bool) -> str:
     head = (
         f"<p><b>{escape(e.name)}</b><br>{show_frequency(e.frequency)}, {show_power(e.power)} radiated, "
         f"{escape(e.state)}"

@@ -36,12 +36,12 @@ from core.proof.bounds.base import (
 )
 from core.proof.bounds.elements import both_sums, element_bounds, sum_code
 from core.proof.bounds.jet import Jet, stacked
-from core.proof.bounds.table import Angles, Cut, azimuth_cut, cut_jet, gain_jet
+from core.proof.bounds.table import Angles, Section, azimuth_cut, cut_jet, gain_jet
 from core.units import ETA0, from_db, wavelength
 
 
 @lru_cache(maxsize=64)
-def _column(kind: Measured, frequency: float, conservative: bool) -> tuple[Elements, Cut]:
+def _column(kind: Measured, frequency: float, conservative: bool) -> tuple[Elements, Section]:
     """Return the equivalent elements without their azimuth cut, and the cut."""
     pattern = kind.pattern(conservative_build=conservative)
     elements = ms._aperture_elements(kind, frequency, pattern)

@@ -28,13 +28,13 @@ from core.units import ETA0, from_db
 @bound.register
 def _(kind: PanelRing, frequency: float, conservative: bool, patches: Patches) -> Bound:
     elements = ring._elements(kind, frequency)
-    found = element_bounds(elements, patches, common_direction=conservative)
+    sums = element_bounds(elements, patches, common_direction=conservative)
     cover = np.sqrt(from_db(ring.COVER_DB)) if conservative else 1.0
     floor = cover if conservative else 0.0
-    e = np.maximum(found.total.m0 * cover, found.floor.m0 * floor)
-    curve, smooth = found.total.m2 * cover, found.floor.m2 * floor
-    jump = found.jump * cover
-    gap = np.minimum(found.gap, kind._core_distance(patches.centre))
+    e = np.maximum(sums.total.m0 * cover, sums.floor.m0 * floor)
+    curve, smooth = sums.total.m2 * cover, sums.floor.m2 * floor
+    jump = sums.jump * cover
+    gap = np.minimum(sums.gap, kind._core_distance(patches.centre))
     return Bound(
         e=e,
         h=e / ETA0,

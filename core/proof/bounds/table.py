@@ -131,7 +131,7 @@ def _falls(s: _Slopes, at: Angles, phi: Floats, theta: Floats) -> Floats:
 
 
 @dataclass(frozen=True, eq=False)
-class Cut:
+class Section:
     """An azimuth cut that is linear in field between nodes: its largest values, slopes and falls."""
 
     field: Pattern
@@ -140,7 +140,7 @@ class Cut:
     nodes: Floats
 
 
-def azimuth_cut(azimuth: Floats, field: Floats) -> Cut:
+def azimuth_cut(azimuth: Floats, field: Floats) -> Section:
     """Return the cut of relative fields (na,) at nodes from -180 up."""
     a = np.radians(np.append(azimuth, 180.0))
     slope = np.diff(np.append(field, field[0])) / np.diff(a)
@@ -149,7 +149,7 @@ def azimuth_cut(azimuth: Floats, field: Floats) -> Cut:
     def tabled(values: Floats) -> Pattern:
         return Pattern(azimuth, np.array([-90.0, 90.0]), np.vstack([values, values]))
 
-    return Cut(
+    return Section(
         tabled(field),
         tabled(np.maximum(np.abs(slope), np.abs(left))),
         tabled(np.maximum(left - slope, 0.0)),
@@ -157,7 +157,7 @@ def azimuth_cut(azimuth: Floats, field: Floats) -> Cut:
     )
 
 
-def cut_jet(cut: Cut, at: Angles, patches: Patches) -> Jet:
+def cut_jet(cut: Section, at: Angles, patches: Patches) -> Jet:
     """Return the jet of an azimuth cut over patches, the corners at nodes as its jump."""
     nd = patches.dimension
     phi = 1.0 / at.axis

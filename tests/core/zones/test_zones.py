@@ -67,7 +67,7 @@ def test_fractions_add_up_to_the_totals_of_a_reading(
     found = enclosure(site, tier, POINT)
     reading = exposure(site, points)
     total = np.zeros((len(points), len(found.totals)))
-    for i, emitter in enumerate(found.emitters):
+    for i, emitter in enumerate(found.radiators):
         unit = found.sources[emitter.members[0]].unit_field(points)
         total += found.fractions(np.full(len(points), i), unit.e2, unit.h2)
     usable = ~reading.reactive
