@@ -115,13 +115,13 @@ class Dish(Kind):
         beam: Floats = on_axis * BESIDE ** (aside + behind) * spread
         off = np.degrees(np.arccos(np.clip(ahead / r, -1.0, 1.0)))
         wide = ramp(off, SPILL_FROM, SPILL_FULL)
-        envelope = from_db_array(self._envelope(off, frequency, gain))
+        envelope = from_db_array(self.envelope(off, frequency, gain))
         envelope = np.maximum(envelope, SPILL_OVER * from_db_array(-30.0 * (1.0 - wide)))
         cap = np.maximum(chain.at(r), chain.surface * wide)
         beside: Floats = np.minimum(envelope / (4.0 * np.pi * r * r), cap)
         return beam, beside
 
-    def _envelope(self, off: Floats, frequency: float, gain: float) -> Floats:
+    def envelope(self, off: Floats, frequency: float, gain: float) -> Floats:
         """F.699 in dBi; above 70 GHz, where it ends, its shape at the same size in wavelengths."""
         held, diameter = self._held(frequency)
         envelope: Floats = f699_dish(off, diameter=diameter, frequency=held, gain=to_db(gain))

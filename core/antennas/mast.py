@@ -60,7 +60,7 @@ class Mast(Kind):
 
     def unit_field(self, points: Points, frequency: float, *, conservative: bool) -> UnitField:
         at = above_ground(points, self.radius)
-        drive = self._drive(frequency)
+        drive = self.drive(frequency)
         e, h = sinusoid(at, drive)
         distance = segment_distance(at, np.zeros(3), self.height * UP)
         base = base_terms(drive, distance, conservative=conservative)
@@ -74,7 +74,8 @@ class Mast(Kind):
             e2.astype(real), h2.astype(real), distance < self.trust(frequency), model
         )  # fmt: skip
 
-    def _drive(self, frequency: float) -> Drive:
+    def drive(self, frequency: float) -> Drive:
+        """Return the current for 1 W at a ``frequency`` in Hz."""
         loop = complex(loop_current(self.height, frequency))
         k = 2.0 * np.pi / wavelength(frequency)
         return Drive(loop, *self.base(frequency), self.height, self.radius, k)

@@ -92,7 +92,7 @@ class MastArray(Kind):
                     )
 
     def unit_field(self, points: Points, frequency: float, *, conservative: bool) -> UnitField:
-        drives = _drives(self, frequency, conservative)
+        drives = drives_of(self, frequency, conservative)
         n = len(points)
         e, h = np.zeros((n, 3), np.complex128), np.zeros((n, 3), np.complex128)
         e2_each, h2_each = np.zeros(n), np.zeros(n)
@@ -110,7 +110,7 @@ class MastArray(Kind):
             e2_base += eb
             h2_base += hb
             nearest = np.minimum(nearest, distance)
-            reactive |= distance < _trust(mast)
+            reactive |= distance < trust_of(mast)
         e2, h2 = square(e), square(h)
         if conservative:
             e2, h2 = np.maximum(e2, e2_each), np.maximum(h2, h2_each)
@@ -130,7 +130,7 @@ class MastArray(Kind):
         return True
 
     def trust(self, frequency: float) -> float:
-        return max(_trust(m) for m in self.masts)
+        return max(trust_of(m) for m in self.masts)
 
     def outline(self, frequency: float) -> Floats:
         return np.array([[m.place, m.place + m.height * one.UP] for m in self.masts])
@@ -170,7 +170,8 @@ class MastArray(Kind):
         return (f"{len(self.masts)} base-fed masts over perfectly conducting ground; {words}",)
 
 
-def _trust(mast: ArrayMast) -> float:
+def trust_of(mast: ArrayMast) -> float:
+    """Return the distance in m from one mast nearer than which there is no figure."""
     return max(one.TRUST_METRES, one.TRUST_RADII * mast.radius)
 
 
@@ -192,7 +193,8 @@ def _phasors(array: MastArray) -> NDArray[np.complex128]:
 
 
 @lru_cache(maxsize=128)
-def _drives(array: MastArray, frequency: float, conservative: bool) -> tuple[Drive, ...]:
+def drives_of(array: MastArray, frequency: float, conservative: bool) -> tuple[Drive, ...]:
+    """Return the current of each mast for 1 W into all of them, at a ``frequency`` in Hz."""
     lam = wavelength(frequency)
     loops = _arms(array, frequency).current
     alone = [base_drive(m.height, m.radius, lam) for m in array.masts]

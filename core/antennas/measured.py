@@ -82,7 +82,7 @@ class Measured(Kind):
     def _aperture(
         self, points: Points, frequency: float, pattern: Pattern, conservative: bool
     ) -> tuple[Floats, Floats]:
-        elements = _aperture_elements(self, frequency, pattern)
+        elements = aperture_elements(self, frequency, pattern)
         e2, h2 = el.phasor_sum(elements, points, common_direction=conservative)
         if not conservative:
             return e2, h2
@@ -162,7 +162,8 @@ def _pattern(data: PatternData, conservative_build: bool) -> Pattern:
 
 
 @lru_cache(maxsize=64)
-def _aperture_elements(kind: Measured, frequency: float, pattern: Pattern) -> el.Elements:
+def aperture_elements(kind: Measured, frequency: float, pattern: Pattern) -> el.Elements:
+    """Return the pattern elements that fill the aperture at a ``frequency`` in Hz."""
     lam = wavelength(frequency)
     k = 2.0 * np.pi / lam
     count = max(1, int(np.ceil(kind.length / (ELEMENT_WAVELENGTHS * lam))))

@@ -88,7 +88,7 @@ class Panel(Kind):
         )
 
     def unit_field(self, points: Points, frequency: float, *, conservative: bool) -> UnitField:
-        model = _model(self, frequency)
+        model = model_of(self, frequency)
         phi = np.degrees(np.arctan2(np.abs(points[:, 1]), points[:, 0]))
         # Straight above and below the panel an azimuth means nothing: there the way past the end
         # counts as sideways too, so that the two models meet without a step.
@@ -107,7 +107,7 @@ class Panel(Kind):
             sh2 = np.maximum(sh2, h2[wide] * fade)
             e2[wide] = blend(e2[wide], np.maximum(se2, e2[wide] * fade), side[wide])
             h2[wide] = blend(h2[wide], np.maximum(sh2, h2[wide] * fade), side[wide])
-        distance = self._box_distance(points, frequency)
+        distance = self.box_distance(points, frequency)
         lam = wavelength(frequency)
         trust = lam * (FRONT_TRUST + (SIDE_TRUST - FRONT_TRUST) * side)
         return UnitField(e2, h2, distance < trust, (side > 0.5).astype(np.int8))
@@ -120,7 +120,7 @@ class Panel(Kind):
         ahead = phi < 90.0
         if ahead.any():
             shape = model.shape(np.minimum(phi[ahead], SIDE_FULL))
-            de2, dh2 = _columns(model.front, points[ahead], quick=conservative)
+            de2, dh2 = column_sums(model.front, points[ahead], quick=conservative)
             e2[ahead], h2[ahead] = de2 * shape, dh2 * shape
         if conservative:
             e2, h2 = raised(e2, FRONT_COVER_DB), raised(h2, FRONT_COVER_DB)
@@ -136,7 +136,7 @@ class Panel(Kind):
         e2, h2 = el.floored(e2, h2, floor)
         return raised(e2, SIDE_COVER_DB), raised(h2, SIDE_COVER_DB)
 
-    def _box_distance(self, points: Points, frequency: float) -> Floats:
+    def box_distance(self, points: Points, frequency: float) -> Floats:
         """Distance (n,) from the radome taken as a solid box: reflector, dipoles and all."""
         depth = self.stand_off * wavelength(frequency)
         half = np.array([depth / 2.0, self.width / 2.0, self.length / 2.0], dtype=points.dtype)
@@ -146,7 +146,7 @@ class Panel(Kind):
         return distance
 
     def directivity(self, frequency: float) -> float:
-        return _model(self, frequency).directivity
+        return model_of(self, frequency).directivity
 
     def trust(self, frequency: float) -> float:
         return SIDE_TRUST * wavelength(frequency)
@@ -225,7 +225,8 @@ class _PanelModel:
 
 
 @lru_cache(maxsize=256)
-def _model(panel: Panel, frequency: float) -> _PanelModel:
+def model_of(panel: Panel, frequency: float) -> _PanelModel:
+    """Return the parts of a panel's model at a ``frequency`` in Hz; made once."""
     band = panel.band(frequency)
     lam = wavelength(frequency)
     k = 2.0 * np.pi / lam
@@ -262,7 +263,7 @@ def _model(panel: Panel, frequency: float) -> _PanelModel:
     )
 
 
-def _columns(
+def column_sums(
     columns: tuple[arm.Arms, ...], points: Points, *, quick: bool
 ) -> tuple[Floats, Floats]:
     """Return E² and H² (n,) of the polarisations added in power.

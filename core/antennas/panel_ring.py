@@ -58,16 +58,16 @@ class PanelRing(Kind):
     )
 
     def unit_field(self, points: Points, frequency: float, *, conservative: bool) -> UnitField:
-        elements = _elements(self, frequency)
+        elements = elements_of(self, frequency)
         e2, h2 = el.phasor_sum(elements, points, common_direction=conservative)
         if conservative:
             floor = el.power_sum(elements, points, keep_azimuth=True)
             e2, h2 = el.floored(e2, h2, floor)
             e2, h2 = raised(e2, COVER_DB), raised(h2, COVER_DB)
-        near = np.minimum(el.metal_distance(elements, points), self._core_distance(points))
+        near = np.minimum(el.metal_distance(elements, points), self.core_distance(points))
         return single_model(e2, h2, near < self.trust(frequency))
 
-    def _core_distance(self, points: Points) -> Floats:
+    def core_distance(self, points: Points) -> Floats:
         """Distance (n,) from the cylinder the panels stand on: inside it no pattern means anything."""
         half = ((self.levels - 1) * self.spacing + self.panel_height) / 2.0
         across = np.maximum(np.hypot(points[:, 0], points[:, 1]) - self.radius, 0.0)
@@ -82,7 +82,7 @@ class PanelRing(Kind):
         return TRUST_WAVELENGTHS * wavelength(frequency)
 
     def outline(self, frequency: float) -> Floats:
-        elements = _elements(self, frequency)
+        elements = elements_of(self, frequency)
         half = np.array([0.0, 0.0, self.panel_height / 2.0])
         return np.stack([elements.centre - half, elements.centre + half], axis=1)
 
@@ -119,7 +119,8 @@ class PanelRing(Kind):
 
 
 @lru_cache(maxsize=128)
-def _elements(ring: PanelRing, frequency: float) -> el.Elements:
+def elements_of(ring: PanelRing, frequency: float) -> el.Elements:
+    """Return the panels of all bays as pattern elements at a ``frequency`` in Hz."""
     lam = wavelength(frequency)
     k = 2.0 * np.pi / lam
     heights = stack_heights(ring.levels, ring.spacing)
@@ -159,4 +160,4 @@ def _elements(ring: PanelRing, frequency: float) -> el.Elements:
 
 @lru_cache(maxsize=128)
 def _directivity(ring: PanelRing, frequency: float) -> float:
-    return el.directivity(_elements(ring, frequency))
+    return el.directivity(elements_of(ring, frequency))

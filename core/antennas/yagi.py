@@ -53,28 +53,28 @@ class Yagi(Kind):
         lam = wavelength(frequency)
         away = np.sqrt(np.einsum("ij,ij->i", points, points))
         angle = np.degrees(np.arctan2(np.hypot(points[:, 1], points[:, 2]), points[:, 0]))
-        distance = self._hull_distance(points, lam)
+        distance = self.hull_distance(points, lam)
         top = real(from_db(self.gain) / (4.0 * np.pi))
         smallest = real(0.01 * lam)
         close = top / np.maximum(distance, smallest) ** 2
-        relative = self._relative(angle)
+        relative = self.relative_gain(angle)
         cover = real(from_db(PATTERN_COVER_DB if conservative else 0.0))
         shaped = top * relative * cover / np.maximum(away, smallest) ** 2
-        start = self._pattern_from(angle, lam)
+        start = self.pattern_from(angle, lam)
         weight = ramp(np.log(np.maximum(away, smallest) / start), 0.0, float(np.log(FADE)))
         s = blend(close, shaped, weight).astype(points.dtype)
         e2, h2 = plane_wave(s)
         reactive = distance < real(self.trust(frequency))
         return UnitField(e2, h2, reactive, (weight > 0.5).astype(np.int8))
 
-    def _hull_distance(self, points: Points, lam: float) -> Floats:
+    def hull_distance(self, points: Points, lam: float) -> Floats:
         """Distance (n,) from the flat rectangle that holds boom and elements."""
         half = np.array([self.boom / 2.0, 0.0, self.element_length * lam / 2.0], points.dtype)
         outside = np.maximum(np.abs(points) - half, 0.0)
         distance: Floats = np.sqrt(np.einsum("ij,ij->i", outside, outside))
         return distance
 
-    def _relative(self, angle: Floats) -> Floats:
+    def relative_gain(self, angle: Floats) -> Floats:
         """Relative power of the envelope against the angle off the boom, degrees."""
         width2 = WIDTH_SQUARED / from_db(self.gain)
         lobe = np.exp(-np.log(16.0) * angle * angle / width2)
@@ -82,7 +82,7 @@ class Yagi(Kind):
         envelope: Floats = side + (1.0 - side) * lobe
         return envelope
 
-    def _pattern_from(self, angle: Floats, lam: float) -> Floats:
+    def pattern_from(self, angle: Floats, lam: float) -> Floats:
         """Distance (n,) from the boom's centre beyond which the pattern starts to count, m."""
         sideways = ramp(angle, FRONT_EDGE - 12.0, FRONT_EDGE)
         start = FRONT_WAVELENGTHS * (SIDE_WAVELENGTHS / FRONT_WAVELENGTHS) ** sideways
@@ -107,7 +107,7 @@ class Yagi(Kind):
 
     def notes(self, frequency: float, *, conservative: bool) -> tuple[Note, ...]:
         lam = wavelength(frequency)
-        near, far = (float(x) for x in self._pattern_from(np.array([0.0, 180.0]), lam))
+        near, far = (float(x) for x in self.pattern_from(np.array([0.0, 180.0]), lam))
         return (
             Note(
                 "maximum gain over the distance to the nearest element",

@@ -134,7 +134,7 @@ def arm_sum(arms: Arms, points: Points, *, common_direction: bool = False) -> Ar
     if common_direction:
         far = (r2 > far_from(arms) ** 2) & (points[:, 2] ** 2 < FAR_ELEVATION**2 * r2)
     if far.any():
-        _far_sum(arms, points[far], far, out)
+        far_sum(arms, points[far], far, out)
     close = np.flatnonzero(~far)
     for start in range(0, len(close), _CHUNK):
         part = close[start : start + _CHUNK]
@@ -147,7 +147,7 @@ def far_from(arms: Arms) -> float:
     return max(FAR_REACHES * arms.reach, NEAR_WAVELENGTHS * 2.0 * np.pi / arms.k)
 
 
-def _far_sum(arms: Arms, points: Points, where: Bools, out: ArmSum) -> None:
+def far_sum(arms: Arms, points: Points, where: Bools, out: ArmSum) -> None:
     """Sum arms of one direction and length by their array factor, then by vector."""
     r = np.sqrt(np.einsum("ij,ij->i", points, points))
     unit = points / r[:, None]
@@ -190,11 +190,11 @@ def _sum_chunk(arms: Arms, points: Points, out: ArmSum, part: NDArray[np.intp]) 
         r2 = np.einsum("ij,ij->i", offset, offset)
         near = r2 < (near_limit + h) ** 2
         if not near.any():
-            e, hh = _far_arm(offset, r2, u, h, i, arms.k)
+            e, hh = far_arm(offset, r2, u, h, i, arms.k)
         elif near.all():
             e, hh = near_arm(offset, u, h, i, arms.k)
         else:
-            e, hh = _far_arm(offset, r2, u, h, i, arms.k)
+            e, hh = far_arm(offset, r2, u, h, i, arms.k)
             e_near, h_near = near_arm(offset[near].astype(np.float64), u, h, i, arms.k)
             e[near], hh[near] = e_near, h_near
         out.e[part] += e
@@ -246,7 +246,7 @@ def near_arm(
     return e, h_phi[:, None] * cross(u, radial)
 
 
-def _far_arm(
+def far_arm(
     offset: Points, r2: Floats, u: Floats, h: float, current: complex, k: float
 ) -> tuple[NDArray[np.complexfloating], NDArray[np.complexfloating]]:
     """Return E and H of one arm a few wavelengths away and farther.

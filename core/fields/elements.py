@@ -98,7 +98,7 @@ def phasor_sum(
         far = r2 > (FAR_REACHES * elements.reach) ** 2
         far &= points[:, 2] ** 2 < FAR_ELEVATION**2 * r2
     if far.any():
-        e2[far] = _far_sum(elements, points[far])
+        e2[far] = far_sum(elements, points[far])
         h2[far] = e2[far] / points.dtype.type(ETA0**2)
     close = np.flatnonzero(~far)
     for start in range(0, len(close), _CHUNK):
@@ -107,7 +107,7 @@ def phasor_sum(
     return e2, h2
 
 
-def _far_sum(elements: Elements, points: Points) -> Floats:
+def far_sum(elements: Elements, points: Points) -> Floats:
     """Return E² (n,) well outside the array: one direction, one array factor a boresight."""
     r = np.sqrt(np.einsum("ij,ij->i", points, points))
     phi, theta = _angles(points, r, 0.0)

@@ -235,7 +235,7 @@ def both_sums(arms: Arms, points: Points) -> tuple[ArmSum, ArmSum]:
         np.zeros(len(points)),
         np.zeros(len(points)),
     )
-    arm._far_sum(arms, points, np.ones(len(points), bool), quick)
+    arm.far_sum(arms, points, np.ones(len(points), bool), quick)
     return arm.arm_sum(arms, points), quick
 
 
@@ -332,7 +332,7 @@ def _step(kh: float) -> tuple[float, float]:
     for r in change * np.linspace(1.0 - 2.2 * _JUMP_SPAN, 1.0 + 2.2 * _JUMP_SPAN, 45):
         at = r * np.stack([np.sin(theta), 0.0 * theta, np.cos(theta)], axis=1)
         near_form = arm.near_arm(at, u, h, 1.0, k)
-        far_form = arm._far_arm(at, np.full(len(theta), r * r), u, h, 1.0, k)
+        far_form = arm.far_arm(at, np.full(len(theta), r * r), u, h, 1.0, k)
         for i, scale in enumerate((k * ETA0 / (4.0 * np.pi), k / (4.0 * np.pi))):
             step = np.linalg.norm(near_form[i] - far_form[i], axis=1).max()
             worst[i] = max(worst[i], float(step) * r / (scale * mu))

@@ -110,10 +110,10 @@ def _face_top(kind: Dish, chain: AxisChain, low: Floats, high: Floats) -> Floats
 def _envelope_top(kind: Dish, frequency: float, low: Floats, high: Floats) -> Floats:
     """Return the largest envelope gain (n,): each of its pieces falls, so ends and edges are enough."""
     gain = kind.gain_at(frequency)
-    top = kind._envelope(low, frequency, gain)
+    top = kind.envelope(low, frequency, gain)
     for edge in kind.envelope_edges(frequency)[1]:
         # Just past the edge: at it, rounding decides which piece counts.
-        after = kind._envelope(np.array([edge + 1e-9]), frequency, gain)
+        after = kind.envelope(np.array([edge + 1e-9]), frequency, gain)
         top = np.where(_astride(low, high, edge), np.maximum(top, after), top)
     return ds.from_db_array(top)
 
@@ -158,7 +158,7 @@ def _envelope(kind: Dish, frequency: float, chain: AxisChain, n: int, at: _Range
     free = spilled(_envelope_top(kind, frequency, at.low, at.high), wide) / (
         4.0 * np.pi * at.near**2
     )
-    least = spilled(ds.from_db_array(kind._envelope(at.high, frequency, gain)), wide_least)
+    least = spilled(ds.from_db_array(kind.envelope(at.high, frequency, gain)), wide_least)
     least = least / (4.0 * np.pi * at.far**2)
     cap = np.maximum(_chain_top(chain, at.near, at.far), chain.surface * wide)
     stepping = _astride(at.near, at.far, chain.far_start)
@@ -209,7 +209,7 @@ def _parts(
 
 
 @bound.register
-def _(kind: Dish, frequency: float, conservative: bool, patches: Patches) -> Bound:
+def bound_of_dish(kind: Dish, frequency: float, conservative: bool, patches: Patches) -> Bound:
     c, rho = patches.centre, patches.radius
     beam, beside = _parts(kind, frequency, conservative, patches)
     sup = np.sqrt(ETA0 * np.maximum(beam.power, beside.power))
@@ -237,7 +237,7 @@ def _(kind: Dish, frequency: float, conservative: bool, patches: Patches) -> Bou
 
 
 @majorant.register
-def _(
+def majorant_of_dish(
     kind: Dish,
     frequency: float,
     conservative: bool,

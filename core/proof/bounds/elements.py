@@ -186,7 +186,7 @@ def sum_code(elements: Elements, patches: Patches) -> NDArray[np.int8]:
 
 def both_sums(elements: Elements, points: Points) -> tuple[tuple[Floats, Floats], ...]:
     """Return E² and H² (n,) of the phasor sum in the exact and in the quick form."""
-    quick = el._far_sum(elements, points)
+    quick = el.far_sum(elements, points)
     return el.phasor_sum(elements, points), (quick, quick / ETA0**2)
 
 

@@ -11,12 +11,14 @@ from core.proof.bounds.base import Bound, Majorant, Patches, bound, majorant
 
 
 @bound.register
-def _(kind: Generic, frequency: float, conservative: bool, patches: Patches) -> Bound:
+def bound_of_generic(
+    kind: Generic, frequency: float, conservative: bool, patches: Patches
+) -> Bound:
     return bound(kind.built(frequency), frequency, conservative, patches)
 
 
 @majorant.register
-def _(
+def majorant_of_generic(
     kind: Generic,
     frequency: float,
     conservative: bool,

@@ -29,13 +29,13 @@ def _parts(
     kind: Mast | MastArray, frequency: float, conservative: bool
 ) -> tuple[Floats, tuple[Drive, ...]]:
     if isinstance(kind, MastArray):
-        return np.stack([m.place for m in kind.masts]), ma._drives(kind, frequency, conservative)
-    return _PLACES, (kind._drive(frequency),)
+        return np.stack([m.place for m in kind.masts]), ma.drives_of(kind, frequency, conservative)
+    return _PLACES, (kind.drive(frequency),)
 
 
 def _trusts(kind: Mast | MastArray, frequency: float) -> Floats:
     if isinstance(kind, MastArray):
-        return np.array([ma._trust(m) for m in kind.masts])
+        return np.array([ma.trust_of(m) for m in kind.masts])
     return np.array([kind.trust(frequency)])
 
 
@@ -163,13 +163,15 @@ def _least_base(
 
 @bound.register(Mast)
 @bound.register(MastArray)
-def _(kind: Mast | MastArray, frequency: float, conservative: bool, patches: Patches) -> Bound:
+def bound_of_mast(
+    kind: Mast | MastArray, frequency: float, conservative: bool, patches: Patches
+) -> Bound:
     return _bound(kind, frequency, conservative, patches)
 
 
 @majorant.register(Mast)
 @majorant.register(MastArray)
-def _(
+def majorant_of_mast(
     kind: Mast | MastArray,
     frequency: float,
     conservative: bool,

@@ -44,7 +44,7 @@ from core.units import ETA0, from_db, wavelength
 def _column(kind: Measured, frequency: float, conservative: bool) -> tuple[Elements, Section]:
     """Return the equivalent elements without their azimuth cut, and the cut."""
     pattern = kind.pattern(conservative_build=conservative)
-    elements = ms._aperture_elements(kind, frequency, pattern)
+    elements = ms.aperture_elements(kind, frequency, pattern)
     azimuth = np.asarray(pattern.azimuth)
     cut = azimuth_cut(azimuth, elements.horizontal(azimuth))
     return replace(elements, horizontal=el.uniform), cut
@@ -79,7 +79,9 @@ def _weights(kind: Measured, frequency: float, patches: Patches, away: Floats) -
 
 
 @bound.register
-def _(kind: Measured, frequency: float, conservative: bool, patches: Patches) -> Bound:
+def bound_of_measured(
+    kind: Measured, frequency: float, conservative: bool, patches: Patches
+) -> Bound:
     least = 0.01 * wavelength(frequency)
     at = _angles(patches, least)
     nd = patches.dimension
@@ -122,7 +124,7 @@ def _masked(jet: Jet, used: NDArray[np.bool_]) -> Jet:
 
 
 @majorant.register
-def _(
+def majorant_of_measured(
     kind: Measured,
     frequency: float,
     conservative: bool,
@@ -153,7 +155,7 @@ def _branches(
     far = pattern.gain(phi, theta) / (4.0 * np.pi * np.maximum(r, 0.01 * lam) ** 2)
     region = kind.length**2 / lam
     weight = ramp(r, region, 2.0 * region)
-    elements = ms._aperture_elements(kind, frequency, pattern)
+    elements = ms.aperture_elements(kind, frequency, pattern)
     near = weight < 1.0
     sums: list[Floats] = [np.zeros(len(at)), np.zeros(len(at))]
     least = np.zeros(len(at))

@@ -61,7 +61,7 @@ class _Cuts:
 
 @lru_cache(maxsize=256)
 def _cuts(kind: Panel, frequency: float) -> _Cuts:
-    model = pn._model(kind, frequency)
+    model = pn.model_of(kind, frequency)
     ends = np.sqrt(model.shape(np.array([pn.SIDE_FULL - 0.01, pn.SIDE_FULL])))
     return _Cuts(
         curve(lambda phi: np.sqrt(model.shape(phi)), 0.0, pn.SIDE_FULL, factor=True),
@@ -88,7 +88,7 @@ def _blends() -> tuple[Curve, Curve, Curve]:
 @lru_cache(maxsize=256)
 def _column(kind: Panel, frequency: float) -> Elements:
     """Return the side elements without their azimuth cut."""
-    return replace(pn._model(kind, frequency).side, horizontal=el.uniform)
+    return replace(pn.model_of(kind, frequency).side, horizontal=el.uniform)
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,7 +129,7 @@ def _factor(cut: Curve, turn: _Turn) -> Jet:
 
 def _front(kind: Panel, frequency: float, conservative: bool, patches: Patches) -> tuple[Jet, Jet]:
     """Return the jets of a, for E and H."""
-    model, cuts = pn._model(kind, frequency), _cuts(kind, frequency)
+    model, cuts = pn.model_of(kind, frequency), _cuts(kind, frequency)
     low, high = azimuth_range(patches)
     held_low, held_high = np.minimum(low, pn.SIDE_FULL), np.minimum(high, pn.SIDE_FULL)
     shape = cuts.shape.jet(held_low, held_high, azimuth_jet(patches))
@@ -137,7 +137,7 @@ def _front(kind: Panel, frequency: float, conservative: bool, patches: Patches) 
     shape = replace(shape, jump=np.where(astride, cuts.corner * np.radians(high - low), 0.0))
     cover = np.sqrt(from_db(pn.FRONT_COVER_DB)) if conservative else 1.0
     # Some wavelengths away the lean of the dipoles no longer matters, and one column stands for both.
-    clear = kind._box_distance(patches.centre, frequency) - patches.radius
+    clear = kind.box_distance(patches.centre, frequency) - patches.radius
     lean = clear < wavelength(frequency)
     n = len(patches)
     e, h = _columns(model.front, patches.part(lean), conservative)
@@ -194,7 +194,7 @@ def _lobe(kind: Panel, frequency: float, patches: Patches, turn: _Turn) -> Jet:
 
 
 @bound.register
-def _(kind: Panel, frequency: float, conservative: bool, patches: Patches) -> Bound:
+def bound_of_panel(kind: Panel, frequency: float, conservative: bool, patches: Patches) -> Bound:
     turn, cuts = _turn(kind, patches), _cuts(kind, frequency)
     n = len(patches)
     ahead_rows, wide_rows = np.flatnonzero(turn.low < 90.0), np.flatnonzero(turn.high > _RAMP[0])
@@ -208,7 +208,7 @@ def _(kind: Panel, frequency: float, conservative: bool, patches: Patches) -> Bo
         ahead = shown * on_front
         first = larger(shown * fade, phased.scaled(unit)) * on_side
         jets += [stacked([ahead, first]), stacked([ahead, floor.scaled(unit) * on_side])]
-    gap = kind._box_distance(patches.centre, frequency)
+    gap = kind.box_distance(patches.centre, frequency)
     lam = wavelength(frequency)
     some, every = (
         lam * (pn.FRONT_TRUST + (pn.SIDE_TRUST - pn.FRONT_TRUST) * ramp(t, *_RAMP))
@@ -233,7 +233,7 @@ def _(kind: Panel, frequency: float, conservative: bool, patches: Patches) -> Bo
 
 
 @majorant.register
-def _(
+def majorant_of_panel(
     kind: Panel,
     frequency: float,
     conservative: bool,
@@ -246,7 +246,7 @@ def _(
     if not conservative:
         unit = kind.unit_field(points, frequency, conservative=False)
         return from_values(unit.e2, unit.h2, known, patches, corners)
-    model = pn._model(kind, frequency)
+    model = pn.model_of(kind, frequency)
     ahead, beside = (
         np.zeros(len(points), bool),
         np.zeros(len(points), bool),
@@ -264,7 +264,7 @@ def _branches(
 
     ``ahead`` and ``beside`` mark points at which the larger of quick and exact sum is to be taken.
     """
-    model = pn._model(kind, frequency)
+    model = pn.model_of(kind, frequency)
     phi = np.degrees(np.arctan2(np.abs(at[:, 1]), at[:, 0]))
     past = 0.5 * np.maximum(np.abs(at[:, 2]) - kind.length / 2.0, 0.0)
     turn = np.degrees(np.arctan2(np.hypot(at[:, 1], past), at[:, 0]))
@@ -272,11 +272,11 @@ def _branches(
     front: list[Floats] = [np.zeros(len(at)), np.zeros(len(at))]
     shown = (phi < 90.0) & (turn < 90.0)
     if shown.any():
-        front[0][shown], front[1][shown] = pn._columns(model.front, at[shown], quick=True)
+        front[0][shown], front[1][shown] = pn.column_sums(model.front, at[shown], quick=True)
     seam = shown & ahead
     if seam.any():
         sums = (
-            pn._columns(model.front, at[seam], quick=False),
+            pn.column_sums(model.front, at[seam], quick=False),
             _quick_columns(kind, frequency, at[seam]),
         )
         for f, exact, quick in zip(front, *sums, strict=True):
@@ -302,8 +302,8 @@ def _branches(
 
 
 def _quick_columns(kind: Panel, frequency: float, at: Points) -> tuple[Floats, Floats]:
-    """Return E² and H² of the quick sum whatever the distance (core.antennas.panel._columns)."""
-    columns = pn._model(kind, frequency).front
+    """Return E² and H² of the quick sum whatever the distance (core.antennas.panel.column_sums)."""
+    columns = pn.model_of(kind, frequency).front
     first = columns[0]
     unit = at / np.sqrt(np.einsum("ij,ij->i", at, at))[:, None]
     factor, _ = array_factor(first.centre, first.current, first.k, at)

@@ -23,7 +23,7 @@ from core.units import from_db
 
 
 @bound.register
-def _(kind: Stack, frequency: float, conservative: bool, patches: Patches) -> Bound:
+def bound_of_stack(kind: Stack, frequency: float, conservative: bool, patches: Patches) -> Bound:
     """√E² = √cover · max(|Σ E_n|, (Σ|E_n|²)^½): the larger of two norms of smooth vectors."""
     arms = arm_bounds(kind.arms(frequency), patches, common_direction=conservative)
     cover = np.sqrt(from_db(COVER_DB)) if conservative else 1.0
@@ -44,7 +44,7 @@ def _(kind: Stack, frequency: float, conservative: bool, patches: Patches) -> Bo
 
 
 @majorant.register
-def _(
+def majorant_of_stack(
     kind: Stack,
     frequency: float,
     conservative: bool,

@@ -70,13 +70,13 @@ def _distances(kind: Whip, patches: Patches) -> tuple[Floats, Floats]:
 
 
 def _drive(kind: Whip, frequency: float) -> Drive:
-    loop = complex(wp._arms(kind, frequency).loop[0])
+    loop = complex(wp.arms_of(kind, frequency).loop[0])
     return drive_of(loop, kind.length, kind.radius, frequency)
 
 
 def _jets(kind: Whip, frequency: float, conservative: bool, patches: Patches) -> tuple[Jet, Jet]:
     """Return the jets of √E² and √H²; of best estimates without the base terms."""
-    arms = wp._arms(kind, frequency)
+    arms = wp.arms_of(kind, frequency)
     field = total(half_wires(arms), patches)
     e, h = field.e, field.h
     if not conservative:
@@ -85,19 +85,19 @@ def _jets(kind: Whip, frequency: float, conservative: bool, patches: Patches) ->
     floor = stacked([magnetic(p, patches) for p in parts])
     e, h = larger(e, floor.scaled(ETA0)), larger(h, floor)
     e, h = with_base(e, h, [(_drive(kind, frequency), *_distances(kind, patches))], patches)
-    cover = np.sqrt(from_db(kind._cover(frequency)))
+    cover = np.sqrt(from_db(kind.cover(frequency)))
     return e.scaled(cover), h.scaled(cover)
 
 
 @bound.register
-def _(kind: Whip, frequency: float, conservative: bool, patches: Patches) -> Bound:
+def bound_of_whip(kind: Whip, frequency: float, conservative: bool, patches: Patches) -> Bound:
     up = folded(patches) if kind.has_own_ground else patches
     e, h = _jets(kind, frequency, conservative, up)
     e2, h2 = e.m0**2, h.m0**2
     if not conservative:
         top, _ = base_range(_drive(kind, frequency), *_distances(kind, up), up)
         e2, h2 = e2 + top[0], h2 + top[1]
-    gap = half.metal_distance(wp._arms(kind, frequency), up.centre)
+    gap = half.metal_distance(wp.arms_of(kind, frequency), up.centre)
     zero = np.zeros(len(patches))
     return Bound(
         e=np.sqrt(e2),
@@ -114,7 +114,7 @@ def _(kind: Whip, frequency: float, conservative: bool, patches: Patches) -> Bou
 
 
 @majorant.register
-def _(
+def majorant_of_whip(
     kind: Whip,
     frequency: float,
     conservative: bool,

@@ -106,7 +106,7 @@ def _sums(
         for i in range(len(arms.length))
     ]
     if kind.has_own_ground:
-        back, own = _reflected(arms, kind._constant(frequency), patches, phase)
+        back, own = _reflected(arms, kind.ground_constant(frequency), patches, phase)
         e, h = e + back.e, h + back.h
         parts += own
     # The floor stacks groups of arms; a group's curve is at most the sum of its arms'.
@@ -137,9 +137,9 @@ def _jets(
         return e, h
     arms = kind.arms(frequency, conservative=conservative)
     e, h = larger(e, floor.scaled(ETA0)), larger(h, floor)
-    drive = kind._drive(arms, frequency)
+    drive = kind.drive(arms, frequency)
     e, h = with_base(e, h, [(drive, *d) for d in _distances(kind, arms, patches)], patches)
-    cover = np.sqrt(from_db(kind._cover(frequency)))
+    cover = np.sqrt(from_db(kind.cover(frequency)))
     return e.scaled(cover), h.scaled(cover)
 
 
@@ -168,13 +168,13 @@ def _nearest(
 
 
 @bound.register
-def _(kind: HfDipole, frequency: float, conservative: bool, patches: Patches) -> Bound:
+def bound_of_wire(kind: HfDipole, frequency: float, conservative: bool, patches: Patches) -> Bound:
     up = folded(patches) if kind.has_own_ground else patches
     e, h = _jets(kind, frequency, conservative, up)
     e2, h2 = e.m0**2, h.m0**2
     gap, away = _nearest(kind, frequency, conservative, up)
     if not conservative:
-        drive = kind._drive(kind.arms(frequency, conservative=False), frequency)
+        drive = kind.drive(kind.arms(frequency, conservative=False), frequency)
         top, _ = base_range(drive, gap, away, up)
         e2, h2 = e2 + top[0], h2 + top[1]
     tall = patches.half * np.abs(patches.directions[:, :, 2]).sum(axis=1)
@@ -195,7 +195,7 @@ def _(kind: HfDipole, frequency: float, conservative: bool, patches: Patches) ->
 
 
 @majorant.register
-def _(
+def majorant_of_wire(
     kind: HfDipole,
     frequency: float,
     conservative: bool,
@@ -208,6 +208,6 @@ def _(
     if conservative:
         return from_values(unit.e2, unit.h2, known, patches, corners)
     up = folded(patches) if kind.has_own_ground else patches
-    drive = kind._drive(kind.arms(frequency, conservative=False), frequency)
+    drive = kind.drive(kind.arms(frequency, conservative=False), frequency)
     top, least = base_range(drive, *_nearest(kind, frequency, False, up), up)
     return raised_by(unit.e2[corners], unit.h2[corners], known, patches, top, least)

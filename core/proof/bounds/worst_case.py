@@ -10,7 +10,9 @@ from core.units import ETA0, from_db
 
 
 @bound.register
-def _(kind: WorstCase, frequency: float, conservative: bool, patches: Patches) -> Bound:
+def bound_of_worst_case(
+    kind: WorstCase, frequency: float, conservative: bool, patches: Patches
+) -> Bound:
     """√E² = C/d with d the distance to a segment.
 
     d is convex with |d'| ≤ 1 and d'' ≤ 1/d (distance to a convex set), so

@@ -34,13 +34,13 @@ class _Cuts:
 @lru_cache(maxsize=64)
 def _cuts(kind: Yagi) -> _Cuts:
     return _Cuts(
-        curve(lambda t: np.sqrt(kind._relative(t)), 0.0, 180.0, factor=True),
-        curve(lambda t: np.log(kind._pattern_from(t, 1.0)), 0.0, 180.0),
+        curve(lambda t: np.sqrt(kind.relative_gain(t)), 0.0, 180.0, factor=True),
+        curve(lambda t: np.log(kind.pattern_from(t, 1.0)), 0.0, 180.0),
     )
 
 
 @bound.register
-def _(kind: Yagi, frequency: float, conservative: bool, patches: Patches) -> Bound:
+def bound_of_yagi(kind: Yagi, frequency: float, conservative: bool, patches: Patches) -> Bound:
     lam = wavelength(frequency)
     nd = patches.dimension
     c, rho = patches.centre, patches.radius
@@ -51,7 +51,7 @@ def _(kind: Yagi, frequency: float, conservative: bool, patches: Patches) -> Bou
     low, high = np.maximum(off - wide, 0.0), np.minimum(off + wide, 180.0)
     angle = slope_jet(near, low, high, nd)
     envelope, start = (t.jet(low, high, angle) for t in (_cuts(kind).envelope, _cuts(kind).start))
-    gap = kind._hull_distance(c, lam)
+    gap = kind.hull_distance(c, lam)
     hull = np.maximum(gap - rho, kind.trust(frequency))
     top = np.sqrt(from_db(kind.gain) / (4.0 * np.pi) * ETA0)
     cover = np.sqrt(from_db(yg.PATTERN_COVER_DB)) if conservative else 1.0
@@ -85,8 +85,8 @@ def _weights(
     """Return the jets of √(1 - w) and √w over ranges of distance and angle."""
     near, far = distance
     # The start grows with the angle off the boom.
-    u_low = np.log(near / kind._pattern_from(angle[1], lam))
-    u_high = np.log(far / kind._pattern_from(angle[0], lam))
+    u_low = np.log(near / kind.pattern_from(angle[1], lam))
+    u_high = np.log(far / kind.pattern_from(angle[0], lam))
     span = float(np.log(yg.FADE))
     low, high = ramp(u_low, 0.0, span), ramp(u_high, 0.0, span)
     moving = (low < 1.0) & (high > 0.0)
