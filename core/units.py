@@ -139,7 +139,7 @@ def show_frequency(frequency: float) -> str:
     return f"{frequency:.6g} Hz"
 
 
-def show_length(metres: float, feet: bool = False) -> str:
+def show_length(metres: float, *, feet: bool = False) -> str:
     """Return a length in m, or in ft to a tenth."""
     if feet:
         return f"{metres / FOOT:.1f} ft".replace("-0.0 ft", "0.0 ft")

@@ -57,7 +57,7 @@ def zones_command(args: argparse.Namespace) -> int:
     if args.threshold is not None:
         steps = (step_asked(args.tier or "public", args.threshold / 100.0),)
     if ending == ".csv":
-        return _ladders(site, path, tolerance, ceiling, args.feet, steps)
+        return _ladders(site, path, tolerance, ceiling, feet=args.feet, steps=steps)
     found = site_zones(site, view_of(site, args), tolerance, steps=steps, ceiling=ceiling)
     if ending == ".geojson":
         write_atomically(
@@ -104,8 +104,9 @@ def _ladders(
     path: Path,
     tolerance: Tolerance | None,
     ceiling: Ceiling,
-    feet: bool,
     steps: tuple[Step, ...],
+    *,
+    feet: bool,
 ) -> int:
     if not site.ladders:
         raise InputError(

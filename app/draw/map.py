@@ -271,6 +271,7 @@ class MapView:
         colour: str,
         lw: float,
         ls: str,
+        *,
         closed: bool = True,
     ) -> None:
         patch = PolygonPatch(
@@ -339,7 +340,7 @@ class MapView:
         )
 
     def note(
-        self, text: str, u: float, v: float, offset: tuple[float, float], bold: bool = False
+        self, text: str, u: float, v: float, offset: tuple[float, float], *, bold: bool = False
     ) -> None:
         """Put words beside a place; they keep out of the way of others."""
         self.add(self.notes.beside(text, u, v, offset, bold=bold))

@@ -84,7 +84,7 @@ def map_sheet(
     folder: Path | None = None,
 ) -> Figure:
     """Return the sheet as a figure, 11 × 8.5 inches."""
-    figure, axes = _page(site, subtitle(site, raster.view, tier, feet))
+    figure, axes = _page(site, subtitle(site, raster.view, tier, feet=feet))
     view = MapView(axes, folder)
     view.feet = feet
     view.show_site(site, raster.view)
@@ -113,7 +113,7 @@ def zones_sheet(
     site: Site, zones: SiteZones, *, feet: bool = False, folder: Path | None = None
 ) -> Figure:
     """Return the sheet of proven zones as a figure."""
-    where = subtitle(site, zones.view, "public", feet).split("; ", 1)[1]
+    where = subtitle(site, zones.view, "public", feet=feet).split("; ", 1)[1]
     figure, axes = _page(site, f"Proven zones; {where}; {zones.message}")
     view = MapView(axes, folder)
     view.feet = feet
@@ -141,17 +141,17 @@ def _page(site: Site, words: str) -> tuple[Figure, Axes]:
     return figure, axes
 
 
-def subtitle(site: Site, view: PlanView | ElevationView, tier: Tier, feet: bool = False) -> str:
+def subtitle(site: Site, view: PlanView | ElevationView, tier: Tier, *, feet: bool = False) -> str:
     """Return what the map shows in one line: quantity, plane, body rule, revision."""
     limits = get_set(site.limit_set)
     what = f"Percent of the {limits.key} {limits.name_of(tier)} limit"
     if isinstance(view, PlanView):
-        where = f"plan, {view.height.said(feet)}"
+        where = f"plan, {view.height.said(feet=feet)}"
     else:
         x, y = view.origin
-        place = f"x {show_length(x, feet)}, y {show_length(y, feet)}"
+        place = f"x {show_length(x, feet=feet)}, y {show_length(y, feet=feet)}"
         where = f"elevation through {place} along azimuth {true_azimuth(site, view):g}°"
-    body = body_words(view.body, feet)
+    body = body_words(view.body, feet=feet)
     revision = f"; revision {site.revision}" if site.revision else ""
     return f"{what}; {where}; {body}{revision}"
 

@@ -49,7 +49,7 @@ class Hand(Protocol):
     def released(self) -> None: ...
     def moved(self, at: Pointer) -> None: ...
     def left(self) -> None: ...
-    def key(self, key: Key, shift: bool) -> None: ...
+    def key(self, key: Key, *, shift: bool) -> None: ...
     def takes_back(self) -> bool: ...
 
 
@@ -138,7 +138,7 @@ class MapCanvas(FigureCanvasQTAgg):
             self.show_raster(self.raster)
 
     def mark(
-        self, pin: tuple[float, float] | None, cut: np.ndarray | None, own: bool = True
+        self, pin: tuple[float, float] | None, cut: np.ndarray | None, *, own: bool = True
     ) -> None:
         """Show the pinned place and the other map's cut, as (n, 2) view coordinates.
 
@@ -279,7 +279,7 @@ class MapCanvas(FigureCanvasQTAgg):
         if self.hand is None or key is None:
             super().keyPressEvent(event)
             return
-        self.hand.key(key, bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier))
+        self.hand.key(key, shift=bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier))
 
     def _key_of(self, event: QKeyEvent) -> Key | None:
         """Return what a key means to a mode, None where it is for the window."""

@@ -159,10 +159,10 @@ class FenceTools(QObject):
         if self.mode is not None:
             self._turn(self.mode.left(), None)
 
-    def key(self, key: Key, shift: bool) -> None:
+    def key(self, key: Key, *, shift: bool) -> None:
         """Pass a key on to the mode."""
         if self.mode is not None:
-            self._turn(*self.mode.key(key, shift))
+            self._turn(*self.mode.key(key, shift=shift))
 
     def takes_back(self) -> bool:
         """Return whether undo means the last corner that was put, not the last edit."""

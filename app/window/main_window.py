@@ -91,7 +91,7 @@ class MainWindow(QMainWindow):
     def _show_checks(self) -> None:
         checks = self.plan.map.checks
         self.fence_note.show_checks(
-            self.document.site, checks, self.maps.look.feet, self.maps.proving.trouble
+            self.document.site, checks, feet=self.maps.look.feet, trouble=self.maps.proving.trouble
         )
 
     def _fences_said(self, text: str) -> None:
@@ -104,7 +104,7 @@ class MainWindow(QMainWindow):
         self._titles()
 
     def _show_reading(self, reading: Reading) -> None:
-        self.reading.show_reading(reading, self.maps.look.feet)
+        self.reading.show_reading(reading, feet=self.maps.look.feet)
         if not self.maps.pin_on_plan:
             self.controls.set_plan_height(reading.position[2])
 
@@ -119,10 +119,10 @@ class MainWindow(QMainWindow):
         x, y = self.maps.origin
         self.legend.show_words(limits, get_set(limits).name_of(look.tier))
         for name, text in (
-            ("plan", f"Plan: {what}, {look.height.said(look.feet)}"),
+            ("plan", f"Plan: {what}, {look.height.said(feet=look.feet)}"),
             (
                 "elevation",
-                f"Elevation through x {show_length(x, look.feet)}, y {show_length(y, look.feet)} "
+                f"Elevation through x {show_length(x, feet=look.feet)}, y {show_length(y, feet=look.feet)} "
                 f"along {look.azimuth:g}°: {what}",
             ),
         ):

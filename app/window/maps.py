@@ -288,7 +288,7 @@ class Maps(QObject):
         site, position, look = self.document.site, self.pin, self.look
         body = look.plan_body if self.pin_on_plan else look.climb_body
         height = look.height if self.pin_on_plan else None
-        rule = posture(site, position, body, height, look.feet)
+        rule = posture(site, position, body, height, feet=look.feet)
 
         def work(_: Callable[[], bool], emit: Callable[[Any], None]) -> None:
             emit(read(site, position, body, rule))

@@ -72,13 +72,15 @@ class BeamArray(Kind):
         near: Floats = np.empty(len(points), points.dtype)
         for start in range(0, len(points), _CHUNK):
             part = slice(start, start + _CHUNK)
-            s[part], near[part] = self._chunk(points[part], frequency, conservative)
+            s[part], near[part] = self._chunk(points[part], frequency, conservative=conservative)
         e2, h2 = plane_wave(s)
         distance = self.box_distance(points, wavelength(frequency))
         model = (near <= 0.5).astype(np.int8)
         return UnitField(e2, h2, distance < points.dtype.type(self.trust(frequency)), model)
 
-    def _chunk(self, points: Points, frequency: float, conservative: bool) -> tuple[Floats, Floats]:
+    def _chunk(
+        self, points: Points, frequency: float, *, conservative: bool
+    ) -> tuple[Floats, Floats]:
         """Return power density and how near (1) or far (0) each point is."""
         lam = wavelength(frequency)
         real = points.dtype.type

@@ -101,7 +101,7 @@ class Mast(Kind):
         return np.array([[[0.0, 0.0, 0.0], [0.0, 0.0, self.height]]])
 
     def notes(self, frequency: float, *, conservative: bool) -> tuple[Note, ...]:
-        return mast_notes(self.trust(frequency), conservative)
+        return mast_notes(self.trust(frequency), conservative=conservative)
 
     def problems(self, frequency: float) -> tuple[str, ...]:
         problems = list(mast_problems(self.height, self.radius, frequency))
@@ -185,7 +185,7 @@ def covered(e2: Floats, h2: Floats, up: Floats) -> tuple[Floats, Floats]:
     )
 
 
-def mast_notes(trust: float, conservative: bool) -> tuple[Note, ...]:
+def mast_notes(trust: float, *, conservative: bool) -> tuple[Note, ...]:
     """Return the two notes of a mast: near the ground, and up the mast."""
     why = (
         "Close to a mast neither the far-field formula nor E and H alone will do. Both are computed apart, "

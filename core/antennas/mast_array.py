@@ -92,7 +92,7 @@ class MastArray(Kind):
                     )
 
     def unit_field(self, points: Points, frequency: float, *, conservative: bool) -> UnitField:
-        drives = drives_of(self, frequency, conservative)
+        drives = drives_of(self, frequency, conservative=conservative)
         n = len(points)
         e, h = np.zeros((n, 3), np.complex128), np.zeros((n, 3), np.complex128)
         e2_each, h2_each = np.zeros(n), np.zeros(n)
@@ -152,7 +152,7 @@ class MastArray(Kind):
                 note.trust,
                 note.added_db + (CURRENT_COVER_DB if conservative else 0.0),
             )
-            for note in one.mast_notes(self.trust(frequency), conservative)
+            for note in one.mast_notes(self.trust(frequency), conservative=conservative)
         )
 
     def problems(self, frequency: float) -> tuple[str, ...]:
@@ -193,7 +193,7 @@ def _phasors(array: MastArray) -> NDArray[np.complex128]:
 
 
 @lru_cache(maxsize=128)
-def drives_of(array: MastArray, frequency: float, conservative: bool) -> tuple[Drive, ...]:
+def drives_of(array: MastArray, frequency: float, *, conservative: bool) -> tuple[Drive, ...]:
     """Return the current of each mast for 1 W into all of them, at a ``frequency`` in Hz."""
     lam = wavelength(frequency)
     loops = _arms(array, frequency).current

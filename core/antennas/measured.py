@@ -55,7 +55,7 @@ class Measured(Kind):
 
     def pattern(self, *, conservative_build: bool) -> Pattern:
         """Return the 3-D pattern that is used."""
-        return _pattern(self.data, conservative_build)
+        return _pattern(self.data, conservative_build=conservative_build)
 
     def unit_field(self, points: Points, frequency: float, *, conservative: bool) -> UnitField:
         lam = wavelength(frequency)
@@ -70,7 +70,7 @@ class Measured(Kind):
         model = (weight < 0.5).astype(np.int8)
         near = weight < 1.0
         if near.any():
-            ne2, nh2 = self._aperture(points[near], frequency, pattern, conservative)
+            ne2, nh2 = self._aperture(points[near], frequency, pattern, conservative=conservative)
             e2[near] = blend(ne2, e2[near], weight[near])
             h2[near] = blend(nh2, h2[near], weight[near])
         if conservative:
@@ -80,7 +80,7 @@ class Measured(Kind):
         return UnitField(e2, h2, distance < self.trust(frequency), model)
 
     def _aperture(
-        self, points: Points, frequency: float, pattern: Pattern, conservative: bool
+        self, points: Points, frequency: float, pattern: Pattern, *, conservative: bool
     ) -> tuple[Floats, Floats]:
         elements = aperture_elements(self, frequency, pattern)
         e2, h2 = el.phasor_sum(elements, points, common_direction=conservative)
@@ -157,7 +157,7 @@ class Measured(Kind):
 
 
 @lru_cache(maxsize=64)
-def _pattern(data: PatternData, conservative_build: bool) -> Pattern:
+def _pattern(data: PatternData, *, conservative_build: bool) -> Pattern:
     return conservative(data) if conservative_build else best_estimate(data)
 
 

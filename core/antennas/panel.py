@@ -95,10 +95,10 @@ class Panel(Kind):
         past = 0.5 * np.maximum(np.abs(points[:, 2]) - self.length / 2.0, 0.0)
         turn = np.degrees(np.arctan2(np.hypot(points[:, 1], past), points[:, 0]))
         side = ramp(turn, FRONT_EDGE - 8.0, FRONT_EDGE)
-        e2, h2 = self._front(model, points, phi, conservative)
+        e2, h2 = self._front(model, points, phi, conservative=conservative)
         if side.any():
             wide = side > 0
-            se2, sh2 = self._side(model, points[wide], conservative)
+            se2, sh2 = self._side(model, points[wide], conservative=conservative)
             lower = model.turned(phi[wide], turn[wide])
             se2, sh2 = se2 * lower, sh2 * lower
             # The front field fades out past 60°, where the image stands for a screen of no end.
@@ -113,7 +113,7 @@ class Panel(Kind):
         return UnitField(e2, h2, distance < trust, (side > 0.5).astype(np.int8))
 
     def _front(
-        self, model: _PanelModel, points: Points, phi: Floats, conservative: bool
+        self, model: _PanelModel, points: Points, phi: Floats, *, conservative: bool
     ) -> tuple[Floats, Floats]:
         e2: Floats = np.zeros(len(points), points.dtype)
         h2: Floats = np.zeros(len(points), points.dtype)
@@ -127,7 +127,7 @@ class Panel(Kind):
         return e2, h2
 
     def _side(
-        self, model: _PanelModel, points: Points, conservative: bool
+        self, model: _PanelModel, points: Points, *, conservative: bool
     ) -> tuple[Floats, Floats]:
         e2, h2 = el.phasor_sum(model.side, points, common_direction=conservative)
         if not conservative:

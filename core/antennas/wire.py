@@ -88,7 +88,7 @@ class HfDipole(Kind):
 
     def arms(self, frequency: float, *, conservative: bool) -> half.HalfArms:
         """Return the two arms, taking 1 W from the transmitter."""
-        return _arms(self, frequency, conservative)
+        return _arms(self, frequency, conservative=conservative)
 
     def _parts(
         self, arms: half.HalfArms, at: Points, frequency: float
@@ -181,7 +181,7 @@ class HfDipole(Kind):
 
 
 @lru_cache(maxsize=128)
-def _arms(dipole: HfDipole, frequency: float, conservative: bool) -> half.HalfArms:
+def _arms(dipole: HfDipole, frequency: float, *, conservative: bool) -> half.HalfArms:
     lam = wavelength(frequency)
     down = np.radians(dipole.droop)
     axes = [[0.0, side * np.cos(down), -np.sin(down)] for side in (1.0, -1.0)]

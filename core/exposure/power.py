@@ -84,7 +84,7 @@ def radiated(antenna: Antenna, carrier: Carrier) -> Radiated:
     if fed is not None and entry.gain is None and not kind.is_envelope:
         _reachable(stated, fed * directivity)
     if entry.gain is not None:
-        _plausible(entry.gain, directivity, kind.is_envelope)
+        _plausible(entry.gain, directivity, envelope=kind.is_envelope)
     candidates = list(stated.values())
     if fed is not None and not (kind.is_envelope and stated):
         candidates.append(fed * directivity)
@@ -122,7 +122,7 @@ def _reachable(stated: dict[str, float], most: float) -> None:
             )
 
 
-def _plausible(gain: float, directivity: float, envelope: bool) -> None:
+def _plausible(gain: float, directivity: float, *, envelope: bool) -> None:
     excess = gain - to_db(directivity)
     if not envelope and excess > GAIN_SLACK_DB:
         hint = " (2.15 dB more: dBd and dBi mixed up?)" if 1.6 < excess < 2.7 else ""

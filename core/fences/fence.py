@@ -56,7 +56,7 @@ class Check:
         """True when no part of the zone is outside."""
         return not self.leaks
 
-    def words(self, feet: bool = False) -> str:
+    def words(self, *, feet: bool = False) -> str:
         """Return the result in one sentence, lengths in m or ft."""
         unit, scale = ("ft", FOOT) if feet else ("m", 1.0)
         if self.leaks:

@@ -73,7 +73,7 @@ class Node:
                 return option
         raise self.error(key, f"{value!r} is not known", f"Use one of {', '.join(options)}")
 
-    def flag(self, key: str, default: bool) -> bool:
+    def flag(self, key: str, *, default: bool) -> bool:
         """Return true or false."""
         if not self.has(key):
             return default

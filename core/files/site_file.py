@@ -265,7 +265,7 @@ def _access(path: str, value: object) -> AccessPoint:
         name=node.text("name"),
         kind=node.text("kind"),
         position=_xyz(node, "position"),
-        public=node.flag("public", True),
+        public=node.flag("public", default=True),
     )
 
 

@@ -115,7 +115,7 @@ class Radiator:
 
     def bound(self, patches: Patches) -> Bound:
         """Return the kind's bound of patches in the antenna's frame."""
-        return base.bound(self.kind, self.frequency, self.conservative, patches)
+        return base.bound(self.kind, self.frequency, patches, conservative=self.conservative)
 
     def majorant(
         self,
@@ -126,7 +126,13 @@ class Radiator:
     ) -> Majorant:
         """Return the kind's majorant; see :func:`core.proof.bounds.base.majorant`."""
         return base.majorant(
-            self.kind, self.frequency, self.conservative, patches, known, points, corners
+            self.kind,
+            self.frequency,
+            patches,
+            known,
+            points,
+            corners,
+            conservative=self.conservative,
         )
 
 

@@ -138,7 +138,7 @@ class _Run:
         while len(cells):
             if len(cells) > self.ceiling.cells:
                 self.stopped = f"{self.ceiling.cells} undecided cells"
-            pending, done = self._one_level(steps, cells, level, level >= deepest)
+            pending, done = self._one_level(steps, cells, level, last=level >= deepest)
             leaves += done
             if not pending:
                 break
@@ -150,7 +150,7 @@ class _Run:
         return leaves
 
     def _one_level(
-        self, steps: Stepper, cells: Open, level: int, last: bool
+        self, steps: Stepper, cells: Open, level: int, *, last: bool
     ) -> tuple[list[Open], list[Leaves]]:
         pending: list[Open] = []
         leaves: list[Leaves] = []
@@ -168,7 +168,7 @@ class _Run:
             block = block.part(~_among(self._keys(block.index, block.layer), inside))
             if len(block) == 0:
                 continue
-            done, rest = steps.step(level, block, last)
+            done, rest = steps.step(level, block, last=last)
             leaves.append(done)
             pending.append(self._within(steps.at.lattice, rest, level + 1))
             full = (done.values >= steps.fineness.proof).all(axis=1)

@@ -88,7 +88,7 @@ class Stepper:
         )
         return Open(index, layer, pairs, np.zeros((n, h, t, k)), np.zeros((n, h, t)))
 
-    def step(self, level: int, cells: Open, last: bool) -> tuple[Leaves, Open]:
+    def step(self, level: int, cells: Open, *, last: bool) -> tuple[Leaves, Open]:
         """Return the finished cells, and the children of the rest (none if ``last``)."""
         cells, sup, guess, blocked, inside = self._bounded(level, cells)
         leaves = [whole(level, cells.part(inside))]
@@ -96,9 +96,9 @@ class Stepper:
         mine = keep[cells.pairs.cell]
         cells, blocked, sup, guess = cells.part(keep), blocked[keep], sup[mine], guess[mine]
         cells, sup, guess = self.settling.early(level, cells, sup, guess)
-        inside, full = self._peek(level, cells, sup, guess, blocked, last)
+        inside, full = self._peek(level, cells, sup, guess, blocked, last=last)
         leaves.append(whole(level, cells.part(inside)))
-        done, split = self._judge(level, cells.part(full), blocked[full], last)
+        done, split = self._judge(level, cells.part(full), blocked[full], last=last)
         leaves.append(done)
         late = cells.part(~inside & ~full)
         if last:
@@ -181,7 +181,7 @@ class Stepper:
             getattr(now, name)[which] = worst
 
     def _peek(
-        self, level: int, cells: Open, sup: Floats, guess: Floats, blocked: Bools, last: bool
+        self, level: int, cells: Open, sup: Floats, guess: Floats, blocked: Bools, *, last: bool
     ) -> tuple[Bools, Bools]:
         """Look at the likely strongest radiator: return what is inside, and what to judge in full."""
         own, n = cells.pairs, len(cells)
@@ -241,7 +241,7 @@ class Stepper:
         likely = likely + highest(cells.over[:, 0]).max(axis=1)
         return np.asarray(likely > _PROMISING * self.fineness.threshold)
 
-    def _judge(self, level: int, cells: Open, blocked: Bools, last: bool) -> tuple[Leaves, Open]:
+    def _judge(self, level: int, cells: Open, blocked: Bools, *, last: bool) -> tuple[Leaves, Open]:
         """Evaluate cells in full; return what is finished and the children of the rest.
 
         Those that may be reactive somewhere (``blocked``) can only turn out to be inside.

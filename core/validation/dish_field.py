@@ -90,7 +90,7 @@ def errors(ratio: float, light: Light, words: str, *, conservative: bool, low: f
 
 
 @lru_cache
-def beams(conservative: bool) -> DistanceTable:
+def beams(*, conservative: bool) -> DistanceTable:
     """Return dishes on and beside their axis."""
     check = LOWEST_DB if conservative else np.inf
     return DistanceTable(

@@ -38,12 +38,12 @@ class Height:
         """The height in words, in m."""
         return self.said()
 
-    def said(self, feet: bool = False) -> str:
+    def said(self, *, feet: bool = False) -> str:
         """Return the height in words, in m or ft."""
         if self.above_surface and self.metres == 0.0:
             return "on the surface under each point"
         base = "the surface under each point" if self.above_surface else "the site datum"
-        return f"{show_length(self.metres, feet)} above {base}"
+        return f"{show_length(self.metres, feet=feet)} above {base}"
 
 
 ON_SURFACE = Height(0.0, True)

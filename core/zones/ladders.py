@@ -158,7 +158,7 @@ def rounded(height: float, *, up: bool, feet: bool = False) -> float:
     return whole * unit
 
 
-def show_height(height: float, feet: bool) -> str:
+def show_height(height: float, *, feet: bool) -> str:
     """Return a height as people read it."""
     return f"{height / FOOT:.0f} ft" if feet else f"{height:.1f} m".replace(".0 m", " m")
 
@@ -168,7 +168,7 @@ def in_words(intervals: tuple[Interval, ...], limit: str, *, feet: bool = False)
     if not intervals:
         return f"nowhere over {limit}"
     spans = [
-        f"from {show_height(low, feet)} to {show_height(high, feet)}"
+        f"from {show_height(low, feet=feet)} to {show_height(high, feet=feet)}"
         for low, high in closed_spans(intervals, feet=feet)
     ]
     return f"over {limit} " + " and ".join(spans)

@@ -142,7 +142,7 @@ class Controls(QWidget):
         self.metres.setEnabled(where > 0)
         feet = self.feet.isChecked()
         if feet != self.look.feet:
-            self._to_unit(feet)
+            self._to_unit(feet=feet)
         metres = 0.0 if where == 0 else self.metres.value() * (FOOT if feet else 1.0)
         try:
             contours = _percents(self.contours.text())
@@ -163,7 +163,7 @@ class Controls(QWidget):
             self.look = look
             self.look_changed.emit(look)
 
-    def _to_unit(self, feet: bool) -> None:
+    def _to_unit(self, *, feet: bool) -> None:
         self.metres.blockSignals(True)
         self.metres.setSuffix(" ft" if feet else " m")
         self.metres.setValue(self.metres.value() / FOOT if feet else self.metres.value() * FOOT)

@@ -25,22 +25,22 @@ class FenceNote(QLabel):
         self.hide()
 
     def show_checks(
-        self, site: Site, checks: Mapping[str, Check], feet: bool = False, trouble: str = ""
+        self, site: Site, checks: Mapping[str, Check], trouble: str = "", *, feet: bool = False
     ) -> None:
         """Say of each fence whether it holds; without checks, that they are being made, or why they are not."""
         self.setVisible(bool(site.fences))
-        self.setText("\n".join(check_lines(site, checks, feet, trouble)))
+        self.setText("\n".join(check_lines(site, checks, trouble, feet=feet)))
 
 
 def check_lines(
-    site: Site, checks: Mapping[str, Check], feet: bool = False, trouble: str = ""
+    site: Site, checks: Mapping[str, Check], trouble: str = "", *, feet: bool = False
 ) -> list[str]:
     """Return the checks in lines, what leaks first."""
     if not checks:
         said = f"not checked. {trouble}" if trouble else "being checked…"
         return [f"Fences: {said}"] if site.fences else []
     ranked = sorted(checks.items(), key=lambda c: (c[0] != UNFENCED, c[1].holds, c[1].margin))
-    lines = [f"{name}: {check.words(feet)}" for name, check in ranked]
+    lines = [f"{name}: {check.words(feet=feet)}" for name, check in ranked]
     if len(lines) <= _MOST:
         return lines
     rest = [check for _, check in ranked[_MOST - 1 :]]

@@ -84,14 +84,20 @@ def arm_bounds(
     away = np.sqrt(np.einsum("ni,ni->n", offset, offset))
     far &= np.abs(away - change.mean()) > of.reach + np.ptp(change) + patches.radius
     if far.all() and len(patches):
-        return _from_far(arms, patches, common_direction)
+        return _from_far(arms, patches, common_direction=common_direction)
     out = _empty(len(patches))
     rows = np.flatnonzero(far)
     if rows.size:
-        _put(out, rows, _from_far(arms, patches.part(rows), common_direction))
+        _put(out, rows, _from_far(arms, patches.part(rows), common_direction=common_direction))
     rows = np.flatnonzero(~far)
     if rows.size:
-        _put(out, rows, _in_chunks(arms, patches.part(rows), common_direction, any_axis))
+        _put(
+            out,
+            rows,
+            _in_chunks(
+                arms, patches.part(rows), common_direction=common_direction, any_axis=any_axis
+            ),
+        )
     return out
 
 
@@ -121,7 +127,7 @@ def _change(arms: Arms) -> Floats:
     return change
 
 
-def _from_far(arms: Arms, patches: Patches, common_direction: bool) -> ArmBounds:
+def _from_far(arms: Arms, patches: Patches, *, common_direction: bool) -> ArmBounds:
     """Return the bounds from the array's moments: the same terms as in _chunk, each at its mean."""
     k, nd = arms.k, patches.dimension
     of = _cluster(arms)
@@ -162,10 +168,17 @@ def _grain(arms: Arms) -> Floats:
     return grain
 
 
-def _in_chunks(arms: Arms, patches: Patches, common_direction: bool, any_axis: bool) -> ArmBounds:
+def _in_chunks(
+    arms: Arms, patches: Patches, *, common_direction: bool, any_axis: bool
+) -> ArmBounds:
     rows = max(1, _ELEMENTS // arms.size)
     parts = [
-        _chunk(arms, patches.part(slice(i, i + rows)), common_direction, any_axis)
+        _chunk(
+            arms,
+            patches.part(slice(i, i + rows)),
+            common_direction=common_direction,
+            any_axis=any_axis,
+        )
         for i in range(0, len(patches), rows)
     ]
     if len(parts) == 1:
@@ -239,11 +252,11 @@ def both_sums(arms: Arms, points: Points) -> tuple[ArmSum, ArmSum]:
     return arm.arm_sum(arms, points), quick
 
 
-def _chunk(arms: Arms, patches: Patches, common_direction: bool, any_axis: bool) -> ArmBounds:
+def _chunk(arms: Arms, patches: Patches, *, common_direction: bool, any_axis: bool) -> ArmBounds:
     k, nd = arms.k, patches.dimension
     weight = np.abs(arms.current)
     centre = np.average(arms.centre, axis=0, weights=np.maximum(weight, 1e-300))
-    gap = _segment_gap(arms, patches, any_axis)
+    gap = _segment_gap(arms, patches, any_axis=any_axis)
     metal = gap.min(axis=1)
     near = np.maximum(gap - patches.radius[:, None], 1e-4 / k)
     seen = sight(patches, arms.centre, centre, arms.half_length, near, k)
@@ -281,7 +294,7 @@ def absolute_moment(arms: Arms) -> Floats:
     return mu
 
 
-def _segment_gap(arms: Arms, patches: Patches, any_axis: bool) -> Floats:
+def _segment_gap(arms: Arms, patches: Patches, *, any_axis: bool) -> Floats:
     """Distance (n, m) from patch centres to the arms, or to the balls they can turn in."""
     offset = patches.centre[:, None, :] - arms.centre[None, :, :]
     if any_axis:

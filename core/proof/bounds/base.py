@@ -146,7 +146,7 @@ class Majorant:
 
 
 @singledispatch
-def bound(kind: Kind, frequency: float, conservative: bool, patches: Patches) -> Bound:
+def bound(kind: Kind, frequency: float, patches: Patches, *, conservative: bool) -> Bound:
     """Return the bound of a kind on patches in its frame, for 1 W.
 
     Raises
@@ -164,11 +164,12 @@ def bound(kind: Kind, frequency: float, conservative: bool, patches: Patches) ->
 def majorant(
     kind: Kind,
     frequency: float,
-    conservative: bool,
     patches: Patches,
     known: Bound,
     points: Points,
     corners: NDArray[np.intp],
+    *,
+    conservative: bool,
 ) -> Majorant:
     """Return values at the corners and the majorant on patches in the antenna's frame, for 1 W.
 

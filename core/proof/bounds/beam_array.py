@@ -130,7 +130,7 @@ def _close_sums(kind: BeamArray, patches: Patches, lam: float) -> Floats:
     return sums
 
 
-def _gain(kind: BeamArray, frequency: float, conservative: bool, patches: Patches) -> Floats:
+def _gain(kind: BeamArray, frequency: float, patches: Patches, *, conservative: bool) -> Floats:
     """Return the largest power density times r² (n,)."""
     lam = wavelength(frequency)
     c = patches.centre
@@ -150,7 +150,7 @@ def _gain(kind: BeamArray, frequency: float, conservative: bool, patches: Patche
     return s * _EDGE
 
 
-def _curve(kind: BeamArray, frequency: float, conservative: bool, patches: Patches) -> Floats:
+def _curve(kind: BeamArray, frequency: float, patches: Patches, *, conservative: bool) -> Floats:
     """Return how far the power's logarithm bends downward (n,), Σ_j over the directions; inf where unknown."""
     lam = wavelength(frequency)
     c, rho, nd = patches.centre, patches.radius, patches.dimension
@@ -185,12 +185,12 @@ def _curve(kind: BeamArray, frequency: float, conservative: bool, patches: Patch
 
 @bound.register
 def bound_of_beam_array(
-    kind: BeamArray, frequency: float, conservative: bool, patches: Patches
+    kind: BeamArray, frequency: float, patches: Patches, *, conservative: bool
 ) -> Bound:
     lam = wavelength(frequency)
-    amplitude = np.sqrt(ETA0 * _gain(kind, frequency, conservative, patches))
+    amplitude = np.sqrt(ETA0 * _gain(kind, frequency, conservative=conservative, patches=patches))
     near = nearest(patches, 0.1 * lam)
-    bend = _curve(kind, frequency, conservative, patches)
+    bend = _curve(kind, frequency, conservative=conservative, patches=patches)
     # Where it has none the majorant is another one; this curve is what its distance part has.
     plain = spread_curve(amplitude, near, patches.dimension)
     curve = np.where(np.isfinite(bend), 0.5 * amplitude / near * bend, plain)
@@ -214,20 +214,26 @@ def bound_of_beam_array(
 def majorant_of_beam_array(
     kind: BeamArray,
     frequency: float,
-    conservative: bool,
     patches: Patches,
     known: Bound,
     points: Points,
     corners: NDArray[np.intp],
+    *,
+    conservative: bool,
 ) -> Majorant:
     lam = wavelength(frequency)
     unit = kind.unit_field(points, frequency, conservative=conservative)
     away = np.maximum(np.sqrt(np.einsum("ni,ni->n", points, points)), 0.1 * lam)[corners]
-    gain = _gain(kind, frequency, conservative, patches)
+    gain = _gain(kind, frequency, conservative=conservative, patches=patches)
     near = nearest(patches, 0.1 * lam)
     s = fallen(gain, away, near, patches)
     top = np.sqrt(gain) / near
-    slack = 0.25 * patches.half**2 * top * _curve(kind, frequency, conservative, patches)
+    slack = (
+        0.25
+        * patches.half**2
+        * top
+        * _curve(kind, frequency, conservative=conservative, patches=patches)
+    )
     smooth = over(unit.e2[corners] / ETA0, top, slack)
     s = np.where((highest(smooth) < highest(s))[:, None], smooth, s)
     return Majorant(unit.e2[corners], unit.h2[corners], s * ETA0, s / ETA0)

@@ -70,7 +70,7 @@ def element_bounds(
     )
     for rows, work in ((np.flatnonzero(far), _from_far), (np.flatnonzero(~far), _in_chunks)):
         if rows.size:
-            part = work(elements, patches.part(rows), common_direction)
+            part = work(elements, patches.part(rows), common_direction=common_direction)
             for name in ("total", "floor", "blind"):
                 for m in ("m0", "m1", "m2"):
                     getattr(getattr(out, name), m)[rows] = getattr(getattr(part, name), m)
@@ -78,10 +78,10 @@ def element_bounds(
     return out
 
 
-def _in_chunks(elements: Elements, patches: Patches, common_direction: bool) -> ElementBounds:
+def _in_chunks(elements: Elements, patches: Patches, *, common_direction: bool) -> ElementBounds:
     rows = max(1, _ENTRIES // len(elements.centre))
     parts = [
-        _chunk(elements, patches.part(slice(i, i + rows)), common_direction)
+        _chunk(elements, patches.part(slice(i, i + rows)), common_direction=common_direction)
         for i in range(0, len(patches), rows)
     ]
     if len(parts) == 1:
@@ -124,7 +124,7 @@ def _groups(elements: Elements) -> _Groups:
     return _Groups(whole, width, tuple(found))
 
 
-def _from_far(elements: Elements, patches: Patches, common_direction: bool) -> ElementBounds:
+def _from_far(elements: Elements, patches: Patches, *, common_direction: bool) -> ElementBounds:
     """Return the bounds from the moments of each boresight: the same terms as in _chunk at their mean.
 
     Angles from any element differ from those at the centre by at most its reach over the distance.
@@ -200,7 +200,7 @@ def _cut(pattern: Callable[[Floats], Floats], low: float, high: float) -> Curve:
     return curve(pattern, low, high)
 
 
-def _chunk(elements: Elements, patches: Patches, common_direction: bool) -> ElementBounds:
+def _chunk(elements: Elements, patches: Patches, *, common_direction: bool) -> ElementBounds:
     k, nd = elements.k, patches.dimension
     rho = patches.radius[:, None]
     weight = np.abs(elements.weight)

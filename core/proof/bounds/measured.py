@@ -41,7 +41,7 @@ from core.units import ETA0, from_db, wavelength
 
 
 @lru_cache(maxsize=64)
-def _column(kind: Measured, frequency: float, conservative: bool) -> tuple[Elements, Section]:
+def _column(kind: Measured, frequency: float, *, conservative: bool) -> tuple[Elements, Section]:
     """Return the equivalent elements without their azimuth cut, and the cut."""
     pattern = kind.pattern(conservative_build=conservative)
     elements = ms.aperture_elements(kind, frequency, pattern)
@@ -80,7 +80,7 @@ def _weights(kind: Measured, frequency: float, patches: Patches, away: Floats) -
 
 @bound.register
 def bound_of_measured(
-    kind: Measured, frequency: float, conservative: bool, patches: Patches
+    kind: Measured, frequency: float, patches: Patches, *, conservative: bool
 ) -> Bound:
     least = 0.01 * wavelength(frequency)
     at = _angles(patches, least)
@@ -89,7 +89,7 @@ def bound_of_measured(
     gain = gain_jet(kind.pattern(conservative_build=conservative), at, patches)
     near_weight, far_weight = _weights(kind, frequency, patches, at.away)
     far = (fall * gain * far_weight).scaled(np.sqrt(ETA0 / (4.0 * np.pi)))
-    column, cut = _column(kind, frequency, conservative)
+    column, cut = _column(kind, frequency, conservative=conservative)
     found = element_bounds(column, patches, common_direction=conservative)
     shape = cut_jet(cut, at, patches) * near_weight
     cover = np.sqrt(from_db(ms.NEAR_COVER_DB)) if conservative else 1.0
@@ -127,18 +127,19 @@ def _masked(jet: Jet, used: NDArray[np.bool_]) -> Jet:
 def majorant_of_measured(
     kind: Measured,
     frequency: float,
-    conservative: bool,
     patches: Patches,
     known: Bound,
     points: Points,
     corners: NDArray[np.intp],
+    *,
+    conservative: bool,
 ) -> Majorant:
     """The corners of table and cut count on each patch anew: few of them lie in a small one."""
-    own = bound(kind, frequency, conservative, patches)
+    own = bound(kind, frequency, patches, conservative=conservative)
     if not conservative:
         unit = kind.unit_field(points, frequency, conservative=False)
         return from_values(unit.e2, unit.h2, own, patches, corners)
-    column, _ = _column(kind, frequency, True)
+    column, _ = _column(kind, frequency, conservative=True)
     seam = np.zeros(len(points), bool)
     seam[corners[sum_code(column, patches) == SEAM]] = True
     first, floor = _branches(kind, frequency, points, seam)

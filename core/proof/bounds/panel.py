@@ -127,7 +127,9 @@ def _factor(cut: Curve, turn: _Turn) -> Jet:
     return replace(jet, jump=2.0 * cut.first.over(turn.low, turn.high) * turn.corner)
 
 
-def _front(kind: Panel, frequency: float, conservative: bool, patches: Patches) -> tuple[Jet, Jet]:
+def _front(
+    kind: Panel, frequency: float, patches: Patches, *, conservative: bool
+) -> tuple[Jet, Jet]:
     """Return the jets of a, for E and H."""
     model, cuts = pn.model_of(kind, frequency), _cuts(kind, frequency)
     low, high = azimuth_range(patches)
@@ -140,7 +142,7 @@ def _front(kind: Panel, frequency: float, conservative: bool, patches: Patches) 
     clear = kind.box_distance(patches.centre, frequency) - patches.radius
     lean = clear < wavelength(frequency)
     n = len(patches)
-    e, h = _columns(model.front, patches.part(lean), conservative)
+    e, h = _columns(model.front, patches.part(lean), conservative=conservative)
     e, h = placed(n, np.flatnonzero(lean), e), placed(n, np.flatnonzero(lean), h)
     one = arm_bounds(
         model.front[0], patches.part(~lean), common_direction=conservative, any_axis=True
@@ -154,7 +156,7 @@ def _front(kind: Panel, frequency: float, conservative: bool, patches: Patches) 
 
 
 def _columns(
-    columns: tuple[arm.Arms, ...], patches: Patches, conservative: bool
+    columns: tuple[arm.Arms, ...], patches: Patches, *, conservative: bool
 ) -> tuple[Jet, Jet]:
     each = [arm_bounds(a, patches, common_direction=conservative) for a in columns]
     e = stacked([replace(b.e, jump=b.e_jump) for b in each])
@@ -162,7 +164,7 @@ def _columns(
 
 
 def _side(
-    kind: Panel, frequency: float, conservative: bool, patches: Patches, turn: _Turn
+    kind: Panel, frequency: float, patches: Patches, turn: _Turn, *, conservative: bool
 ) -> tuple[Jet, Jet]:
     """Return the jets of b's phasor sum and of its floor, for E; H is E/η."""
     found = elb.element_bounds(_column(kind, frequency), patches, common_direction=conservative)
@@ -194,13 +196,19 @@ def _lobe(kind: Panel, frequency: float, patches: Patches, turn: _Turn) -> Jet:
 
 
 @bound.register
-def bound_of_panel(kind: Panel, frequency: float, conservative: bool, patches: Patches) -> Bound:
+def bound_of_panel(kind: Panel, frequency: float, patches: Patches, *, conservative: bool) -> Bound:
     turn, cuts = _turn(kind, patches), _cuts(kind, frequency)
     n = len(patches)
     ahead_rows, wide_rows = np.flatnonzero(turn.low < 90.0), np.flatnonzero(turn.high > _RAMP[0])
-    parts = _front(kind, frequency, conservative, patches.part(ahead_rows))
+    parts = _front(kind, frequency, conservative=conservative, patches=patches.part(ahead_rows))
     front = [placed(n, ahead_rows, j) for j in parts]
-    sides = _side(kind, frequency, conservative, patches.part(wide_rows), turn.part(wide_rows))
+    sides = _side(
+        kind,
+        frequency,
+        conservative=conservative,
+        patches=patches.part(wide_rows),
+        turn=turn.part(wide_rows),
+    )
     phased, floor = (placed(n, wide_rows, j) for j in sides)
     on_front, on_side, fade = (_factor(c, turn) for c in (cuts.front, cuts.side, cuts.fade))
     jets = []
@@ -236,11 +244,12 @@ def bound_of_panel(kind: Panel, frequency: float, conservative: bool, patches: P
 def majorant_of_panel(
     kind: Panel,
     frequency: float,
-    conservative: bool,
     patches: Patches,
     known: Bound,
     points: Points,
     corners: NDArray[np.intp],
+    *,
+    conservative: bool,
 ) -> Majorant:
     """Patches that straddle the edge of a quick sum take the larger of both sums at each corner."""
     if not conservative:

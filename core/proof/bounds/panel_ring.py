@@ -27,7 +27,7 @@ from core.units import ETA0, from_db
 
 @bound.register
 def bound_of_panel_ring(
-    kind: PanelRing, frequency: float, conservative: bool, patches: Patches
+    kind: PanelRing, frequency: float, patches: Patches, *, conservative: bool
 ) -> Bound:
     elements = ring.elements_of(kind, frequency)
     sums = element_bounds(elements, patches, common_direction=conservative)
@@ -55,11 +55,12 @@ def bound_of_panel_ring(
 def majorant_of_panel_ring(
     kind: PanelRing,
     frequency: float,
-    conservative: bool,
     patches: Patches,
     known: Bound,
     points: Points,
     corners: NDArray[np.intp],
+    *,
+    conservative: bool,
 ) -> Majorant:
     """Patches that straddle the edge of the quick sum take the larger of both sums at each corner."""
     if not conservative:

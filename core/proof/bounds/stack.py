@@ -23,7 +23,7 @@ from core.units import from_db
 
 
 @bound.register
-def bound_of_stack(kind: Stack, frequency: float, conservative: bool, patches: Patches) -> Bound:
+def bound_of_stack(kind: Stack, frequency: float, patches: Patches, *, conservative: bool) -> Bound:
     """√E² = √cover · max(|Σ E_n|, (Σ|E_n|²)^½): the larger of two norms of smooth vectors."""
     arms = arm_bounds(kind.arms(frequency), patches, common_direction=conservative)
     cover = np.sqrt(from_db(COVER_DB)) if conservative else 1.0
@@ -47,11 +47,12 @@ def bound_of_stack(kind: Stack, frequency: float, conservative: bool, patches: P
 def majorant_of_stack(
     kind: Stack,
     frequency: float,
-    conservative: bool,
     patches: Patches,
     known: Bound,
     points: Points,
     corners: NDArray[np.intp],
+    *,
+    conservative: bool,
 ) -> Majorant:
     """Patches that straddle the edge of the quick sum take the larger of both sums at each corner."""
     if not conservative:

@@ -74,7 +74,7 @@ def _drive(kind: Whip, frequency: float) -> Drive:
     return drive_of(loop, kind.length, kind.radius, frequency)
 
 
-def _jets(kind: Whip, frequency: float, conservative: bool, patches: Patches) -> tuple[Jet, Jet]:
+def _jets(kind: Whip, frequency: float, patches: Patches, *, conservative: bool) -> tuple[Jet, Jet]:
     """Return the jets of √E² and √H²; of best estimates without the base terms."""
     arms = wp.arms_of(kind, frequency)
     field = total(half_wires(arms), patches)
@@ -90,9 +90,9 @@ def _jets(kind: Whip, frequency: float, conservative: bool, patches: Patches) ->
 
 
 @bound.register
-def bound_of_whip(kind: Whip, frequency: float, conservative: bool, patches: Patches) -> Bound:
+def bound_of_whip(kind: Whip, frequency: float, patches: Patches, *, conservative: bool) -> Bound:
     up = folded(patches) if kind.has_own_ground else patches
-    e, h = _jets(kind, frequency, conservative, up)
+    e, h = _jets(kind, frequency, conservative=conservative, patches=up)
     e2, h2 = e.m0**2, h.m0**2
     if not conservative:
         top, _ = base_range(_drive(kind, frequency), *_distances(kind, up), up)
@@ -117,11 +117,12 @@ def bound_of_whip(kind: Whip, frequency: float, conservative: bool, patches: Pat
 def majorant_of_whip(
     kind: Whip,
     frequency: float,
-    conservative: bool,
     patches: Patches,
     known: Bound,
     points: Points,
     corners: NDArray[np.intp],
+    *,
+    conservative: bool,
 ) -> Majorant:
     unit = kind.unit_field(points, frequency, conservative=conservative)
     if conservative:

@@ -11,7 +11,7 @@ from core.units import ETA0, from_db
 
 @bound.register
 def bound_of_worst_case(
-    kind: WorstCase, frequency: float, conservative: bool, patches: Patches
+    kind: WorstCase, frequency: float, patches: Patches, *, conservative: bool
 ) -> Bound:
     """√E² = C/d with d the distance to a segment.
 

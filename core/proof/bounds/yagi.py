@@ -40,7 +40,7 @@ def _cuts(kind: Yagi) -> _Cuts:
 
 
 @bound.register
-def bound_of_yagi(kind: Yagi, frequency: float, conservative: bool, patches: Patches) -> Bound:
+def bound_of_yagi(kind: Yagi, frequency: float, patches: Patches, *, conservative: bool) -> Bound:
     lam = wavelength(frequency)
     nd = patches.dimension
     c, rho = patches.centre, patches.radius
