@@ -331,7 +331,7 @@ class MapView:
         colour: str,
         grain: float,
     ) -> None:
-        if antenna.kind.KEY in ("stack", "worst-case"):
+        if not antenna.kind.has_boresight:
             return
         forward = site.frame_of(antenna)[:, 0]
         tip = view.to_view((np.array(antenna.position) + 2.2 * grain * forward)[None, :])[0]

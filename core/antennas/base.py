@@ -22,7 +22,9 @@ class Parameter:
     """How one field of a kind is written, checked and explained.
 
     ``form`` is ``length``, ``wavelengths``, ``frequency``, ``gain``, ``loss`` (text with a unit), ``angle`` (degrees),
-    ``number``, ``count``, ``choice``, ``file``, ``numbers`` (a list) or ``parts`` (a list of objects).
+    ``number``, ``count``, ``choice``, ``flag``, ``file``, ``numbers`` (a list) or ``parts`` (a list of objects).
+    ``reader`` names the choice of the pattern reader that the field answers
+    (:class:`core.patterns.readers.report.Choices`). An ``optional`` field is None where it is not given.
     """
 
     form: str
@@ -32,6 +34,7 @@ class Parameter:
     choices: tuple[str, ...] = ()
     parts: type | None = None
     optional: bool = False
+    reader: str = ""
 
 
 def parameter(
@@ -44,9 +47,14 @@ def parameter(
     choices: tuple[str, ...] = (),
     parts: type | None = None,
     optional: bool = False,
+    reader: str = "",
 ) -> Any:
-    """Declare a field of a kind; see :class:`Parameter`."""
-    meta = {"parameter": Parameter(form, help, low, high, choices, parts, optional)}
+    """Declare a field of a kind; see :class:`Parameter`.
+
+    The result is typed Any because it stands where a value of the field's own type is due. So the annotation
+    of an optional field must admit None by itself; a test holds every kind to that.
+    """
+    meta = {"parameter": Parameter(form, help, low, high, choices, parts, optional, reader)}
     if optional and default is MISSING:
         default = None
     return field(default=default, metadata=meta)
@@ -95,6 +103,11 @@ class Kind(ABC):
     def is_envelope(self) -> bool:
         """True when the pattern is an envelope, which may exceed what its power can radiate."""
         return False
+
+    @property
+    def has_boresight(self) -> bool:
+        """True when the kind has a forward direction that drawings show."""
+        return True
 
     @property
     def is_circular(self) -> bool:

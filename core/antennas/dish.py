@@ -76,7 +76,7 @@ class Dish(Kind):
     TITLE: ClassVar[str] = "microwave dish"
 
     diameter: float = parameter("length", "diameter", low=0.1, high=35.0)
-    gain: float = parameter(
+    gain: float | None = parameter(
         "gain", "gain; left out, 55 % efficiency", optional=True, low=10.0, high=75.0
     )
 

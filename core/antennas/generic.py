@@ -49,6 +49,11 @@ class Generic(Kind):
         return self.built(frequency).trust(frequency)
 
     @property
+    def has_boresight(self) -> bool:
+        entry = self.catalogue_entry()
+        return self.built((entry.low * entry.high) ** 0.5).has_boresight
+
+    @property
     def is_circular(self) -> bool:
         entry = self.catalogue_entry()
         return self.built((entry.low * entry.high) ** 0.5).is_circular

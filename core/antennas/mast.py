@@ -87,6 +87,10 @@ class Mast(Kind):
         amps = 1.0 / np.sqrt(self.base_resistance)
         return float(np.hypot(self.base_resistance, self.base_reactance) * amps), float(amps)
 
+    @property
+    def has_boresight(self) -> bool:
+        return False
+
     def directivity(self, frequency: float) -> float:
         return 4.0 * np.pi * _peak(self.height, frequency)
 

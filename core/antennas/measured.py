@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from functools import lru_cache
-from typing import ClassVar
+from typing import ClassVar, Literal
 
 import numpy as np
 
@@ -23,6 +23,8 @@ TRUST_WAVELENGTHS = 0.5
 NEAR_COVER_DB = 1.5
 ELEMENT_WAVELENGTHS = 0.8
 BAND_SLACK = 0.05
+ROUND_DB = 4.0
+"""A pattern whose horizon varies by less is drawn as one without a forward direction."""
 
 
 @dataclass(frozen=True)
@@ -38,8 +40,55 @@ class Measured(Kind):
     tolerance: float = parameter(
         "loss", "added because a catalogue pattern is only typical", default=1.0, low=0.0, high=6.0
     )
-    gain: float = parameter(
+    gain: float | None = parameter(
         "gain", "peak gain, where the file has none", optional=True, low=-30.0, high=70.0
+    )
+    linear: Literal["field", "power"] | None = parameter(
+        "choice",
+        "what linear levels in the file are, where its format leaves it open",
+        optional=True,
+        choices=("field", "power"),
+        reader="linear",
+    )
+    negate: bool = parameter(
+        "flag", "turn the sign of the file's levels", default=False, reader="negate"
+    )
+    flip_elevation: bool = parameter(
+        "flag",
+        "turn the file's elevation cuts upside down",
+        default=False,
+        reader="flip_elevation",
+    )
+    renormalise: bool = parameter(
+        "flag", "raise cuts that stay below the peak to 0 dB", default=False, reader="renormalise"
+    )
+    accept_count: bool = parameter(
+        "flag",
+        "take the points of a cut as they are, although the stated count differs",
+        default=False,
+        reader="accept_count",
+    )
+    frequency_unit: Literal["Hz", "kHz", "MHz", "GHz"] | None = parameter(
+        "choice",
+        "unit of the file's frequencies, where they do not look like MHz",
+        optional=True,
+        choices=("Hz", "kHz", "MHz", "GHz"),
+        reader="frequency_unit",
+    )
+    pattern_frequency: float | None = parameter(
+        "frequency",
+        "which of the file's pattern frequencies to take; without it the larger level counts",
+        optional=True,
+        low=1e3,
+        high=3e11,
+        reader="frequency",
+    )
+    polarisations: Literal["sum", "larger"] | None = parameter(
+        "choice",
+        "how several polarisations in the file join",
+        optional=True,
+        choices=("sum", "larger"),
+        reader="polarisations",
     )
     data: PatternData = field(default=None, compare=True, repr=False)  # type: ignore[assignment]
 
@@ -91,6 +140,12 @@ class Measured(Kind):
 
     def directivity(self, frequency: float) -> float:
         return from_db(self.pattern(conservative_build=True).peak)
+
+    @property
+    def has_boresight(self) -> bool:
+        azimuth = np.arange(0.0, 360.0, 5.0)
+        level = self.pattern(conservative_build=False).gain(azimuth, np.zeros_like(azimuth))
+        return bool(level.max() > from_db(ROUND_DB) * level.min())
 
     @property
     def is_envelope(self) -> bool:

@@ -92,6 +92,10 @@ class Stack(Kind):
         return segment_distance(points, -end, end)
 
     @property
+    def has_boresight(self) -> bool:
+        return False
+
+    @property
     def is_circular(self) -> bool:
         return self.bay == "slant-ring"
 

@@ -80,6 +80,10 @@ class Whip(Kind):
         """Return the decibels that are added at a ``frequency`` in Hz."""
         return SHORT_COVER_DB if self.length <= LONG * wavelength(frequency) else LONG_COVER_DB
 
+    @property
+    def has_boresight(self) -> bool:
+        return False
+
     def directivity(self, frequency: float) -> float:
         return _directivity(self, frequency)
 

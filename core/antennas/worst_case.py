@@ -36,6 +36,10 @@ class WorstCase(Kind):
         e2, h2 = plane_wave(gain / np.maximum(r2, smallest))
         return single_model(e2, h2, r2 < real(self.trust(frequency) ** 2))
 
+    @property
+    def has_boresight(self) -> bool:
+        return False
+
     def directivity(self, frequency: float) -> float:
         return from_db(self.gain)
 

@@ -37,7 +37,12 @@ def read_kind(key: str, value: object, path: str, folder: Path) -> Kind:
         values = _read_parameters(cls, value, path)
         if "file" in values:
             file = inside(folder, values["file"], f"{path}.file")
-            values["data"] = read_pattern(file)
+            answers = {
+                spec.reader: values[name]
+                for name, (spec, _) in parameters(cls).items()
+                if spec.reader and name in values
+            }
+            values["data"] = read_pattern(file, **answers)
         return cls(**values)
     except InputError as error:
         raise (
@@ -72,6 +77,7 @@ def _read_one(node: Node, name: str, spec: Parameter) -> Any:
         "count": lambda: node.count(name, int(spec.low), int(spec.high)),
         "numbers": lambda: node.numbers(name),
         "file": lambda: node.text(name),
+        "flag": lambda: node.flag(name, default=False),
         "text": lambda: node.text(name),
     }
     return readers.get(spec.form, lambda: node.number(name, None, spec.low, spec.high))()

@@ -62,6 +62,7 @@ def site_schema() -> dict[str, Any]:
                 "picture": _object(
                     {
                         "file": _TEXT,
+                        "flag": {"type": "boolean"},
                         "metres_per_pixel": _NUMBER,
                         "origin": _numbers(2),
                         "rotation": _NUMBER,

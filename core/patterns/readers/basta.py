@@ -93,7 +93,7 @@ def read(text: Text, choices: Choices, report: Report, stem: str) -> PatternData
             "E17",
             f"an attenuation of {lowest:g} dB lies above the peak",
             tag="Data_Set",
-            fix="Attenuations are positive below the peak; if the signs are turned, choose negate",
+            fix='Attenuations are positive below the peak; if not, set "negate": true in the antenna\'s model',
         )
     if lowest > 0.5:
         report.warn(

@@ -102,7 +102,7 @@ def checked_levels(
             f"{what} (largest {above:+.2f} dB, expected 0 or below)",
             line=line,
             tag=tag,
-            fix="If these are losses, read the file with the signs turned (negate)",
+            fix='If these are losses, set "negate": true in the antenna\'s model',
         )
     return levels
 

@@ -159,7 +159,7 @@ def check_counts(layout: Layout, choices: Choices, report: Report) -> None:
                 said,
                 line=line,
                 tag="NUPOIN",
-                fix="Correct the count, or accept the points as they are",
+                fix='Correct the count, or set "accept_count": true in the antenna\'s model',
             )
         report.warn("W11", f"{said}; accepted", line=line, tag="NUPOIN")
     if not layout.ended:

@@ -46,7 +46,7 @@ def gain_and_data(record: tuple[int, str], choices: Choices, report: Report) -> 
             "the levels are linear, and the format does not say whether field or power",
             line=line,
             tag="GUNITS",
-            fix="Find out which, then read the file as relative field or relative power",
+            fix='Find out which, then set "linear" to "field" or "power" in the antenna\'s model',
         )
     return gain_unit, data_unit
 
@@ -114,7 +114,7 @@ def band(header: Header, choices: Choices, report: Report) -> tuple[float, float
                 f"{shown(text.strip())} does not look like MHz",
                 line=line,
                 tag=tag,
-                fix="Write MHz, or choose the unit when reading the file",
+                fix='Write MHz, or set "frequency_unit" in the antenna\'s model',
             )
         edges.append(value * HERTZ[choices.frequency_unit or "MHz"])
     if edges[0] > edges[1]:
