@@ -18,22 +18,6 @@ Codes = NDArray[np.int8]
 Points = NDArray[np.floating[Any]]
 
 
-def as_points(points: ArrayLike) -> NDArray[np.float64]:
-    """Return points as a finite float64 array of shape (n, 3).
-
-    Raises
-    ------
-    ValueError
-        If the shape is not (n, 3) or (3,), or if a coordinate is not finite.
-    """
-    array = np.atleast_2d(np.asarray(points, dtype=np.float64))
-    if array.ndim != 2 or array.shape[1] != 3:
-        raise ValueError(f"points must have shape (n, 3), not {np.shape(points)}")
-    if not np.all(np.isfinite(array)):
-        raise ValueError("points must be finite numbers")
-    return array
-
-
 def frozen(values: ArrayLike) -> NDArray[np.float64]:
     """Return a read-only float64 copy, for fields of frozen dataclasses."""
     array = np.array(values, dtype=np.float64)

@@ -13,7 +13,7 @@ import pytest
 ROOT = Path(__file__).parent.parent
 
 FLOORS = (
-    ("core.errors", "core.arrays", "core.progress"),
+    ("core.errors", "core.arrays", "core.caches", "core.progress"),
     ("core.units", "core.shapes", "core.geometry"),
     ("core.limits", "core.patterns"),
     ("core.fields",),

@@ -21,7 +21,7 @@ from core.site.site import Site
 from core.site.surfaces import foot_height, standing_on
 from core.views.body import CLIMBING, POINT, STANDING, Body
 from core.views.defaults import default_elevation, default_plan
-from core.views.views import ElevationView, Height, PlanView
+from core.views.views import Height, View
 from core.views.words import posture
 
 DONE, FINDING, BAD_INPUT = 0, 1, 2
@@ -128,7 +128,7 @@ def _out(path: str | None, text: str) -> None:
     print(path)
 
 
-def view_of(site: Site, args: argparse.Namespace) -> PlanView | ElevationView:
+def view_of(site: Site, args: argparse.Namespace) -> View:
     """Return the plan or elevation that the options of a command ask for."""
     flat = {"--height": args.height, "--above": args.above, "--region": args.region}
     upright = {"--up": args.up, "--origin": args.origin}

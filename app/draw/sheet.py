@@ -23,7 +23,7 @@ from core.reading.cautions import SHORT
 from core.site.site import Site
 from core.units import show_frequency, show_length, show_power
 from core.views.defaults import true_azimuth
-from core.views.views import ElevationView, PlanView
+from core.views.views import PlanView, View
 from core.views.words import body_words
 from core.zones.site_zones import SiteZones
 
@@ -141,7 +141,7 @@ def _page(site: Site, words: str) -> tuple[Figure, Axes]:
     return figure, axes
 
 
-def subtitle(site: Site, view: PlanView | ElevationView, tier: Tier, *, feet: bool = False) -> str:
+def subtitle(site: Site, view: View, tier: Tier, *, feet: bool = False) -> str:
     """Return what the map shows in one line: quantity, plane, body rule, revision."""
     limits = get_set(site.limit_set)
     what = f"Percent of the {limits.key} {limits.name_of(tier)} limit"

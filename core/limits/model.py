@@ -245,10 +245,3 @@ class LimitSet:
         return all(
             any(table.at(frequency_hz) is not None for table in self.of(tier)) for tier in TIERS
         )
-
-    @property
-    def span_hz(self) -> tuple[float, float]:
-        """The lowest and the highest frequency at which both tiers have a limit."""
-        low = max(min(table.low_hz for table in self.of(tier)) for tier in TIERS)
-        high = min(max(table.high_hz for table in self.of(tier)) for tier in TIERS)
-        return low, high

@@ -11,18 +11,15 @@ from collections.abc import Callable
 
 import numpy as np
 
-from core.arrays import Floats
 from core.patterns.envelope import UNKNOWN_LOSS
 from core.patterns.model import ROUNDING, Cut, Grid, Pattern, PatternData
 from core.patterns.twocuts import (
     Array,
-    Levels,
     axes,
     is_pencil,
     is_steered,
     kink,
     limited,
-    lowered,
     revolution,
     two_envelopes,
 )
@@ -159,29 +156,6 @@ def hpi_loss(
     """
     share = np.abs(azimuth_deg) / 180.0
     return across + (1.0 - share) * (front - front0) + share * (back - back0)
-
-
-def tabulate(
-    level: Levels,
-    azimuth: Floats,
-    elevation: Floats,
-    *,
-    method: str,
-    source: str = "",
-    envelope: bool = False,
-) -> Pattern:
-    """Return the table of a formula, raised so that it does not dip below the formula in its cells.
-
-    Parameters
-    ----------
-    level : callable
-        dBi from azimuth and elevation in degrees, arrays that broadcast.
-    azimuth, elevation : array
-        Table nodes: azimuth from -180 to below 180, elevation from -90 to 90. Steps of at most a
-        tenth of the half-power widths keep the rise small.
-    """
-    table = -lowered(lambda a, e: -np.asarray(level(a, e)), azimuth, elevation)
-    return Pattern(azimuth, elevation, table, method, source, envelope)
 
 
 def _from_minus_180(grid: Grid) -> tuple[Array, Array]:

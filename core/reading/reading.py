@@ -14,7 +14,7 @@ from core.limits.model import Limit, LimitSet
 from core.limits.tier import Tier
 from core.reading.cautions import FULL, SHORT, contact_cautions
 from core.site.site import Condition, Site, State
-from core.units import ETA0, show_frequency, show_percent, show_power
+from core.units import ETA0, show_percent
 from core.views.body import POINT, Body
 
 
@@ -377,8 +377,3 @@ def _assumptions(site: Site, result: Exposure) -> tuple[str, ...]:
     if result.limit_set.status:
         words.append(f"status of the limits: {result.limit_set.status}")
     return tuple(words)
-
-
-def emitter_title(line: SourceLine) -> str:
-    """Return the one-line title of an emitter in lists."""
-    return f"{line.name}, {show_frequency(line.frequency)}, {show_power(line.power)}, {line.state}"

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Protocol
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -47,27 +46,6 @@ class Height:
 
 
 ON_SURFACE = Height(0.0, True)
-
-
-class View(Protocol):
-    """What plans and elevations have in common."""
-
-    @property
-    def bounds(self) -> tuple[float, float, float, float]:
-        """Least u and v, greatest u and v, m."""
-
-    @property
-    def body(self) -> Body:
-        """The column of heights over which a body is exposed at each point."""
-
-    def to_site(self, site: Site, u: ArrayLike, v: ArrayLike) -> NDArray[np.float64]:
-        """Return site points (n, 3) of view coordinates (n,)."""
-
-    def to_view(self, points: Floats) -> NDArray[np.float64]:
-        """Return view coordinates (n, 2) of site points (n, 3), projected onto the view."""
-
-    def points(self, site: Site, shape: tuple[int, int]) -> NDArray[np.float64]:
-        """Return the site points of a raster's cell centres; see :func:`cell_centres`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,6 +121,10 @@ class ElevationView:
 
     def points(self, site: Site, shape: tuple[int, int]) -> NDArray[np.float64]:
         return self.to_site(site, *cell_centres(self.bounds, shape))
+
+
+View = PlanView | ElevationView
+"""Any view. Both have ``bounds``, ``body``, ``to_site``, ``to_view`` and ``points``."""
 
 
 def cell_centres(

@@ -9,7 +9,7 @@ from core.limits.tier import Tier
 from core.progress import Asked, Progress, part_of
 from core.proof.tolerance import Ceiling, Tolerance
 from core.site.site import Site
-from core.views.views import ElevationView, PlanView
+from core.views.views import View
 from core.zones.ladders import LadderZone, ladder_zone
 from core.zones.zone import Zone, zone
 
@@ -74,7 +74,7 @@ def step_asked(tier: Tier, threshold: float) -> Step:
 class SiteZones:
     """The zones of one view, from the outside in, on the walking surfaces where it is a plan."""
 
-    view: PlanView | ElevationView
+    view: View
     zones: tuple[tuple[Step, Zone], ...]
 
     @property
@@ -91,7 +91,7 @@ class SiteZones:
 
 def site_zones(
     site: Site,
-    view: PlanView | ElevationView,
+    view: View,
     tolerance: Tolerance | None = None,
     *,
     steps: Sequence[Step] = STEPS,

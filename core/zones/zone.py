@@ -28,7 +28,7 @@ from core.shapes import only_areas
 from core.site import terraces as grounds
 from core.site.site import Site
 from core.views.body import POINT, Body
-from core.views.views import ElevationView, PlanView
+from core.views.views import ElevationView, View
 
 CAUSE_SHARE = 0.01
 """A radiator with a smaller part of every total in a piece is not named as its cause."""
@@ -89,7 +89,7 @@ class Zone:
         False when a ceiling left cells undecided; they count as inside.
     """
 
-    view: PlanView | ElevationView
+    view: View
     tier: Tier
     threshold: float
     region: MultiPolygon
@@ -99,11 +99,6 @@ class Zone:
     seconds: float
     message: str
     complete: bool
-
-    @property
-    def proven(self) -> bool:
-        """Always true: nothing outside the region exceeds the threshold according to the model."""
-        return True
 
     @property
     def area(self) -> float:
@@ -125,7 +120,7 @@ def zone(
     site: Site,
     threshold: float,
     tier: Tier,
-    view: PlanView | ElevationView,
+    view: View,
     tolerance: Tolerance | None = None,
     *,
     progress: Progress | None = None,
@@ -194,7 +189,7 @@ class _Layout:
     domains: tuple[Domain, ...]
 
 
-def _layout(site: Site, view: PlanView | ElevationView) -> _Layout:
+def _layout(site: Site, view: View) -> _Layout:
     heights = np.array(sorted(view.body.heights))
     rises = heights if view.body.average else np.zeros(1)
     if isinstance(view, ElevationView):
@@ -253,7 +248,7 @@ def _lowered(region: MultiPolygon, body: Body) -> MultiPolygon:
 
 
 def _zone(
-    view: PlanView | ElevationView,
+    view: View,
     tier: Tier,
     threshold: float,
     region: MultiPolygon,

@@ -16,12 +16,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from core.arrays import Floats, Points
+from core.caches import kept
 from core.fields import elements as el
 from core.fields.array_factor import FAR_ELEVATION, FAR_REACHES
 from core.fields.elements import Elements
@@ -107,7 +107,7 @@ class _Groups:
     boresights: tuple[tuple[float, Cluster, float], ...]
 
 
-@lru_cache(maxsize=256)
+@kept
 def _groups(elements: Elements) -> _Groups:
     weight = np.abs(elements.weight)
     centre = np.average(elements.centre, axis=0, weights=np.maximum(weight, 1e-300))
@@ -194,7 +194,7 @@ def _cuts(elements: Elements) -> tuple[Curve, Curve]:
     return _cut(elements.horizontal, 0.0, 180.0), _cut(elements.vertical, -90.0, 90.0)
 
 
-@lru_cache(maxsize=512)
+@kept
 def _cut(pattern: Callable[[Floats], Floats], low: float, high: float) -> Curve:
     """Return the curve of a cut; many elements share one, and a curve takes a few megabytes."""
     return curve(pattern, low, high)
@@ -263,7 +263,7 @@ def _turned(offset: Floats, azimuth: Floats) -> Floats:
     return turned
 
 
-@lru_cache(maxsize=256)
+@kept
 def _end_slope(elements: Elements) -> float:
     """Slope per rad of the azimuth pattern straight behind, where it has a corner."""
     ends = elements.horizontal(np.array([179.98, 180.0]))

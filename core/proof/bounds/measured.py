@@ -10,7 +10,6 @@ nodes (core.proof.bounds.table).
 from __future__ import annotations
 
 from dataclasses import replace
-from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +17,7 @@ from numpy.typing import NDArray
 from core.antennas import measured as ms
 from core.antennas.measured import Measured
 from core.arrays import Floats, Points
+from core.caches import kept
 from core.fields import elements as el
 from core.fields.elements import Elements
 from core.fields.unit_field import plane_wave, ramp
@@ -40,7 +40,7 @@ from core.proof.bounds.table import Angles, Section, azimuth_cut, cut_jet, gain_
 from core.units import ETA0, from_db, wavelength
 
 
-@lru_cache(maxsize=64)
+@kept
 def _column(kind: Measured, frequency: float, *, conservative: bool) -> tuple[Elements, Section]:
     """Return the equivalent elements without their azimuth cut, and the cut."""
     pattern = kind.pattern(conservative_build=conservative)

@@ -13,11 +13,11 @@ range of angles are found as core.patterns finds the largest gain.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 
 from core.arrays import Floats
+from core.caches import kept
 from core.patterns.model import Pattern
 from core.proof.bounds.base import Patches
 from core.proof.bounds.jet import Jet
@@ -50,7 +50,7 @@ class _Slopes:
     nodes_upward: Floats
 
 
-@lru_cache(maxsize=128)
+@kept
 def _slopes(pattern: Pattern) -> _Slopes:
     """Return slopes per rad, in decibels, and the falls of slope at nodes."""
     a = np.radians(np.append(pattern.azimuth, 180.0))
