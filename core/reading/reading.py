@@ -188,7 +188,7 @@ def read(
         if site.conservative
         else "best estimate: no floors, no added decibels; it can be low",
         assumptions=_assumptions(site, result),
-        cautions=(*FULL, *contact_cautions(result.sources)),
+        cautions=(*FULL, *contact_cautions(result.sources, site.limit_set)),
         warning=warning,
         if_back=_if_back(site, position, body),
     )
