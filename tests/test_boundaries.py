@@ -14,7 +14,7 @@ ROOT = Path(__file__).parent.parent
 
 FLOORS = (
     ("core.errors", "core.arrays", "core.caches", "core.progress"),
-    ("core.units", "core.shapes", "core.geometry"),
+    ("core.units", "core.shapes", "core.geometry", "core.text"),
     ("core.limits", "core.patterns"),
     ("core.fields",),
     ("core.antennas",),

@@ -8,7 +8,7 @@ import sys
 from dataclasses import replace
 from pathlib import Path
 
-from app.draw.picture import load_picture
+from app.draw.picture import picture_doubt
 from core.errors import InputError
 from core.exposure.batch import read_many
 from core.exposure.raster import raster
@@ -31,9 +31,7 @@ def check(args: argparse.Namespace) -> int:
     """Print every doubt about a site, or "ok"."""
     path = Path(args.site)
     site = load_site(path)
-    if site.picture is not None:
-        load_picture(path.parent / site.picture.file)
-    lines = doubts(site)
+    lines = [*doubts(site), *filter(None, [picture_doubt(site, path.parent)])]
     if not lines:
         print("ok")
         return DONE
@@ -122,9 +120,9 @@ def _out(path: str | None, text: str) -> None:
     if path is None:
         sys.stdout.write(text)
         return
-    from core.files.paths import write_atomically
+    from core.files.atomic import write_file
 
-    write_atomically(Path(path), text)
+    write_file(Path(path), text)
     print(path)
 
 
@@ -173,4 +171,12 @@ def map_command(args: argparse.Namespace) -> int:
         width_px=args.width,
     )
     print(args.output)
+    say_of_picture(site, Path(args.site).parent)
     return DONE
+
+
+def say_of_picture(site: Site, folder: Path) -> None:
+    """Say on the error stream that a map was drawn without its picture, and why."""
+    doubt = picture_doubt(site, folder)
+    if doubt:
+        print(f"isofence: {doubt}", file=sys.stderr)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import io
 import math
 import sys
 from collections.abc import Callable, Sequence
@@ -21,15 +22,19 @@ class _Parser(argparse.ArgumentParser):
         raise InputError(message, fix=f"See {self.prog} --help")
 
 
+LARGEST = 1e6
+"""Largest number on the command line: metres, degrees, percents and seconds all stay below."""
+
+
 def numbers(count: int) -> Callable[[str], tuple[float, ...]]:
-    """Return an argparse type for ``count`` finite numbers with commas between."""
+    """Return an argparse type for ``count`` numbers with commas between, none beyond :data:`LARGEST`."""
 
     def parse(text: str) -> tuple[float, ...]:
         try:
             values = tuple(float(part) for part in text.split(","))
         except ValueError:
             values = ()
-        if len(values) != count or not all(math.isfinite(v) for v in values):
+        if len(values) != count or not all(abs(v) <= LARGEST for v in values):
             raise argparse.ArgumentTypeError(
                 f"{text!r} is not {count} numbers with commas between, like 1.5,-2,0"
             )
@@ -39,13 +44,13 @@ def numbers(count: int) -> Callable[[str], tuple[float, ...]]:
 
 
 def number(text: str) -> float:
-    """Return a finite number, for argparse."""
+    """Return a number that is not beyond :data:`LARGEST`, for argparse."""
     try:
         value = float(text)
     except ValueError:
         value = math.nan
-    if not math.isfinite(value):
-        raise argparse.ArgumentTypeError(f"{text!r} is not a number")
+    if not abs(value) <= LARGEST:
+        raise argparse.ArgumentTypeError(f"{text!r} is not a number from -1e6 to 1e6")
     return value
 
 
@@ -246,6 +251,10 @@ def run(argv: Sequence[str]) -> int:
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Entry point: one clear line for bad input, never a traceback for it."""
+    for stream in (sys.stdout, sys.stderr):
+        # π, λ and ² are not in every terminal's letters, nor need a path be UTF-8.
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
     try:
         return run(sys.argv[1:] if argv is None else argv)
     except InputError as error:

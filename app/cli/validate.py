@@ -20,13 +20,14 @@ def validate_command(args: argparse.Namespace) -> int:
     if path is None:
         sys.stdout.write(report.summary_markdown())
     elif path.suffix.lower() == ".md":
-        from core.files.paths import write_atomically
+        from core.files.atomic import write_file
 
-        write_atomically(path, report.as_markdown())
+        write_file(path, report.as_markdown())
     else:
         from app.draw.pages import pdf
+        from core.files.atomic import write_file
 
-        _write(path, pdf(report.document(), TITLE))
+        write_file(path, pdf(report.document(), TITLE))
     failed = suite.misses()
     if path is not None:
         print(f"{args.output}: {len(failed)} not within what is allowed")
@@ -46,14 +47,3 @@ def _writable(path: Path) -> Path:
             "cannot be written (no such folder)", source=str(path), fix="Choose another folder"
         )
     return path
-
-
-def _write(path: Path, data: bytes) -> None:
-    try:
-        path.write_bytes(data)
-    except OSError as error:
-        raise InputError(
-            f"cannot be written ({error.strerror or error})",
-            source=str(path),
-            fix="Choose another folder or name",
-        ) from None

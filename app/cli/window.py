@@ -43,7 +43,7 @@ def without_window(site: str | None, reason: str) -> int:
     from app.draw.style import CONTOURS
     from core.errors import InputError
     from core.exposure.raster import raster
-    from core.files.paths import write_atomically
+    from core.files.atomic import write_file
     from core.files.site_file import load_site
     from core.reading.reading import read
     from core.reading.report import as_text
@@ -87,7 +87,7 @@ def without_window(site: str | None, reason: str) -> int:
     foot, _, _ = standing_on(loaded, x, y)
     place = (x, y, foot)
     text = as_text(read(loaded, place, STANDING, posture(loaded, place, STANDING)))
-    write_atomically(out / f"{stem}-reading.txt", text)
+    write_file(out / f"{stem}-reading.txt", text)
     print(f"reading at x {x:g}, y {y:g}: {out / f'{stem}-reading.txt'}")
     print(
         "To get the window: run this on a machine with a screen (or a virtual one: xvfb-run). On a bare Debian or"

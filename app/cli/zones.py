@@ -5,18 +5,20 @@ from __future__ import annotations
 import argparse
 import csv
 import io
+import math
 from pathlib import Path
 
 from app import __version__
 from app.cli.commands import DONE, FINDING, view_of
 from core.errors import InputError
+from core.files.atomic import write_file
 from core.files.geojson import feature_collection
-from core.files.paths import write_atomically
 from core.files.site_file import load_site
 from core.files.zone_features import about, zone_features
 from core.proof.tolerance import Ceiling, Tolerance
 from core.reading.signs import SignLine, sign_schedule
 from core.site.site import Site
+from core.text import cell
 from core.zones.ladders import LadderZone
 from core.zones.site_zones import STEPS, Step, ladder_zones, site_zones, step_asked
 
@@ -42,9 +44,9 @@ def zones_command(args: argparse.Namespace) -> int:
         _not_with_ladders(args)
     if args.tier is not None and args.threshold is None:
         raise InputError("goes with --threshold only", field="--tier", fix="Add --threshold 100")
-    if args.threshold is not None and not 0.0 < args.threshold <= 1e9:
+    if args.threshold is not None and not 1e-4 <= args.threshold <= 1e6:
         raise InputError(
-            f"{args.threshold:g}", field="--threshold", fix="Use more than 0, to 1e9 %"
+            f"{args.threshold:g}", field="--threshold", fix="Use 0.0001 to 1000000 %"
         )
     if not 0.1 <= args.seconds <= 3600.0:
         raise InputError(f"{args.seconds:g}", field="--seconds", fix="Use 0.1 to 3600")
@@ -60,7 +62,7 @@ def zones_command(args: argparse.Namespace) -> int:
         return _ladders(site, path, tolerance, ceiling, feet=args.feet, steps=steps)
     found = site_zones(site, view_of(site, args), tolerance, steps=steps, ceiling=ceiling)
     if ending == ".geojson":
-        write_atomically(
+        write_file(
             path,
             feature_collection(site, zone_features(site, found, SOFTWARE), about(site, SOFTWARE)),
         )
@@ -113,11 +115,16 @@ def _ladders(
             "has no ladder", source=site.name, field="ladders", fix="Draw one, or write .geojson"
         )
     lines = ladder_zones(site, tolerance, feet=feet, steps=steps, ceiling=ceiling)
-    write_atomically(path, ladder_table(site, lines))
+    write_file(path, ladder_table(site, lines))
     for _, one in lines:
         print(f"{one.ladder}: {one.words}")
     print(path)
     return FINDING if any(one.intervals for _, one in lines) else DONE
+
+
+def _down(metres: float) -> float:
+    """Return a height in whole millimetres, never above it: written spans contain the proven ones."""
+    return math.floor(round(1e3 * metres, 6)) / 1e3
 
 
 def ladder_table(site: Site, lines: tuple[tuple[Step, LadderZone], ...]) -> str:
@@ -131,8 +138,8 @@ def ladder_table(site: Site, lines: tuple[tuple[Step, LadderZone], ...]) -> str:
     for step, one in lines:
         for interval in one.intervals:
             table.writerow(
-                [one.ladder, step.words, site.limit_set, step.tier, 100.0 * step.threshold,
-                 round(interval.low, 3), round(interval.high, 3), "true", str(one.complete).lower(),
-                 SOFTWARE, site.revision]
+                [cell(one.ladder), step.words, site.limit_set, step.tier, 100.0 * step.threshold,
+                 _down(interval.low), -_down(-interval.high), "true", str(one.complete).lower(),
+                 SOFTWARE, cell(site.revision)]
             )  # fmt: skip
     return out.getvalue()

@@ -3,6 +3,10 @@
 import logging
 import warnings
 
+import matplotlib
+
+# Text on maps comes from people; a dollar sign in a name is no mathematics.
+matplotlib.rcParams["text.parse_math"] = False
 # A name in letters the font lacks shows boxes; that is no reason to write about it on every map.
 warnings.filterwarnings("ignore", message="Glyph .* missing from")
 logging.getLogger("matplotlib.font_manager").setLevel(logging.ERROR)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import warnings
 from functools import lru_cache
 from pathlib import Path
 
@@ -15,6 +16,8 @@ from core.errors import InputError
 from core.site.site import Site
 
 MOST_PIXELS = 60_000_000
+KINDS = ("PNG", "JPEG")
+"""By their content, whatever the name says: other kinds may start foreign programs."""
 
 
 @lru_cache(maxsize=4)
@@ -27,7 +30,7 @@ def load_picture(path: Path) -> np.ndarray:
         If it is no picture, or has more pixels than a map can use.
     """
     try:
-        with Image.open(path) as image:
+        with Image.open(path, formats=KINDS) as image:
             width, height = image.size
             if width * height > MOST_PIXELS:
                 raise InputError(
@@ -36,10 +39,13 @@ def load_picture(path: Path) -> np.ndarray:
                     field="picture.file",
                     fix=f"Use a picture with at most {MOST_PIXELS // 1_000_000} million pixels",
                 )
-            return np.asarray(image.convert("RGB"))
+            with warnings.catch_warnings():
+                # A picture that is let in is used as it is, or refused; half sentences help nobody.
+                warnings.simplefilter("ignore")
+                return np.asarray(image.convert("RGB"))
     except InputError:
         raise
-    except (OSError, ValueError, SyntaxError, Image.DecompressionBombError):
+    except (OSError, ValueError, SyntaxError, MemoryError, Image.DecompressionBombError):
         raise InputError(
             "is not a picture that can be read",
             source=str(path),
@@ -48,12 +54,23 @@ def load_picture(path: Path) -> np.ndarray:
         ) from None
 
 
+def picture_doubt(site: Site, folder: Path | None) -> str:
+    """Return why the site's picture cannot be shown, or nothing."""
+    if site.picture is None or folder is None:
+        return ""
+    try:
+        load_picture(folder / site.picture.file)
+    except InputError as error:
+        return f"the plan picture is left out: {error.line()}"
+    return ""
+
+
 def draw_picture(axes: Axes, site: Site, folder: Path | None) -> Artist | None:
-    """Draw the site's picture, pale, at its place and scale; nothing if it has none.
+    """Draw the site's picture, pale, at its place and scale; nothing if it has none that can be shown.
 
     ``folder`` is where the site file is; pictures are named relative to it.
     """
-    if site.picture is None or folder is None:
+    if site.picture is None or folder is None or picture_doubt(site, folder):
         return None
     picture = site.picture
     pixels = load_picture(folder / picture.file)

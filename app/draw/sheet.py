@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import textwrap
 from collections.abc import Sequence
 from pathlib import Path
@@ -17,6 +18,7 @@ from app.draw.zone_art import zone_legend
 from core.errors import InputError
 from core.exposure.raster import Raster
 from core.exposure.sources import not_covered, sources
+from core.files.atomic import write_file
 from core.limits.sets import get_set
 from core.limits.tier import Tier
 from core.reading.cautions import SHORT
@@ -59,14 +61,15 @@ def _write(path: Path, figure: Figure, width_px: int) -> None:
             source=str(path),
             fix="End it in .png, .svg or .pdf",
         )
-    try:
-        figure.savefig(path, dpi=width_px / figure.get_figwidth(), metadata=_no_date(path))
-    except OSError as error:
-        raise InputError(
-            f"cannot be written ({error.strerror or error})",
-            source=str(path),
-            fix="Choose another folder or name",
-        ) from None
+    ending = path.suffix.lower().removeprefix(".")
+    picture = io.BytesIO()
+    figure.savefig(
+        picture,
+        format=ending,
+        dpi=width_px / figure.get_figwidth(),
+        metadata=_no_date(path),
+    )
+    write_file(path, picture.getvalue())
 
 
 def _no_date(path: Path) -> dict[str, None]:

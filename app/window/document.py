@@ -9,6 +9,7 @@ from pathlib import Path
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QUndoCommand, QUndoStack
 
+from core.files.seen import Seen, seen
 from core.errors import InputError
 from core.exposure.sources import sources
 from core.files.site_file import load_site
@@ -56,6 +57,7 @@ class Document(QObject):
         super().__init__()
         self.site = EMPTY
         self.path: Path | None = None
+        self._seen = Seen(None, None)
         self.stack = QUndoStack(self)
 
     @property
@@ -76,22 +78,30 @@ class Document(QObject):
         InputError
             If the file cannot be used.
         """
+        was = seen(path)
         site = load_site(path)
         sources(site)
-        self.path, self.site = path, site
+        self.path, self.site, self._seen = path, site, was
         self.stack.clear()
         self.path_changed.emit(path)
         self.opened.emit()
         self._show(site)
 
-    def save(self, path: Path) -> None:
-        """Save, atomically.
+    def save(self, path: Path, *, overwrite: bool = False) -> None:
+        """Save, atomically; ``overwrite`` also over what another program has written since.
 
         Raises
         ------
         InputError
-            If the file cannot be written, or pattern files would be left behind.
+            If the file cannot be written, was changed by another program since it was opened or saved here, or
+            pattern files would be left behind.
         """
+        if path == self.path and not overwrite and seen(path) not in (self._seen, Seen(None, None)):
+            raise InputError(
+                "was changed by another program since it was opened here",
+                source=str(path),
+                fix="Save under another name (Save as), or open it again",
+            )
         if (
             self.path is not None
             and path.parent.resolve() != self.path.parent.resolve()
@@ -103,7 +113,7 @@ class Document(QObject):
                 fix=f"Save into {self.path.parent}, or copy the files there first and open the copy",
             )
         save_site(self.site, path)
-        self.path = path
+        self.path, self._seen = path, seen(path)
         self.stack.setClean()
         self.path_changed.emit(path)
 

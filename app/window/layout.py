@@ -47,6 +47,13 @@ def lay_out(window: MainWindow) -> None:
     caution.setObjectName("caution")
     window.statusBar().addPermanentWidget(window.progress)
     window.statusBar().addPermanentWidget(caution)
+    plain(window)
+
+
+def plain(root: QWidget) -> None:
+    """Take the text of every label as it is: names come from people and are no mark-up."""
+    for label in root.findChildren(QLabel):
+        label.setTextFormat(Qt.TextFormat.PlainText)
 
 
 def _column(*widgets: QWidget) -> QWidget:

@@ -1,12 +1,27 @@
-"""Paths named in a site file, and the atomic write."""
+"""Paths named in a site file."""
 
 from __future__ import annotations
 
-import os
-import tempfile
 from pathlib import Path
 
 from core.errors import InputError
+
+
+def within(folder: Path, name: str, field: str) -> Path:
+    """Return the path that a site file names, in its own folder; nothing need be there.
+
+    Raises
+    ------
+    InputError
+        If it is absolute or leaves the site's folder.
+    """
+    if "\x00" in name or Path(name).is_absolute() or ".." in Path(name).parts or "\\" in name:
+        raise InputError(
+            f"{name!r} is not a path inside the site's folder",
+            field=field,
+            fix="Put the file beside the site file and name it from there, with forward slashes",
+        )
+    return folder / name
 
 
 def inside(folder: Path, name: str, field: str) -> Path:
@@ -17,14 +32,8 @@ def inside(folder: Path, name: str, field: str) -> Path:
     InputError
         If it is absolute, leaves the site's folder, or does not exist.
     """
-    if "\x00" in name or Path(name).is_absolute() or ".." in Path(name).parts or "\\" in name:
-        raise InputError(
-            f"{name!r} is not a path inside the site's folder",
-            field=field,
-            fix="Put the file beside the site file and name it from there, with forward slashes",
-        )
-    path = folder / name
-    if not path.is_file():
+    path = within(folder, name, field)
+    if not is_file(path):
         raise InputError(
             f"no file {name!r} beside the site file",
             field=field,
@@ -33,28 +42,9 @@ def inside(folder: Path, name: str, field: str) -> Path:
     return path
 
 
-def write_atomically(path: Path, text: str) -> None:
-    """Write a text file so that a crash leaves either the old file or the new one, whole.
-
-    Raises
-    ------
-    InputError
-        If the folder does not exist or cannot be written.
-    """
+def is_file(path: Path) -> bool:
+    """Return whether there is an ordinary file; a name that no file can have is none."""
     try:
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".tmp")
-        try:
-            with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-                file.write(text)
-                file.flush()
-                os.fsync(file.fileno())
-            os.replace(name, path)
-        except BaseException:
-            Path(name).unlink(missing_ok=True)
-            raise
-    except OSError as error:
-        raise InputError(
-            f"cannot be written ({error.strerror or error})",
-            source=str(path),
-            fix="Choose another folder or name",
-        ) from None
+        return path.is_file()
+    except (OSError, ValueError):
+        return False

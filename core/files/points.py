@@ -6,17 +6,21 @@ import csv
 import io
 import math
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
 from core.arrays import Floats, Points
 from core.errors import InputError
 from core.exposure.batch import Batch
-from core.files.paths import write_atomically
+from core.files.atomic import write_file
+from core.files.paths import is_file
 from core.site.places import FARTHEST
+from core.text import cell
 from core.views.body import Body
 
 MOST_POINTS = 5_000_000
+LARGEST_FILE = 500_000_000
 
 
 def read_points(path: Path) -> Points:
@@ -29,12 +33,24 @@ def read_points(path: Path) -> Points:
     """
     source = str(path)
     try:
+        if not is_file(path) and path.exists():
+            raise InputError("is no ordinary file", source=source, fix="Give a CSV file")
+        if is_file(path) and path.stat().st_size > LARGEST_FILE:
+            raise InputError("is too large", source=source, fix="Split it")
         text = path.read_text(encoding="utf-8-sig")
     except FileNotFoundError:
         raise InputError("does not exist", source=source, fix="Check the path") from None
-    except (OSError, UnicodeDecodeError):
+    except InputError:
+        raise
+    except (OSError, ValueError):
         raise InputError("cannot be read as text", source=source, fix="Give a CSV file") from None
-    rows = csv.reader(io.StringIO(text))
+    try:
+        return _points(csv.reader(io.StringIO(text)), source)
+    except csv.Error as error:
+        raise InputError(f"is no CSV ({error})", source=source, fix="Give a CSV file") from None
+
+
+def _points(rows: Any, source: str) -> Points:
     header = [h.strip().lower() for h in next(rows, [])]
     try:
         columns = [header.index(name) for name in ("x", "y", "z")]
@@ -105,8 +121,8 @@ def write_readings(
             [
                 x, y, z, 100.0 * float(batch.public[i]), 100.0 * float(batch.occupational[i]),
                 words[int(batch.category[i])], str(bool(batch.reactive[i])).lower(),
-                batch.names[int(batch.strongest[i])] if batch.names else "",
+                cell(batch.names[int(batch.strongest[i])]) if batch.names else "",
                 float(foot[i]), rule, limit_set,
             ]
         )  # fmt: skip
-    write_atomically(path, out.getvalue())
+    write_file(path, out.getvalue())

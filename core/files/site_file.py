@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import json
+import stat
 from pathlib import Path
 from typing import Any, NoReturn
 
 from core.errors import InputError
 from core.files.kinds import read_kind
 from core.files.node import Node
-from core.files.paths import inside
+from core.files.paths import is_file, within
 from core.files.site_writer import FORMAT, POWERS, VERSION
 from core.limits.sets import DEFAULT_SET, get_set
 from core.limits.tier import TIERS
@@ -53,7 +54,11 @@ def _read_text(path: Path) -> str:
     try:
         if path.is_dir():
             raise InputError("is a folder", fix="Name the site file in it")
-        size = path.stat().st_size
+        found = path.stat()
+        if not stat.S_ISREG(found.st_mode):
+            # A pipe would be waited for without end.
+            raise InputError("is no ordinary file", fix="Name a site file")
+        size = found.st_size
         if size > LARGEST_FILE:
             raise InputError(
                 f"is {size / 1e6:.0f} MB",
@@ -67,9 +72,10 @@ def _read_text(path: Path) -> str:
             "is not text in UTF-8",
             fix="Name a site file; patterns and pictures are named inside it",
         ) from None
-    except OSError as error:
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or error
         raise InputError(
-            f"cannot be read ({error.strerror or error})", fix="Check the path and the rights"
+            f"cannot be read ({reason})", fix="Check the path and the rights"
         ) from None
 
 
@@ -98,6 +104,13 @@ def _parse(text: str) -> object:
         ) from None
     except RecursionError:
         raise InputError("is nested too deeply", fix="Name a site file") from None
+    except InputError:
+        raise
+    except ValueError:
+        # Python refuses to read integers of thousands of digits.
+        raise InputError(
+            "holds a number of thousands of digits", fix="Write numbers as people do"
+        ) from None
 
 
 def read_site(value: object, folder: Path) -> Site:
@@ -211,8 +224,9 @@ def _picture(node: Node, folder: Path) -> Picture | None:
     )
     x, y = child.numbers("origin", 2)
     name = child.text("file")
-    path = inside(folder, name, "picture.file")
-    size = path.stat().st_size
+    # A map without its picture is still a map: what is missing or broken is a doubt, not an error.
+    path = within(folder, name, "picture.file")
+    size = path.stat().st_size if is_file(path) else 0
     if size > LARGEST_PICTURE:
         raise InputError(
             f"{name!r} is {size / 1e6:.0f} MB",

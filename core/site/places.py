@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from core.errors import InputError
 from core.limits.tier import Tier, tier_of
+from core.text import check_name
 
 FARTHEST = 100_000.0
 """m: coordinates beyond this are a unit mix-up, not a site."""
@@ -185,14 +186,6 @@ class Anchor:
             value = getattr(self, name)
             if not (math.isfinite(value) and -high <= value <= high):
                 raise InputError(f"{value:g}", field=name, fix=f"Use -{high:g} to {high:g} degrees")
-
-
-def check_name(name: str) -> None:
-    """Refuse an empty or endless name."""
-    if not name.strip():
-        raise InputError("is empty", field="name", fix="Give a name")
-    if len(name) > 120:
-        raise InputError("is longer than 120 characters", field="name", fix="Shorten it")
 
 
 def _one_of(words: tuple[str, ...]) -> str:

@@ -26,10 +26,10 @@ from core.site.places import (
     Structure,
     Surface,
     check_coordinate,
-    check_name,
     check_unique,
 )
 from core.site.reflection import GROUND_FACTOR, Reflection
+from core.text import LONGEST_NAME, check_name, check_text
 
 
 class Condition(StrEnum):
@@ -145,6 +145,7 @@ class Carrier:
 
     def __post_init__(self) -> None:
         check_name(self.name)
+        check_text(self.duty_source, "duty_source")
         if not (math.isfinite(self.frequency) and 1e3 <= self.frequency <= 3e11):
             raise InputError(
                 f"{self.frequency:g} Hz is not a frequency a transmitter can have",
@@ -185,6 +186,8 @@ class Antenna:
 
     def __post_init__(self) -> None:
         check_name(self.name)
+        for field in ("owner", "contact", "remark"):
+            check_text(getattr(self, field), field)
         for value in self.position:
             check_coordinate(value, "position")
         for name, low, high in (
@@ -224,6 +227,8 @@ class Site:
 
     def __post_init__(self) -> None:
         check_name(self.name)
+        check_text(self.story, "story")
+        check_text(self.revision, "revision", LONGEST_NAME)
         for group in ("antennas", "surfaces", "structures", "ladders", "access_points", "fences"):
             check_unique(
                 [item.name for item in getattr(self, group)], group, group[:-1].replace("_", " ")
