@@ -45,9 +45,7 @@ def zones_command(args: argparse.Namespace) -> int:
     if args.tier is not None and args.threshold is None:
         raise InputError("goes with --threshold only", field="--tier", fix="Add --threshold 100")
     if args.threshold is not None and not 1e-4 <= args.threshold <= 1e6:
-        raise InputError(
-            f"{args.threshold:g}", field="--threshold", fix="Use 0.0001 to 1000000 %"
-        )
+        raise InputError(f"{args.threshold:g}", field="--threshold", fix="Use 0.0001 to 1000000 %")
     if not 0.1 <= args.seconds <= 3600.0:
         raise InputError(f"{args.seconds:g}", field="--seconds", fix="Use 0.1 to 3600")
     site = load_site(args.site)

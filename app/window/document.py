@@ -9,9 +9,9 @@ from pathlib import Path
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QUndoCommand, QUndoStack
 
-from core.files.seen import Seen, seen
 from core.errors import InputError
 from core.exposure.sources import sources
+from core.files.seen import Seen, seen
 from core.files.site_file import load_site
 from core.files.site_writer import save_site
 from core.site.places import Fence

@@ -9,9 +9,17 @@ import numpy as np
 
 from core.antennas.base import Kind, parameter
 from core.arrays import Bools, Floats, Points
+from core.errors import InputError
 from core.fields.unit_field import Note, UnitField, plane_wave, ramp, single_model
-from core.patterns.formulas.dishes import MAIN_LOBE, f699_dish, f699_edges
-from core.units import from_db, to_db, wavelength
+from core.patterns.formulas.dishes import (
+    HIGHEST,
+    LOWEST,
+    MAIN_LOBE,
+    SMALLEST_SIZE,
+    f699_dish,
+    f699_edges,
+)
+from core.units import from_db, show_frequency, to_db, wavelength
 
 SPILL_OVER = 1.0
 """Power gain never less than isotropic beyond 60° off the axis: spill-over past the rim (common
@@ -79,6 +87,15 @@ class Dish(Kind):
     gain: float | None = parameter(
         "gain", "gain; left out, 55 % efficiency", optional=True, low=10.0, high=75.0
     )
+
+    def fits(self, frequency: float) -> None:
+        size = self.diameter / wavelength(frequency)
+        if not LOWEST <= frequency <= HIGHEST or size <= SMALLEST_SIZE:
+            raise InputError(
+                f"{show_frequency(frequency)} on a dish of {self.diameter:g} m",
+                field="frequency",
+                fix="Check the units: 0.1 to 70 GHz, dishes over 0.63 wavelengths (ITU-R F.699)",
+            )
 
     def gain_at(self, frequency: float) -> float:
         """Return the peak power gain: as stated, or at 55 % efficiency (common practice)."""

@@ -169,7 +169,8 @@ class Measured(Kind):
     def problems(self, frequency: float) -> tuple[str, ...]:
         low, high = self.data.band
         words = list(self.data.notes)
-        if not low * (1 - BAND_SLACK) <= frequency <= high * (1 + BAND_SLACK):
+        named = np.isfinite(low) and np.isfinite(high)
+        if named and not low * (1 - BAND_SLACK) <= frequency <= high * (1 + BAND_SLACK):
             words.insert(
                 0,
                 f"{show_frequency(frequency)} is outside the pattern's band {show_frequency(low)} to "

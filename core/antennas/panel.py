@@ -30,6 +30,9 @@ FRONT_EDGE = 60.0
 SIDE_FULL = 75.0
 ARM_WAVELENGTHS = 0.47
 
+MOST_SPACING = 3.0
+"""Wavelengths: elements farther apart are a unit mix-up."""
+
 
 @dataclass(frozen=True)
 class PanelBand:
@@ -86,6 +89,15 @@ class Panel(Kind):
             field="bands",
             fix="Correct the frequency or add the band with its elements",
         )
+
+    def fits(self, frequency: float) -> None:
+        spacing = self.band(frequency).spacing / wavelength(frequency)
+        if not 0.1 <= spacing <= MOST_SPACING:
+            raise InputError(
+                f"elements {spacing:.3g} wavelengths apart at {show_frequency(frequency)}",
+                field="bands",
+                fix=f"Check the units of spacing and frequency: 0.1 to {MOST_SPACING:g} wavelengths",
+            )
 
     def unit_field(self, points: Points, frequency: float, *, conservative: bool) -> UnitField:
         model = model_of(self, frequency)

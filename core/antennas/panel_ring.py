@@ -14,12 +14,16 @@ import numpy as np
 from core.antennas.base import Kind, parameter
 from core.antennas.stack import bay_weights, stack_heights
 from core.arrays import Floats, Points
+from core.errors import InputError
 from core.fields import elements as el
 from core.fields.unit_field import Note, UnitField, raised, single_model
-from core.units import wavelength
+from core.units import show_frequency, wavelength
 
 TRUST_WAVELENGTHS = 0.3
 COVER_DB = 1.5
+
+MOST_WAVELENGTHS = 8.0
+"""A panel that is higher than this at a frequency was not made for it."""
 
 
 @dataclass(frozen=True)
@@ -56,6 +60,25 @@ class PanelRing(Kind):
     face_fields: tuple[float, ...] = parameter(
         "numbers", "relative field of each face, first face on the boresight", default=()
     )
+
+    def __post_init__(self) -> None:
+        fields = self.face_fields
+        if fields and not (all(0.0 <= f <= 100.0 for f in fields) and any(fields)):
+            raise InputError(
+                "needs fields of 0 to 100, at least one of them over 0",
+                field="face_fields",
+                fix="Give the relative field of each face, like [1, 1, 0.5]",
+            )
+
+    def fits(self, frequency: float) -> None:
+        tall = self.panel_height / wavelength(frequency)
+        if not 0.05 <= tall <= MOST_WAVELENGTHS:
+            raise InputError(
+                f"a panel of {self.panel_height:g} m is {tall:.3g} wavelengths high at "
+                f"{show_frequency(frequency)}",
+                field="frequency",
+                fix=f"Check the units: panels are 0.05 to {MOST_WAVELENGTHS:g} wavelengths high",
+            )
 
     def unit_field(self, points: Points, frequency: float, *, conservative: bool) -> UnitField:
         elements = elements_of(self, frequency)

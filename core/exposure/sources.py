@@ -77,6 +77,22 @@ class Source:
         A two-ray reflection is in it: the field of the mirrored point times the reflection
         coefficient, added in amplitude as if in phase, so that no lobe is missed.
         """
+        return self._sound(self._whole_field(points), points)
+
+    def _sound(self, field: UnitField, points: Points) -> UnitField:
+        """Return the field if every figure of it is a number; nothing else leaves this module."""
+        for square in (field.e2, field.h2):
+            good = (square >= 0.0) & (square < np.inf)
+            if not good.all():
+                x, y, z = (float(v) for v in points[int(np.argmin(good))])
+                raise InputError(
+                    f"its field at {x:g}, {y:g}, {z:g} m cannot be computed",
+                    field=f'antenna "{self.antenna.name}"',
+                    fix="Check its lengths and frequencies and their units",
+                )
+        return field
+
+    def _whole_field(self, points: Points) -> UnitField:
         direct = self._free_field(points)
         if self.reflection.kind is not ReflectionKind.TWO_RAY:
             return direct

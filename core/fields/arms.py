@@ -23,7 +23,7 @@ from core.units import ETA0
 NEAR_WAVELENGTHS = 3.0
 """Inside this distance (in wavelengths, from the arm's centre) the three-wave form is used."""
 
-LARGEST_REACH = 120.0
+LARGEST_REACH = 45.0
 """Wavelengths from the centre to the farthest metal beyond which an antenna is a unit mix-up."""
 
 _CHUNK = 4096
