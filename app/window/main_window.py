@@ -14,6 +14,7 @@ from PySide6.QtWidgets import (
     QProgressBar,
 )
 
+from app.draw.picture import picture_doubt
 from app.draw.sheet import save_map
 from app.window.actions import build_menus
 from app.window.canvas import MapCanvas
@@ -146,6 +147,9 @@ class MainWindow(QMainWindow):
         self.message.hide()
         self.reading.clear_reading()
         self._title()
+        doubt = picture_doubt(self.document.site, self.document.folder)
+        if doubt:
+            self.complain(doubt[0].upper() + doubt[1:])
         return True
 
     def ask_open(self) -> None:

@@ -114,7 +114,6 @@ def watched(tally: Tally, case: str) -> Iterator[None]:
     signal.setitimer(signal.ITIMER_REAL, SECONDS)
     try:
         with warnings.catch_warnings(record=True) as seen:
-            warnings.simplefilter("always")
             yield
         for one in seen:
             tally.fault(
