@@ -53,6 +53,8 @@ def _joined(argv: Sequence[str]) -> list[str]:
     out: list[str] = []
     for word in argv:
         if out and out[-1] in _PAIRED:
+            if word == "--":
+                raise InputError("has no value", field=out[-1], fix="Give its number or numbers")
             out[-1] = f"{out[-1]}={word}"
         else:
             out.append(word)
