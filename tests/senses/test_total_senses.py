@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from core.antennas.whip import Whip
+from core.antennas.wire import HfDipole
 from core.exposure.raster import raster
 from core.exposure.totals import exposure, weight
 from core.fields.ground import complex_permittivity, fresnel
@@ -18,36 +18,37 @@ from core.views.views import Height, PlanView
 from support.simple_sites import FREE
 
 
-def whips() -> Site:
-    """Two short whips on one roof: high voltage at their tips, little current there."""
+def wires() -> Site:
+    """Two half-wave wires end to end, 30 m up: high voltage at their tips, little current there."""
     return Site(
         name="s",
         antennas=tuple(
             Antenna(
-                name=f"whip {x}", kind=Whip(length=0.6), position=(x, 0.0, 0.0),
-                carriers=(Carrier(name="c", frequency=27e6, power=Power(transmitter=40.0)),),
+                name=f"wire {x}", kind=HfDipole(length=10.0, height=30.0, ground="none"),
+                position=(x, 0.0, 0.0),
+                carriers=(Carrier(name="c", frequency=14.2e6, power=Power(transmitter=40.0)),),
             )
-            for x in (-1.5, 1.5)
+            for x in (-6.0, 6.0)
         ),
         reflection=FREE,
     )  # fmt: skip
 
 
-BETWEEN = np.array([[0.0, 0.6, 0.6]])
+BETWEEN = np.array([[0.0, 1.5, 30.0]])
 
 
 def test_the_larger_of_the_two_totals_counts() -> None:
-    """Beside the tips of two whips E² over its limit is several times H² over its own."""
-    shown = exposure(whips(), BETWEEN).public
+    """Between the tips of two wires E² over its limit is several times H² over its own."""
+    shown = exposure(wires(), BETWEEN).public
     assert shown.electric[0] > 1.5 * shown.magnetic[0] > 0.0
     assert shown.total[0] == shown.electric[0]
     assert shown.shares[:, 0].sum() == pytest.approx(shown.total[0])
 
 
 def test_a_raster_sums_the_electric_parts_of_all_sources() -> None:
-    plan = PlanView((-0.06, 0.54, 0.06, 0.66), Height(0.6), POINT)
-    middle = raster(whips(), plan, (3, 3)).public[1, 1]
-    assert middle == pytest.approx(float(exposure(whips(), BETWEEN).public.total[0]), rel=2e-3)
+    plan = PlanView((-0.06, 1.44, 0.06, 1.56), Height(30.0), POINT)
+    middle = raster(wires(), plan, (3, 3)).public[1, 1]
+    assert middle == pytest.approx(float(exposure(wires(), BETWEEN).public.total[0]), rel=2e-3)
 
 
 def test_power_density_beside_field_limits_counts_for_both_fields() -> None:
