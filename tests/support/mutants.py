@@ -155,7 +155,7 @@ MUTANTS = (
         "fields/ground.py",
         "- 60j * wavelength",
         "- 30j * wavelength",
-        "tests/reference tests/core/site",
+        "tests/reference tests/core/site tests/senses",
     ),
     Mutant(
         "fields/ground.py",
@@ -285,13 +285,13 @@ MUTANTS = (
         "exposure/totals.py",
         "magnetic = max(magnetic, ETA0 / limit.s)",
         "magnetic = max(magnetic, 1.0 / (ETA0 * limit.s))",
-        "tests/core/exposure tests/reference tests/core/limits",
+        "tests/core/exposure tests/reference tests/core/limits tests/senses",
     ),
     Mutant(
         "exposure/totals.py",
         "larger = sums[0] >= sums[1]",
         "larger = sums[0] <= sums[1]",
-        "tests/core/exposure tests/reference",
+        "tests/core/exposure tests/reference tests/senses",
     ),
     Mutant(
         "exposure/totals.py",
@@ -335,7 +335,12 @@ MUTANTS = (
         "power = eirp",
         "tests/core/exposure tests/reference",
     ),
-    Mutant("exposure/raster.py", "electric += e\n", "electric = e\n", "tests/core/exposure"),
+    Mutant(
+        "exposure/raster.py",
+        "electric += e\n",
+        "electric = e\n",
+        "tests/core/exposure tests/senses",
+    ),
     Mutant(
         "site/reflection.py",
         "points.dtype.type(2.0 * self.plane) - points[:, 2]",
