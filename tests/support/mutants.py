@@ -107,31 +107,31 @@ MUTANTS = (
     ),
     # fields
     Mutant(
-        "fields/arms.py",
+        "fields/one_arm.py",
         "q * current * (w1 / r1 + w2 / r2",
         "q * current * (w1 / r1 - w2 / r2",
         "tests/reference tests/core/antennas",
     ),
     Mutant(
-        "fields/arms.py",
+        "fields/one_arm.py",
         "bracket = (z - h) * w1 / r1 + (z + h)",
         "bracket = (z - h) * w1 / r1 - (z + h)",
         "tests/reference tests/core/antennas",
     ),
     Mutant(
-        "fields/arms.py",
+        "fields/one_arm.py",
         "one = 1.0 - v * v - 1j * v",
         "one = 1.0 + v * v - 1j * v",
         "tests/core/antennas tests/reference tests/validation",
     ),
     Mutant(
-        "fields/arms.py",
+        "fields/one_arm.py",
         "(1.0 - 3.0 * v * v - 3j * v)",
         "(1.0 - 3.0 * v * v + 3j * v)",
         "tests/core/antennas tests/reference tests/validation",
     ),
     Mutant(
-        "fields/arms.py",
+        "fields/one_arm.py",
         "real(0.5) * kh * np.sin(kh), moment",
         "real(0.25) * kh * np.sin(kh), moment",
         "tests/core/antennas tests/reference tests/core/proof",
