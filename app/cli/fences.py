@@ -6,7 +6,8 @@ import argparse
 from dataclasses import replace
 from pathlib import Path
 
-from app.cli.commands import DONE, FINDING
+from app.cli.command import DONE, FINDING, Command
+from app.cli.options import number
 from core.errors import InputError
 from core.fences.site_fences import Fit, check_site, fit_ladders, fit_plan
 from core.files.site_file import load_site
@@ -15,6 +16,31 @@ from core.proof.tolerance import Ceiling
 from core.site.site import Site
 from core.views.defaults import default_plan
 from core.zones.zone import zone
+
+
+def _options(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("site")
+    parser.add_argument(
+        "--fit", action="store_true", help="fit fences and write the site with them"
+    )
+    parser.add_argument("-o", "--output", metavar="FILE.json")
+    parser.add_argument("--tier", choices=("public", "occupational"), default="public")
+    parser.add_argument(
+        "--threshold", type=number, default=100.0, metavar="P", help="percent of the limit"
+    )
+    parser.add_argument(
+        "--margin", type=number, default=0.5, metavar="M", help="metres from the zone"
+    )
+    parser.add_argument(
+        "--slack", type=number, default=1.0, metavar="M", help="metres farther, to save corners"
+    )
+    parser.add_argument(
+        "--corners", type=int, default=8, metavar="N", help="most corners of a fence"
+    )
+    parser.add_argument(
+        "--seconds", type=number, default=60.0, metavar="S", help="ceiling for each zone"
+    )
+    parser.add_argument("--feet", action="store_true", help="stop heights in whole feet")
 
 
 def fences_command(args: argparse.Namespace) -> int:
@@ -63,3 +89,8 @@ def _fit(site: Site, args: argparse.Namespace, ceiling: Ceiling) -> int:
             print(f"{fence.name}: nobody stops from {spans}")
     print(output)
     return DONE
+
+
+COMMAND = Command(
+    "fences", "check the site's fences against proven zones, or fit some", _options, fences_command
+)

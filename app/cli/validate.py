@@ -6,10 +6,15 @@ import argparse
 import sys
 from pathlib import Path
 
+from app.cli.command import DONE, FINDING, Command
 from core.errors import InputError
 
 FORMATS = (".md", ".pdf")
 TITLE = "Isofence validation report"
+
+
+def _options(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("-o", "--output", metavar="FILE", help="the whole report, as .pdf or .md")
 
 
 def validate_command(args: argparse.Namespace) -> int:
@@ -31,7 +36,7 @@ def validate_command(args: argparse.Namespace) -> int:
     failed = suite.misses()
     if path is not None:
         print(f"{args.output}: {len(failed)} not within what is allowed")
-    return 1 if failed else 0
+    return FINDING if failed else DONE
 
 
 def _writable(path: Path) -> Path:
@@ -47,3 +52,11 @@ def _writable(path: Path) -> Path:
             "cannot be written (no such folder)", source=str(path), fix="Choose another folder"
         )
     return path
+
+
+COMMAND = Command(
+    "validate",
+    "how far the models are from published and exact values",
+    _options,
+    validate_command,
+)

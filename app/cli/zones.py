@@ -9,7 +9,8 @@ import math
 from pathlib import Path
 
 from app import __version__
-from app.cli.commands import DONE, FINDING, view_of
+from app.cli.command import DONE, FINDING, Command
+from app.cli.options import number, view_of, view_options
 from core.errors import InputError
 from core.files.atomic import write_file
 from core.files.geojson import feature_collection
@@ -24,6 +25,31 @@ from core.zones.site_zones import STEPS, Step, ladder_zones, site_zones, step_as
 
 SOFTWARE = f"Isofence {__version__}"
 PICTURES = (".png", ".svg", ".pdf")
+
+
+def _options(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("site")
+    parser.add_argument(
+        "-o", "--output", metavar="FILE", required=True, help=".geojson, .csv or a picture"
+    )
+    parser.add_argument(
+        "--elevation", type=number, metavar="AZ", help="a vertical plane (pictures only)"
+    )
+    view_options(parser)
+    parser.add_argument(
+        "--threshold", type=number, metavar="P", help="one zone over P percent of a limit instead"
+    )
+    parser.add_argument(
+        "--tier", choices=("public", "occupational"), help="whose limit (with --threshold)"
+    )
+    parser.add_argument(
+        "--percent", type=number, metavar="P", help="tolerance, percent of the threshold"
+    )
+    parser.add_argument("--metres", type=number, metavar="M", help="tolerance, metres")
+    parser.add_argument(
+        "--seconds", type=number, default=60.0, metavar="S", help="ceiling for each zone"
+    )
+    parser.add_argument("--feet", action="store_true", help="label in feet")
 
 
 def zones_command(args: argparse.Namespace) -> int:
@@ -141,3 +167,11 @@ def ladder_table(site: Site, lines: tuple[tuple[Step, LadderZone], ...]) -> str:
                  SOFTWARE, cell(site.revision)]
             )  # fmt: skip
     return out.getvalue()
+
+
+COMMAND = Command(
+    "zones",
+    "proven zones: GeoJSON, pictures, ladder heights as CSV, signs",
+    _options,
+    zones_command,
+)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from pathlib import Path
 from typing import Protocol
 
 import numpy as np
@@ -18,6 +17,7 @@ from app.draw import style
 from app.draw.map import MapView
 from app.draw.sketch_art import Sketch, SketchArt
 from app.modes.drawing import Key, Pointer
+from app.window.scene import Scene
 from core.exposure.raster import Raster
 from core.limits.tier import Tier
 from core.site.site import Site
@@ -75,6 +75,8 @@ class MapCanvas(FigureCanvasQTAgg):
         self.raster: Raster | None = None
         self.tier: Tier = "public"
         self.contours: Sequence[float] = style.CONTOURS
+        self._site: Site | None = None
+        self._view: View | None = None
         self.movable = False
         self.hand: Hand | None = None
         self._taken = False
@@ -105,13 +107,13 @@ class MapCanvas(FigureCanvasQTAgg):
         self.mpl_connect("axes_leave_event", self._left)
         self.mpl_connect("resize_event", self._resize)
 
-    def set_folder(self, folder: Path | None) -> None:
-        """Say where the site's picture is."""
-        self.map.folder = folder
-
-    def show_site(self, site: Site, view: View, selected: str = "") -> None:
+    def show_scene(self, scene: Scene, view: View) -> None:
         """Draw what stands on the site in a view."""
-        self.map.show_site(site, view, selected)
+        self.map.folder, self.map.feet = scene.folder, scene.look.feet
+        self.map.checks = dict(scene.checks)
+        self.tier, self.contours = scene.look.tier, scene.look.contours
+        self._site, self._view = scene.site, view
+        self.map.show_site(scene.site, view, scene.selected)
         self.draw_idle()
 
     def show_raster(self, raster: Raster) -> None:
@@ -290,7 +292,7 @@ class MapCanvas(FigureCanvasQTAgg):
         return None if event.modifiers() & other else _KEYS.get(Qt.Key(event.key()))
 
     def _antenna_at(self, event: MouseEvent) -> int | None:
-        site, view = self.map.site, self.map.view
+        site, view = self._site, self._view
         if site is None or view is None or not site.antennas:
             return None
         uv = view.to_view(np.array([a.position for a in site.antennas]))

@@ -48,6 +48,9 @@ class Generic(Kind):
     def trust(self, frequency: float) -> float:
         return self.built(frequency).trust(frequency)
 
+    def fits(self, frequency: float) -> None:
+        self.built(frequency).fits(frequency)
+
     @property
     def has_boresight(self) -> bool:
         entry = self.catalogue_entry()

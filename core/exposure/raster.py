@@ -27,13 +27,16 @@ from core.limits.tier import TIERS, Tier
 from core.progress import Cancelled
 from core.site.site import Site
 from core.views.body import column
-from core.views.views import ElevationView, View
+from core.views.views import ElevationView, PlanView, View
 
 MOST_CELLS = 4_000_000
 """A picture with more cells than this shows nothing more and would only fill the memory."""
 
 CLIMB_STEP = 0.25
 """m between the heights of a climber's column, and so the step of an elevation's rows."""
+
+MOST_ROWS = 2_000
+"""An elevation that is taller than this many steps has a column of its own for each cell."""
 
 _CHUNK = 32_768
 
@@ -142,6 +145,12 @@ def _grid(site: Site, view: View, shape: tuple[int, int]) -> _Grid:
     _check_size(rows, columns)
     if isinstance(view, ElevationView):
         return _elevation_grid(site, view, shape)
+    return _columns_grid(site, view, shape)
+
+
+def _columns_grid(site: Site, view: View, shape: tuple[int, int]) -> _Grid:
+    """A column of its own for each cell."""
+    rows, columns = shape
     foot = view.points(site, shape)
     heights = len(view.body.heights)
     points = column(foot, view.body).astype(np.float32)
@@ -149,7 +158,8 @@ def _grid(site: Site, view: View, shape: tuple[int, int]) -> _Grid:
     def fold(values: NDArray[np.generic]) -> NDArray[np.generic]:
         return np.moveaxis(values.reshape(rows, columns, heights), 2, 0)
 
-    surfaces = site.surfaces if view.height.above_surface else ()
+    on_surfaces = isinstance(view, PlanView) and view.height.above_surface
+    surfaces = site.surfaces if on_surfaces else ()
     return _Grid((view, shape, surfaces), points, view.bounds, shape, view.body.average, fold)
 
 
@@ -176,6 +186,8 @@ def _elevation_grid(site: Site, view: ElevationView, shape: tuple[int, int]) -> 
     split_by = max(1, int(np.ceil(shape[0] * step / (high - low))))
     step /= split_by
     rows = int(np.ceil((high - low) / step))
+    if rows > MOST_ROWS:
+        return _columns_grid(site, view, shape)
     _check_size(rows, columns)
     window = np.round(offsets / step).astype(int)
     below, above = -min(0, window.min()), max(0, window.max())

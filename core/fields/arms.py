@@ -63,6 +63,18 @@ class Arms:
         """Largest distance of any metal from the origin, m."""
         return float(np.max(np.linalg.norm(self.centre, axis=1) + self.half_length))
 
+    @property
+    def across(self) -> float:
+        """Largest distance of any metal from the vertical axis, m."""
+        leaning = np.hypot(self.axis[:, 0], self.axis[:, 1]) * self.half_length
+        return float(np.max(np.hypot(self.centre[:, 0], self.centre[:, 1]) + leaning))
+
+    @property
+    def sphere(self) -> tuple[Floats, Floats]:
+        """Directions and weights that integrate the far field of these arms; see :func:`sphere`."""
+        lam = 2.0 * np.pi / self.k
+        return sphere(self.reach / lam, self.across / lam)
+
 
 def make_arms(
     centre: ArrayLike, axis: ArrayLike, half_length: ArrayLike, current: ArrayLike, k: float
@@ -288,11 +300,14 @@ def far_pattern(arms: Arms, unit: Floats) -> NDArray[np.complex128]:
     return total
 
 
-def sphere(reach_wavelengths: float) -> tuple[Floats, Floats]:
+def sphere(
+    reach_wavelengths: float, across_wavelengths: float | None = None
+) -> tuple[Floats, Floats]:
     """Return directions (n, 3) and weights (n,) that integrate over the sphere (sum 4π).
 
     Gauss-Legendre bands by even azimuths, fine enough for an array whose farthest metal is
-    ``reach_wavelengths`` from the origin.
+    ``reach_wavelengths`` from the origin and ``across_wavelengths``, where given, from its vertical axis: what
+    lies on that axis is the same all round, however long it is.
     """
     if reach_wavelengths > LARGEST_REACH:
         raise InputError(
@@ -300,14 +315,17 @@ def sphere(reach_wavelengths: float) -> tuple[Floats, Floats]:
             field="frequency",
             fix="Check the units of the frequency and of the antenna's lengths",
         )
-    order = int(2.0 * np.pi * reach_wavelengths * 2.0) + 24
-    return _sphere(order)
+    across = reach_wavelengths if across_wavelengths is None else across_wavelengths
+    return _sphere(_order(reach_wavelengths), 2 * _order(across))
+
+
+def _order(wavelengths: float) -> int:
+    return int(2.0 * np.pi * wavelengths * 2.0) + 24
 
 
 @kept
-def _sphere(order: int) -> tuple[Floats, Floats]:
+def _sphere(order: int, count: int) -> tuple[Floats, Floats]:
     nodes, band = np.polynomial.legendre.leggauss(order)
-    count = 2 * order
     phi = (np.arange(count) + 0.5) * (2.0 * np.pi / count)
     s = np.sqrt(1.0 - nodes**2)
     unit = np.stack(
@@ -324,9 +342,10 @@ def _sphere(order: int) -> tuple[Floats, Floats]:
 def radiated_power(arms: Arms, weight: Floats | None = None) -> float:
     """Return the power the arms radiate (W), the integral of |E|²/η over the sphere.
 
-    ``weight`` multiplies the power pattern at the directions of :func:`sphere`.
+    ``weight`` multiplies the power pattern at the directions of :func:`sphere` for the arms' reach.
     """
-    unit, solid = sphere(arms.reach * arms.k / (2.0 * np.pi))
+    even = weight is not None
+    unit, solid = sphere(arms.reach * arms.k / (2.0 * np.pi)) if even else arms.sphere
     u = _square(far_pattern(arms, unit)) / ETA0
     if weight is not None:
         u = u * weight
@@ -335,10 +354,11 @@ def radiated_power(arms: Arms, weight: Floats | None = None) -> float:
 
 def peak_intensity(arms: Arms) -> float:
     """Return the largest radiation intensity, W/sr, refined between the directions tried."""
-    unit, _ = sphere(arms.reach * arms.k / (2.0 * np.pi))
+    unit, _ = arms.sphere
     u = _square(far_pattern(arms, unit)) / ETA0
     best = unit[int(np.argmax(u))]
-    step = 2.0 / np.sqrt(len(unit))
+    # Bands and azimuths may differ in number: as wide as the wider of their steps.
+    step = max(2.0 / np.sqrt(len(unit)), 2.0 * np.pi * len(np.unique(unit[:, 2])) / len(unit))
     value = float(u.max())
     for _ in range(12):
         side = np.cross(best, [0.0, 0.0, 1.0] if abs(best[2]) < 0.9 else [1.0, 0.0, 0.0])

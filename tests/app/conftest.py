@@ -47,6 +47,6 @@ def window(qt: QApplication) -> Iterator[MainWindow]:
     yield win
     win.document.stack.setClean()
     win.close()
-    assert not any(w.isRunning() for w in win.maps.workers.values())
+    assert not any(w.isRunning() for w in win.maps.workers)
     win.deleteLater()
     qt.processEvents()

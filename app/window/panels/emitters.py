@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.window.document import Document
+from app.window.panels.panel import Panel
 from core.errors import InputError
 from core.site.site import Carrier, Condition, Power, Site, State
 from core.units import parse_quantity, show_frequency, show_power
@@ -33,7 +34,7 @@ COLUMNS = (
 _POWER, _STATE, _PERCENT = 4, 6, 7
 
 
-class EmitterTable(QTableWidget):
+class EmitterTable(QTableWidget, Panel):
     """One row a carrier; the state belongs to the antenna and stands in its first row."""
 
     refused = Signal(str)

@@ -6,6 +6,8 @@ from html import escape
 
 from PySide6.QtWidgets import QTextBrowser
 
+from app.window.panels.panel import Panel
+from app.window.scene import Scene
 from core.reading.reading import Reading, SourceLine, TierLine
 from core.reading.report import margin_words, rule_name
 from core.units import FOOT, show_frequency, show_percent, show_power
@@ -16,7 +18,7 @@ _EMPTY = (
 )
 
 
-class ReadingPage(QTextBrowser):
+class ReadingPage(QTextBrowser, Panel):
     """Shows one reading; nothing is computed here."""
 
     def __init__(self) -> None:
@@ -25,19 +27,13 @@ class ReadingPage(QTextBrowser):
         self.setAccessibleName("Reading of the pinned place")
         self.setMinimumWidth(290)
         self.reading: Reading | None = None
-        self.feet = False
-        self.clear_reading()
-
-    def clear_reading(self) -> None:
-        """Show how to get a reading."""
-        self.reading = None
         self.setHtml(_EMPTY)
 
-    def show_reading(self, reading: Reading, *, feet: bool) -> None:
-        """Show a reading, in metres or feet."""
-        self.reading, self.feet = reading, feet
+    def show_reading(self, reading: Reading | None, scene: Scene) -> None:
+        """Show a reading, in metres or feet; without one, how to get it."""
+        self.reading = reading
         place = self.verticalScrollBar().value()
-        self.setHtml(page(reading, feet=feet))
+        self.setHtml(_EMPTY if reading is None else page(reading, feet=scene.look.feet))
         self.verticalScrollBar().setValue(place)
 
 

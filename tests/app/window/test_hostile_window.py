@@ -32,12 +32,12 @@ def test_names_are_shown_as_they_are(window: MainWindow, tmp_path: Path, name: s
     path = tmp_path / "site.json"
     save_site(small(name), path)
     assert window.open(path)
-    window.maps.pin_plan(2.0, 1.0)
+    window.maps.pin(window.maps.pane("plan"), 2.0, 1.0)
     settle(window)
     labels = window.findChildren(QLabel)
     assert labels
     assert all(label.textFormat() == Qt.TextFormat.PlainText for label in labels)
-    assert name in window.reading.toPlainText()
+    assert name in window.panel("reading").toPlainText()
     window.complain(name)
     assert window.message.text() == name
 
@@ -103,9 +103,12 @@ def test_a_broken_picture_leaves_map_and_reading(window: MainWindow, tmp_path: P
     picture = '"picture": {"file": "plan.png", "metres_per_pixel": 1, "origin": [0, 0]}, "surfaces"'
     path.write_text(text.replace('"surfaces"', picture, 1))
     assert window.open(path)
-    window.maps.pin_plan(2.0, 1.0)
+    window.maps.pin(window.maps.pane("plan"), 2.0, 1.0)
     settle(window)
-    assert window.plan.raster is not None
-    assert "% of" in window.reading.toPlainText() or "%" in window.reading.toPlainText()
+    assert window.maps.pane("plan").canvas.raster is not None
+    assert (
+        "% of" in window.panel("reading").toPlainText()
+        or "%" in window.panel("reading").toPlainText()
+    )
     assert "picture is left out" in window.message.text()
     assert replace(load_site(path), picture=None).antennas
