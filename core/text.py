@@ -49,7 +49,13 @@ def check_name(name: str, field: str = "name") -> None:
 
 
 def cell(text: str) -> str:
-    """Return text for a cell of a CSV table, so that a spreadsheet takes it for text and not for a formula."""
+    """Return text for a cell of a CSV table, so that a spreadsheet takes it for text and not for a formula.
+
+    Examples
+    --------
+    >>> cell("=1+1"), cell("North FM")
+    ("'=1+1", 'North FM')
+    """
     return f"'{text}" if text.startswith(("=", "+", "-", "@", "\t", "\r")) else text
 
 

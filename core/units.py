@@ -106,7 +106,13 @@ def parse_quantity(text: object, kind: str) -> float:
 
 
 def format_quantity(value: float, kind: str) -> str:
-    """Return text that :func:`parse_quantity` turns back into exactly ``value``."""
+    """Return text that :func:`parse_quantity` turns back into exactly ``value``.
+
+    Parameters
+    ----------
+    kind : str
+        What it is of; see :func:`parse_quantity`.
+    """
     for unit, scale in _SHOWN.get(kind, ()):
         if abs(value) >= scale or scale == _SHOWN[kind][-1][1]:
             text = f"{value / scale:.12g} {unit}"
@@ -132,7 +138,13 @@ def wavelength(frequency: float) -> float:
 
 
 def show_frequency(frequency: float) -> str:
-    """Return a frequency the way people say it: ``98.1 MHz``, ``11.2 GHz``, ``640 kHz``."""
+    """Return a frequency the way people say it.
+
+    Examples
+    --------
+    >>> show_frequency(98.1e6), show_frequency(11.2e9), show_frequency(640e3)
+    ('98.1 MHz', '11.2 GHz', '640 kHz')
+    """
     for unit, scale in _SHOWN["frequency"]:
         if frequency >= scale and not (unit == "GHz" and frequency < 3e9):
             return f"{frequency / scale:.6g} {unit}"
@@ -140,7 +152,15 @@ def show_frequency(frequency: float) -> str:
 
 
 def show_length(metres: float, *, feet: bool = False) -> str:
-    """Return a length in m, or in ft to a tenth."""
+    """Return a length in m, or in ft to a tenth.
+
+    Parameters
+    ----------
+    metres : float
+        m.
+    feet : bool
+        Lengths in feet instead of metres.
+    """
     if feet:
         return f"{metres / FOOT:.1f} ft".replace("-0.0 ft", "0.0 ft")
     return f"{metres:.4g} m"
@@ -159,6 +179,11 @@ def show_percent(fraction: float) -> str:
 
     Three significant digits below 1000 %, whole percents above. A value just over 100 % is shown as
     over 100 %: rounding goes up in the last digit shown.
+
+    Examples
+    --------
+    >>> show_percent(0.0746), show_percent(1.0001), show_percent(14.021)
+    ('7.46 %', '101 %', '1403 %')
     """
     percent = 100.0 * fraction
     if percent <= 0.0:

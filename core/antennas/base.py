@@ -53,6 +53,29 @@ def parameter(
 
     The result is typed Any because it stands where a value of the field's own type is due. So the annotation
     of an optional field must admit None by itself; a test holds every kind to that.
+
+    Parameters
+    ----------
+    form : str
+        How it is written; see :class:`Parameter`.
+    help : str
+        What it is, for people.
+    default : Any
+        The value where none is given.
+    low : float
+        Least value.
+    high : float
+        Largest value.
+    choices : tuple[str, ...]
+        The words it may be.
+    parts : type or None
+        Class of its parts.
+    reader : str
+        Which choice of the pattern reader it answers.
+
+    Returns
+    -------
+    Any
     """
     meta = {"parameter": Parameter(form, help, low, high, choices, parts, optional, reader)}
     if optional and default is MISSING:

@@ -169,6 +169,11 @@ CATALOGUE: dict[str, Entry] = {
 def entry_of(key: str) -> Entry:
     """Return a class.
 
+    Parameters
+    ----------
+    key : str
+        Its key.
+
     Raises
     ------
     InputError

@@ -64,7 +64,15 @@ class AxisChain:
 
 
 def axis_chain(diameter: float, gain: float, lam: float) -> AxisChain:
-    """Return the chain of a dish; ``gain`` is the power ratio over isotropic."""
+    """Return the chain of a dish; ``gain`` is the power ratio over isotropic.
+
+    Parameters
+    ----------
+    diameter : float
+        m.
+    lam : float
+        Wavelength, m.
+    """
     area = np.pi * diameter**2 / 4.0
     efficiency = gain * lam**2 / (4.0 * np.pi) / area
     return AxisChain(

@@ -16,6 +16,7 @@ from core.antennas.base import Kind, parameter
 from core.arrays import Complexes, Floats, Points
 from core.errors import InputError
 from core.fields import arms as arm
+from core.fields import one_arm
 from core.fields.half_arms import square
 from core.fields.mast_base import Drive, base_drive, base_terms, combined
 from core.fields.unit_field import Note, UnitField, ramp
@@ -134,7 +135,19 @@ class Mast(Kind):
 def check_mast(
     height: float, radius: float, resistance: float | None, reactance: float | None
 ) -> None:
-    """Raise InputError where a mast's parameters contradict each other."""
+    """Raise InputError where a mast's parameters contradict each other.
+
+    Parameters
+    ----------
+    height : float
+        m.
+    radius : float
+        m.
+    resistance : float or None
+        Ohm, or None.
+    reactance : float or None
+        Ohm, or None.
+    """
     if radius > height / 10.0:
         raise InputError(
             f"{radius:g} m is too thick for a mast {height:g} m high",
@@ -151,7 +164,18 @@ def check_mast(
 
 
 def above_ground(points: Points, radius: float) -> Floats:
-    """Return points in float64, mirrored to above the ground and pushed out of the mast's metal."""
+    """Return points in float64, mirrored to above the ground and pushed out of the mast's metal.
+
+    Parameters
+    ----------
+    radius : float
+        m.
+
+    Returns
+    -------
+    array
+        Same shape as the arrays given.
+    """
     at: Floats = points.astype(np.float64)
     at[:, 2] = np.abs(at[:, 2])
     rho = np.hypot(at[:, 0], at[:, 1])
@@ -163,17 +187,41 @@ def above_ground(points: Points, radius: float) -> Floats:
 
 
 def sinusoid(at: Points, drive: Drive) -> tuple[Complexes, Complexes]:
-    """Return E and H (n, 3) of a mast at the origin with its image, for its loop current."""
-    return arm.near_arm(at, UP, drive.height, drive.loop, drive.k)
+    """Return E and H (n, 3) of a mast at the origin with its image, for its loop current.
+
+    Parameters
+    ----------
+    drive : Drive
+        The current on the mast.
+    """
+    return one_arm.near_arm(at, UP, drive.height, drive.loop, drive.k)
 
 
 def loop_current(height: float, frequency: float) -> float:
-    """Return the current at the loop (A, rms) of a mast that radiates 1 W above the ground."""
+    """Return the current at the loop (A, rms) of a mast that radiates 1 W above the ground.
+
+    Parameters
+    ----------
+    height : float
+        m.
+    frequency : float
+        Hz.
+    """
     return float(abs(_with_image(height, frequency).current[0]))
 
 
 def drive_of(loop: complex, height: float, radius: float, frequency: float) -> Drive:
-    """Return the drive of a mast with a given loop current (A), its base estimated."""
+    """Return the drive of a mast with a given loop current (A), its base estimated.
+
+    Parameters
+    ----------
+    height : float
+        m.
+    radius : float
+        m.
+    frequency : float
+        Hz.
+    """
     volts, amps = base_drive(height, radius, wavelength(frequency))
     scale = abs(loop) / loop_current(height, frequency)
     k = 2.0 * np.pi / wavelength(frequency)
@@ -181,7 +229,20 @@ def drive_of(loop: complex, height: float, radius: float, frequency: float) -> D
 
 
 def covered(e2: Floats, h2: Floats, up: Floats) -> tuple[Floats, Floats]:
-    """Return E² and H² raised by what the model can be low; ``up`` is 0 at the ground, 1 up the mast."""
+    """Return E² and H² raised by what the model can be low; ``up`` is 0 at the ground, 1 up the mast.
+
+    Parameters
+    ----------
+    e2 : array
+        E², V²/m².
+    h2 : array
+        H², A²/m².
+
+    Returns
+    -------
+    tuple of arrays
+        Each of the same shape as the arrays given.
+    """
     low = from_db(GROUND_COVER_DB)
     return (
         e2 * low * (from_db(UP_COVER_DB) / low) ** up,
@@ -190,7 +251,15 @@ def covered(e2: Floats, h2: Floats, up: Floats) -> tuple[Floats, Floats]:
 
 
 def mast_notes(trust: float, *, conservative: bool) -> tuple[Note, ...]:
-    """Return the two notes of a mast: near the ground, and up the mast."""
+    """Return the two notes of a mast: near the ground, and up the mast.
+
+    Parameters
+    ----------
+    trust : float
+        m: nearer than this there is no figure.
+    conservative : bool
+        With the printed floors and decibels; else the best estimate.
+    """
     why = (
         "Close to a mast neither the far-field formula nor E and H alone will do. Both are computed apart, "
         "each for its own limit, with the base voltage and current, which matter most near the base."
@@ -216,7 +285,15 @@ def mast_notes(trust: float, *, conservative: bool) -> tuple[Note, ...]:
 
 
 def mast_problems(height: float, radius: float, frequency: float) -> tuple[str, ...]:
-    """Return what is doubtful about a mast at a frequency."""
+    """Return what is doubtful about a mast at a frequency.
+
+    Parameters
+    ----------
+    height : float
+        m.
+    radius : float
+        m.
+    """
     tall = height / wavelength(frequency)
     problems = []
     if not 0.05 <= tall <= 0.7:

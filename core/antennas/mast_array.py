@@ -194,7 +194,15 @@ def _phasors(array: MastArray) -> NDArray[np.complex128]:
 
 @lru_cache(maxsize=128)
 def drives_of(array: MastArray, frequency: float, *, conservative: bool) -> tuple[Drive, ...]:
-    """Return the current of each mast for 1 W into all of them, at a ``frequency`` in Hz."""
+    """Return the current of each mast for 1 W into all of them, at a ``frequency`` in Hz.
+
+    Parameters
+    ----------
+    array : MastArray
+        The array.
+    conservative : bool
+        With the printed floors and decibels; else the best estimate.
+    """
     lam = wavelength(frequency)
     loops = _arms(array, frequency).current
     alone = [base_drive(m.height, m.radius, lam) for m in array.masts]

@@ -219,7 +219,13 @@ def _pattern(data: PatternData, *, conservative_build: bool) -> Pattern:
 
 @kept
 def aperture_elements(kind: Measured, frequency: float, pattern: Pattern) -> el.Elements:
-    """Return the pattern elements that fill the aperture at a ``frequency`` in Hz."""
+    """Return the pattern elements that fill the aperture at a ``frequency`` in Hz.
+
+    Parameters
+    ----------
+    kind : Measured
+        The kind.
+    """
     lam = wavelength(frequency)
     k = 2.0 * np.pi / lam
     count = max(1, int(np.ceil(kind.length / (ELEMENT_WAVELENGTHS * lam))))

@@ -20,6 +20,7 @@ from core.arrays import Floats, Points
 from core.errors import InputError
 from core.fields import arms as arm
 from core.fields import elements as el
+from core.fields import one_arm
 from core.fields.array_factor import FAR_ELEVATION, array_factor
 from core.fields.unit_field import Note, UnitField, blend, raised, ramp
 from core.units import ETA0, show_frequency, wavelength
@@ -282,6 +283,13 @@ def column_sums(
 
     With ``quick``, far out both polarisations share one array factor: same places, same phases,
     another lean.
+
+    Parameters
+    ----------
+    columns : tuple[arm.Arms, ...]
+        The columns of dipoles.
+    points : array, shape (n, 3)
+        Places, m; their precision is kept.
     """
     first = columns[0]
     e2: Floats = np.zeros(len(points), points.dtype)
@@ -296,7 +304,9 @@ def column_sums(
         for column in columns:
             scale = abs(column.current[0] / first.current[0]) ** 2
             axis = column.axis[0].astype(points.dtype)
-            moment, cos_t = arm.element_moment(unit, axis, float(column.half_length[0]), first.k)
+            moment, cos_t = one_arm.element_moment(
+                unit, axis, float(column.half_length[0]), first.k
+            )
             element += points.dtype.type(scale) * moment**2 * (1.0 - cos_t**2)
         e2[far] = power * element * points.dtype.type((ETA0 / (2.0 * np.pi)) ** 2)
         h2[far] = e2[far] / points.dtype.type(ETA0**2)

@@ -143,7 +143,13 @@ class PanelRing(Kind):
 
 @lru_cache(maxsize=128)
 def elements_of(ring: PanelRing, frequency: float) -> el.Elements:
-    """Return the panels of all bays as pattern elements at a ``frequency`` in Hz."""
+    """Return the panels of all bays as pattern elements at a ``frequency`` in Hz.
+
+    Parameters
+    ----------
+    ring : PanelRing
+        The panel ring.
+    """
     lam = wavelength(frequency)
     k = 2.0 * np.pi / lam
     heights = stack_heights(ring.levels, ring.spacing)

@@ -176,7 +176,13 @@ def bay_weights(heights: Floats, k: float, tilt: float, null_fill: float) -> NDA
 
 
 def stack_heights(count: int, spacing: float) -> Floats:
-    """Return heights (count,) in m of equal bays centred on zero."""
+    """Return heights (count,) in m of equal bays centred on zero.
+
+    Parameters
+    ----------
+    spacing : float
+        Wavelengths or m, as the caller counts.
+    """
     return (np.arange(count) - (count - 1) / 2.0) * spacing
 
 

@@ -135,7 +135,13 @@ class Whip(Kind):
 
 @lru_cache(maxsize=128)
 def arms_of(whip: Whip, frequency: float) -> half.HalfArms:
-    """Return the whip and its image or radials, radiating 1 W above the ground or all round."""
+    """Return the whip and its image or radials, radiating 1 W above the ground or all round.
+
+    Parameters
+    ----------
+    frequency : float
+        Hz.
+    """
     lam = wavelength(frequency)
     k = 2.0 * np.pi / lam
     foot = float(np.sin(k * whip.length))

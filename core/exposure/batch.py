@@ -43,6 +43,13 @@ def read_many(
 ) -> Batch:
     """Return the readings of bodies at points (n, 3), in float64.
 
+    Parameters
+    ----------
+    body : Body
+        The column of heights that is exposed.
+    progress : Callable[[float], None] or None
+        Told the part done, 0 to 1.
+
     Raises
     ------
     InputError

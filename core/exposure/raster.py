@@ -105,6 +105,8 @@ def raster(
         Asked between pieces of work; True stops with :class:`Cancelled`.
     progress : callable
         Told the part done, 0 to 1.
+    cache : LayerCache or None
+        Where layers are kept.
 
     Raises
     ------

@@ -168,7 +168,13 @@ class Fields:
 
 
 def fields(all_sources: Sequence[Source], points: Points) -> Fields:
-    """Return the fields of the sources at site points (n, 3), in the points' precision."""
+    """Return the fields of the sources at site points (n, 3), in the points' precision.
+
+    Parameters
+    ----------
+    all_sources : Sequence[Source]
+        Every carrier of the site with its power.
+    """
     shape = (len(all_sources), len(points))
     out = Fields(
         np.zeros(shape, points.dtype),
@@ -192,7 +198,13 @@ def fields(all_sources: Sequence[Source], points: Points) -> Fields:
 
 
 def not_covered(all_sources: Sequence[Source], limit_set: LimitSet) -> tuple[Source, ...]:
-    """Return the radiating sources whose frequency lies outside the set: no limit, no verdict."""
+    """Return the radiating sources whose frequency lies outside the set: no limit, no verdict.
+
+    Parameters
+    ----------
+    all_sources : Sequence[Source]
+        Every carrier of the site with its power.
+    """
     return tuple(
         s for s in all_sources if s.power > 0 and not limit_set.covers(s.carrier.frequency)
     )

@@ -43,7 +43,13 @@ class Weight:
 
 
 def weight(limit: Limit | None, table: LimitTable, limit_set: LimitSet, frequency: float) -> Weight:
-    """Return the weight of a source at a frequency for a table; nothing where there is no limit."""
+    """Return the weight of a source at a frequency for a table; nothing where there is no limit.
+
+    Parameters
+    ----------
+    limit_set : LimitSet
+        The limits in force.
+    """
     if limit is None:
         return Weight()
     linear = table.exponent == 1
@@ -64,7 +70,19 @@ def weight(limit: Limit | None, table: LimitTable, limit_set: LimitSet, frequenc
 
 
 def split(e2: Floats, h2: Floats, reactive: Bools, w: Weight) -> tuple[Floats, Floats]:
-    """Return the electric and the magnetic fraction (n,) of one source for one table."""
+    """Return the electric and the magnetic fraction (n,) of one source for one table.
+
+    Parameters
+    ----------
+    e2 : array
+        E², V²/m².
+    h2 : array
+        H², A²/m².
+    reactive : bool array
+        True inside the reactive region.
+    w : Weight
+        How the fields become fractions of a limit.
+    """
     if w.density:
         both = np.maximum(e2 / e2.dtype.type(ETA0), h2 * h2.dtype.type(ETA0))
         electric = magnetic = both * both.dtype.type(w.density)
@@ -131,6 +149,11 @@ class Exposure:
 def exposure(site: Site, points: Points, body: Body = POINT) -> Exposure:
     """Return the exposure of bodies that stand (or hang) at points (n, 3), in float64.
 
+    Parameters
+    ----------
+    body : Body
+        The column of heights that is exposed.
+
     Raises
     ------
     InputError
@@ -147,7 +170,15 @@ def exposure(site: Site, points: Points, body: Body = POINT) -> Exposure:
 def tier_exposure(
     all_sources: Sequence[Source], at: Fields, limit_set: LimitSet, tier: Tier, body: Body
 ) -> TierExposure:
-    """Return the exposure against one tier from the fields at all body heights."""
+    """Return the exposure against one tier from the fields at all body heights.
+
+    Parameters
+    ----------
+    all_sources : Sequence[Source]
+        Every carrier of the site with its power.
+    limit_set : LimitSet
+        The limits in force.
+    """
     m = len(body.heights)
     n = at.e2.shape[1] // m
     best: TierExposure | None = None

@@ -225,6 +225,11 @@ def check(
     """Return whether a fence holds a zone on the walking surface.
 
     ``distance`` of a leak is how far the zone reaches beyond the fence.
+
+    Parameters
+    ----------
+    region : shapely.Geometry
+        The zone.
     """
     zone = region if surface is None else only_areas(region.intersection(surface))
     outside = only_areas(zone.difference(fence.buffer(_TOUCH)))
@@ -270,7 +275,19 @@ def _gaps(one: Interval, spans: Sequence[tuple[float, float]]) -> list[tuple[flo
 def as_fences(
     outlines: Sequence[Polygon], tier: Tier, threshold: float, stem: str, taken: Sequence[str] = ()
 ) -> tuple[Fence, ...]:
-    """Return outlines as fences of a site, with names that are free."""
+    """Return outlines as fences of a site, with names that are free.
+
+    Parameters
+    ----------
+    tier : Tier
+        Whose limit.
+    threshold : float
+        Fraction of the limit they hold back.
+    stem : str
+        How their names begin.
+    taken : Sequence[str]
+        Names that are in use.
+    """
     fences, used = [], set(taken)
     number = 1
     for outline in outlines:

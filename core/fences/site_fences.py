@@ -57,6 +57,13 @@ class Fit:
 def fit_plan(site: Site, proven: Zone, settings: Fit | None = None) -> tuple[Fence, ...]:
     """Return fences around a plan zone, each on one walking surface.
 
+    Parameters
+    ----------
+    site : Site
+        The site.
+    proven : Zone
+        The proven zone.
+
     Raises
     ------
     InputError
@@ -111,7 +118,23 @@ def fit_ladders(
     feet: bool = False,
     ceiling: Ceiling | None = None,
 ) -> tuple[Fence, ...]:
-    """Return stop heights for every ladder that reaches into a zone."""
+    """Return stop heights for every ladder that reaches into a zone.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    tier : Tier
+        Whose limit.
+    threshold : float
+        Fraction of the limit.
+    margin : float
+        m below and above each span.
+    feet : bool
+        Lengths in feet instead of metres.
+    ceiling : Ceiling or None
+        Where the search stops; the default where None.
+    """
     fences = []
     for ladder in site.ladders:
         proven = ladder_zone(site, ladder, threshold, tier, CLIMBING, ceiling=ceiling)
@@ -142,6 +165,13 @@ def check_plan(site: Site, fences: Sequence[Fence], proven: Zone) -> dict[str, C
 
     A part of the zone outside all fences leaks at the nearest one. Pieces that no fence touches stand
     under :data:`UNFENCED`.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    proven : Zone
+        The proven zone.
     """
     view = proven.view
     assert isinstance(view, PlanView)
@@ -193,6 +223,15 @@ def check_site(
     """Return the check of every fence of a site against proven zones, by name.
 
     ``known`` may give a zone that has been proven for the site already; the others are proven anew.
+
+    Parameters
+    ----------
+    tolerance : Tolerance or None
+        How exact the region is asked to be; the default where None.
+    cancelled : Asked or None
+        Asked between pieces of work; True stops it.
+    ceiling : Ceiling or None
+        Where the search stops; the default where None.
 
     Raises
     ------

@@ -68,7 +68,13 @@ def _lines(site: Site) -> Iterable[tuple[str, list[Place], bool]]:
 
 
 def snap(targets_near: Targets, place: Place, reach: float) -> Snapped:
-    """Return a place drawn to a corner within ``reach`` m, else to an edge, else as it is."""
+    """Return a place drawn to a corner within ``reach`` m, else to an edge, else as it is.
+
+    Parameters
+    ----------
+    targets_near : Targets
+        What can be snapped to.
+    """
     at = np.array(place)
     if len(targets_near.corners):
         away = np.hypot(*(targets_near.corners - at).T)
@@ -89,7 +95,13 @@ def snap(targets_near: Targets, place: Place, reach: float) -> Snapped:
 
 
 def nearest_on(edges: NDArray[np.float64], at: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Return the places (m, 2) on straight edges (m, 2, 2) that are nearest to a place (2,)."""
+    """Return the places (m, 2) on straight edges (m, 2, 2) that are nearest to a place (2,).
+
+    Parameters
+    ----------
+    at : array
+        A place, m.
+    """
     start, along = edges[:, 0], edges[:, 1] - edges[:, 0]
     square = (along**2).sum(axis=1)
     share = ((at - start) * along).sum(axis=1) / np.where(square > 0.0, square, 1.0)

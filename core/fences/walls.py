@@ -46,6 +46,11 @@ def walls_at(site: Site, height: float, surface: shapely.Geometry | None = None)
 
     A structure that takes up most of a piece of the surface is a room or a tower people are in: it is
     no wall.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
     """
     pieces = shapely.get_parts(surface) if surface is not None else ()
     solids: list[Polygon] = []
@@ -77,6 +82,11 @@ def settle(
 
     One outline becomes several where edges and walls part it, and several become one where they meet. A
     line steps out by at most twice ``snap`` m, at corners, to follow an edge or a wall.
+
+    Parameters
+    ----------
+    region : MultiPolygon
+        The zone.
     """
     walls = walls or Walls()
     everything = [*outlines, *walls.solids, *walls.lines]

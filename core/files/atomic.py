@@ -29,6 +29,13 @@ _numbers = count()
 def write_file(path: Path | str, content: str | bytes) -> None:
     """Write a file whole; text in UTF-8 with line feeds.
 
+    Parameters
+    ----------
+    path : Path | str
+        The file.
+    content : str | bytes
+        Text or bytes.
+
     Raises
     ------
     InputError
@@ -40,6 +47,11 @@ def write_file(path: Path | str, content: str | bytes) -> None:
 
 def write_with(path: Path | str, write: Callable[[IO[bytes]], object]) -> None:
     """Write a file whole by a function that writes into an open binary file.
+
+    Parameters
+    ----------
+    path : Path | str
+        The file.
 
     Raises
     ------

@@ -44,6 +44,11 @@ def feature_collection(site: Site, features: Sequence[Feature], about: dict[str,
     """Return the text of a GeoJSON file of ``features``, with the members of ``about`` at its head.
 
     Exterior rings run counter-clockwise as RFC 7946 asks. How precise coordinates are is said.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
     """
     out: dict[str, object] = {"type": "FeatureCollection"}
     if site.anchor is None:

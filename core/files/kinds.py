@@ -21,6 +21,17 @@ _QUANTITIES = ("length", "frequency", "gain", "loss", "power", "wavelengths")
 def read_kind(key: str, value: object, path: str, folder: Path) -> Kind:
     """Return a kind from the JSON object of its parameters.
 
+    Parameters
+    ----------
+    key : str
+        Its key.
+    value : object
+        The value.
+    path : str
+        The file.
+    folder : Path
+        Where the site file is.
+
     Raises
     ------
     InputError

@@ -10,6 +10,11 @@ from core.errors import InputError
 def within(folder: Path, name: str, field: str) -> Path:
     """Return the path that a site file names, in its own folder; nothing need be there.
 
+    Parameters
+    ----------
+    field : str
+        Where it stands, for the error.
+
     Raises
     ------
     InputError
@@ -27,6 +32,13 @@ def within(folder: Path, name: str, field: str) -> Path:
 def inside(folder: Path, name: str, field: str) -> Path:
     """Return the path of a file named in a site file.
 
+    Parameters
+    ----------
+    name : str
+        As it is called in the data or the file.
+    field : str
+        Where it stands, for the error.
+
     Raises
     ------
     InputError
@@ -43,7 +55,13 @@ def inside(folder: Path, name: str, field: str) -> Path:
 
 
 def is_file(path: Path) -> bool:
-    """Return whether there is an ordinary file; a name that no file can have is none."""
+    """Return whether there is an ordinary file; a name that no file can have is none.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    """
     try:
         return path.is_file()
     except (OSError, ValueError):

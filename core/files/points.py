@@ -26,6 +26,11 @@ LARGEST_FILE = 500_000_000
 def read_points(path: Path) -> Points:
     """Return points (n, 3) of a CSV with columns x, y and z in m; more columns are ignored.
 
+    Parameters
+    ----------
+    path : Path
+        The file.
+
     Raises
     ------
     InputError
@@ -100,6 +105,17 @@ def write_readings(
     """Write one line a point: place, percents, category, flag, strongest emitter, and how it was read.
 
     ``foot`` (n,) is the height at which each column stands or hangs, which need not be the point's z.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    body : Body
+        The column of heights that is exposed.
+    limit_set : str
+        The limits in force.
+    batch : Batch
+        The readings.
 
     Raises
     ------

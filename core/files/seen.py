@@ -16,7 +16,13 @@ class Seen:
 
 
 def seen(path: Path) -> Seen:
-    """Return what a file is now."""
+    """Return what a file is now.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    """
     try:
         data = path.read_bytes()
     except OSError:

@@ -38,6 +38,11 @@ _STRUCTURE = ("name", "kind", "outline", "base", "top")
 def load_site(path: Path | str) -> Site:
     """Return the site of a file.
 
+    Parameters
+    ----------
+    path : Path | str
+        The file.
+
     Raises
     ------
     InputError
@@ -114,7 +119,18 @@ def _parse(text: str) -> object:
 
 
 def read_site(value: object, folder: Path) -> Site:
-    """Return the site of parsed JSON; patterns and pictures are looked up in ``folder``."""
+    """Return the site of parsed JSON; patterns and pictures are looked up in ``folder``.
+
+    Parameters
+    ----------
+    value : object
+        The value.
+
+    Raises
+    ------
+    InputError
+        If it cannot be used.
+    """
     if not isinstance(value, dict) or value.get("format") != FORMAT:
         raise InputError(
             "is not an Isofence site", field="format", fix=f'A site file says "format": "{FORMAT}"'

@@ -20,6 +20,11 @@ POWERS = ("transmitter", "erp", "erp_vertical", "eirp")
 def save_site(site: Site, path: Path | str) -> None:
     """Write a site file atomically.
 
+    Parameters
+    ----------
+    path : Path | str
+        The file.
+
     Raises
     ------
     InputError

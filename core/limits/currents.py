@@ -268,7 +268,13 @@ CURRENT_LIMITS: tuple[CurrentLimit, ...] = (
 
 
 def current_limits(set_key: str, tier: Tier, frequency_hz: float) -> tuple[CurrentLimit, ...]:
-    """Return the rows of a set that limit a current of a tier at a frequency in Hz."""
+    """Return the rows of a set that limit a current of a tier at a frequency in Hz.
+
+    Parameters
+    ----------
+    set_key : str
+        Key of the limit set.
+    """
     return tuple(
         row
         for row in CURRENT_LIMITS

@@ -142,7 +142,15 @@ def best_estimate(data: PatternData) -> Pattern:
 
 
 def sum_loss(azimuth_loss: Array, elevation_loss: Array) -> Array:
-    """Return ``L = LH + LV`` in dB (common practice)."""
+    """Return ``L = LH + LV`` in dB (common practice).
+
+    Parameters
+    ----------
+    azimuth_loss : Array
+        Attenuation of the azimuth cut, dB.
+    elevation_loss : Array
+        Attenuation of the elevation cut, dB.
+    """
     return azimuth_loss + elevation_loss
 
 
@@ -153,6 +161,17 @@ def hpi_loss(
 
     ``L = LH + (1 - |az|/180) (LVf - LVf0) + (|az|/180) (LVb - LVb0)``, where ``front0`` and
     ``back0`` are the elevation losses at the elevation in which the azimuth cut was taken.
+
+    Parameters
+    ----------
+    azimuth_deg : Array
+        Degrees clockwise.
+    across : Array
+        Place across the direction.
+    front : Array
+        Attenuation of the elevation cut ahead, dB.
+    back : Array
+        Attenuation of the elevation cut behind, dB.
     """
     share = np.abs(azimuth_deg) / 180.0
     return across + (1.0 - share) * (front - front0) + share * (back - back0)

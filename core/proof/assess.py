@@ -209,7 +209,18 @@ def unknown(n: int) -> Bound:
 
 
 def squared(amplitude: Floats) -> Floats:
-    """Return squares, large ones held at a finite stand-in for infinity."""
+    """Return squares, large ones held at a finite stand-in for infinity.
+
+    Parameters
+    ----------
+    amplitude : array
+        Amplitudes.
+
+    Returns
+    -------
+    array
+        Same shape as the arrays given.
+    """
     capped: Floats = np.minimum(amplitude, 1e90) ** 2
     return capped
 

@@ -140,7 +140,13 @@ class Open:
 
 
 def join(parts: list[Open]) -> Open:
-    """Return cells together."""
+    """Return cells together.
+
+    Parameters
+    ----------
+    parts : list[Open]
+        Cells of one level.
+    """
     parts = [p for p in parts if len(p)] or parts[:1]
     if len(parts) == 1:
         return parts[0]
@@ -175,13 +181,29 @@ class Leaves:
 
 
 def whole(level: int, cells: Open, metres: float = 0.0, share: float = 0.0) -> Leaves:
-    """Return cells that count as wholly inside."""
+    """Return cells that count as wholly inside.
+
+    Parameters
+    ----------
+    level : int
+        Level of the lattice.
+    metres : float
+        m.
+    share : float
+        Part of the threshold.
+    """
     n, d = cells.index.shape
     values = np.full((n, 1 << d), HUGE)
     return Leaves(level, cells.index, cells.layer, values, np.full(n, metres), np.full(n, share))
 
 
 def gather(level: int, parts: list[Leaves]) -> Leaves:
-    """Return the leaves of one level together."""
+    """Return the leaves of one level together.
+
+    Parameters
+    ----------
+    parts : list[Leaves]
+        What is put together, one after another.
+    """
     names = ("index", "layer", "values", "metres", "share")
     return Leaves(level, *(np.concatenate([getattr(p, n) for p in parts]) for n in names))

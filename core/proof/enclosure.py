@@ -159,6 +159,11 @@ def majorant_of(
     """Return the majorant on the places of each owner, one after another; owners share a group.
 
     ``points`` (m, 3) are site points, ``owner_of`` (m,) tells whose; ``corners`` (n, c) index them.
+
+    Parameters
+    ----------
+    known : Bound
+        Bounds that are known of the same patches.
     """
     first = owners[0]
     direct = joined([o.patches(p) for o, p in zip(owners, places, strict=True)])
@@ -176,7 +181,13 @@ def majorant_of(
 
 
 def joined(parts: Sequence[Patches]) -> Patches:
-    """Return patches one after another."""
+    """Return patches one after another.
+
+    Parameters
+    ----------
+    parts : Sequence[Patches]
+        What is put together, one after another.
+    """
     if len(parts) == 1:
         return parts[0]
     return Patches(*(np.concatenate([getattr(p, n) for p in parts]) for n in Patches.__slots__))
@@ -227,6 +238,11 @@ def enclosure(site: Site, tier: Tier, body: Body) -> Enclosure:
     """Return what is needed to bound the exposure of a site against a tier.
 
     Radiators without a limit in any table stay in it, for their reactive region.
+
+    Parameters
+    ----------
+    body : Body
+        The column of heights that is exposed.
 
     Raises
     ------

@@ -79,6 +79,21 @@ def search(
 
     Without ``domains`` every layer counts everywhere.
 
+    Parameters
+    ----------
+    enclosed : Enclosure
+        The radiators against the tier.
+    plane : Plane
+        Where the view lies in the site, with its layers.
+    fineness : Fineness
+        When a cell is fine enough.
+    ceiling : Ceiling
+        Where the search stops; the default where None.
+    progress : Callable[[float], None] or None
+        Told the part done, 0 to 1.
+    started : float or None
+        When the clock was started, where that was before.
+
     Raises
     ------
     InputError
@@ -218,7 +233,15 @@ def _last_level(lattice: Lattice, fineness: Fineness) -> int:
 
 
 def shape_of(result: Outcome, threshold: float, domain: int = 0) -> MultiPolygon:
-    """Return the region of a search in a plane, in one of its domains, not yet clipped to it."""
+    """Return the region of a search in a plane, in one of its domains, not yet clipped to it.
+
+    Parameters
+    ----------
+    result : Outcome
+        What a search has found.
+    threshold : float
+        Fraction of the limit.
+    """
     shapes = []
     for leaf in result.leaves:
         mine = result.domain_of[leaf.layer] == domain
@@ -238,7 +261,15 @@ def shape_of(result: Outcome, threshold: float, domain: int = 0) -> MultiPolygon
 
 
 def intervals_of(result: Outcome, threshold: float) -> list[tuple[float, float]]:
-    """Return the intervals, ascending and joined, of a search along a line."""
+    """Return the intervals, ascending and joined, of a search along a line.
+
+    Parameters
+    ----------
+    result : Outcome
+        What a search has found.
+    threshold : float
+        Fraction of the limit.
+    """
     pieces: list[tuple[float, float]] = []
     for leaf in result.leaves:
         low = result.lattice.corners(leaf.index, leaf.level)[:, 0]

@@ -129,7 +129,15 @@ class Settling:
 
 
 def at_heights(own: Unsettled, rows: NDArray[np.intp], heights: int) -> Pairs:
-    """Return some of the pairs at every height of the body, those of one pair together."""
+    """Return some of the pairs at every height of the body, those of one pair together.
+
+    Parameters
+    ----------
+    own : Unsettled
+        Pairs of a cell and a radiator.
+    rows : array
+        Which of the rows.
+    """
     rise = np.tile(np.arange(heights), len(rows))
     return Pairs(np.repeat(own.cell[rows], heights), rise, np.repeat(own.radiator[rows], heights))
 
@@ -140,6 +148,11 @@ def remembered(
     """Return the pairs with what was seen of some of them, and what these cannot exceed.
 
     ``value`` and ``over`` are those of the rows at every height, (rows × heights, totals, corners).
+
+    Parameters
+    ----------
+    own : Unsettled
+        Pairs of a cell and a radiator.
     """
     seen, cap = own.seen.copy(), own.cap.copy()
     seen[rows] = worst(highest(value), heights)

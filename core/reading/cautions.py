@@ -37,6 +37,11 @@ def contact_cautions(all_sources: Iterable[Source], set_key: str) -> tuple[str, 
 
     Where a source is in the band of current limits, the limits on contact current that the set ``set_key``
     prints follow with their source, or that it prints none.
+
+    Parameters
+    ----------
+    all_sources : Iterable[Source]
+        Every carrier of the site with its power.
     """
     in_band: list[tuple[str, float]] = []
     for source in all_sources:

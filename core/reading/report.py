@@ -14,7 +14,13 @@ def rule_name(category: Category) -> str:
 
 
 def margin_words(line: TierLine) -> str:
-    """Return the margin in decibels as words: under or over."""
+    """Return the margin in decibels as words: under or over.
+
+    Parameters
+    ----------
+    line : TierLine
+        Line of the file, for messages.
+    """
     if line.margin_db is None:
         return "no exposure"
     if line.margin_db >= 0:

@@ -193,7 +193,20 @@ def _one_of(words: tuple[str, ...]) -> str:
 
 
 def check_coordinate(value: float, field: str) -> None:
-    """Refuse a coordinate that is no place on a site."""
+    """Refuse a coordinate that is no place on a site.
+
+    Parameters
+    ----------
+    value : float
+        The value.
+    field : str
+        Where it stands, for the error.
+
+    Raises
+    ------
+    InputError
+        If it cannot be used.
+    """
     if not (math.isfinite(value) and abs(value) <= FARTHEST):
         raise InputError(
             f"{value:g} m is not a place on a site",
@@ -203,7 +216,22 @@ def check_coordinate(value: float, field: str) -> None:
 
 
 def check_outline(points: tuple[tuple[float, float], ...], field: str, least: int = 3) -> None:
-    """Refuse an outline with too few corners or impossible ones."""
+    """Refuse an outline with too few corners or impossible ones.
+
+    Parameters
+    ----------
+    points : tuple[tuple[float, float], ...]
+        Places, m; their precision is kept.
+    field : str
+        Where it stands, for the error.
+    least : int
+        How few corners will do.
+
+    Raises
+    ------
+    InputError
+        If it cannot be used.
+    """
     if len(points) < least:
         raise InputError(
             f"has {len(points)} corners", field=field, fix=f"Give at least {least} corners"
@@ -214,7 +242,20 @@ def check_outline(points: tuple[tuple[float, float], ...], field: str, least: in
 
 
 def check_unique(names: list[str], field: str, what: str) -> None:
-    """Refuse two entries of one name."""
+    """Refuse two entries of one name.
+
+    Parameters
+    ----------
+    field : str
+        Where it stands, for the error.
+    what : str
+        What such an entry is called.
+
+    Raises
+    ------
+    InputError
+        If it cannot be used.
+    """
     seen: set[str] = set()
     for name in names:
         if name in seen:

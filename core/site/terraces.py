@@ -17,6 +17,11 @@ def pieces(
 
     The highest surface counts where several overlap, the datum where there is none. The shapes cover the
     region (west, south, east, north) and share only edges.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
     """
     rest = shapely.box(*region)
     by_height: dict[float, list[MultiPolygon]] = {}
@@ -36,5 +41,11 @@ def pieces(
 
 
 def walking_surfaces(site: Site) -> MultiPolygon:
-    """Return everywhere on the plan where a surface is drawn."""
+    """Return everywhere on the plan where a surface is drawn.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    """
     return only_areas(shapely.union_all([surface_shape(s) for s in site.surfaces]))

@@ -49,7 +49,13 @@ def same_currents() -> DistanceTable:
 
 @lru_cache
 def free(*, conservative: bool) -> DistanceTable:
-    """Return every kind but the masts on the reference antennas, by distance in wavelengths."""
+    """Return every kind but the masts on the reference antennas, by distance in wavelengths.
+
+    Parameters
+    ----------
+    conservative : bool
+        With the printed floors and decibels; else the best estimate.
+    """
     rows = [errors(subject, conservative=conservative) for subject in subjects()]
     rows += whips(conservative=conservative)
     return DistanceTable(
@@ -69,7 +75,13 @@ def free(*, conservative: bool) -> DistanceTable:
 
 @lru_cache
 def medium_wave(*, conservative: bool) -> DistanceTable:
-    """Return masts, E and H apart, by distance in metres."""
+    """Return masts, E and H apart, by distance in metres.
+
+    Parameters
+    ----------
+    conservative : bool
+        With the printed floors and decibels; else the best estimate.
+    """
     return DistanceTable(
         title="AM masts, conservative figures, E and H apart"
         if conservative
@@ -91,7 +103,13 @@ def _by_height() -> dict[float, list[Case]]:
 
 
 def mast_of(case: Case, *, measured: bool) -> Mast:
-    """Return the mast of a reference case, its base impedance given or estimated."""
+    """Return the mast of a reference case, its base impedance given or estimated.
+
+    Parameters
+    ----------
+    measured : bool
+        The mast as the file has it.
+    """
     resistance, reactance = case["solver"]["base_impedance_ohm"] if measured else (None, None)
     return Mast(
         height=case["height_m"],
@@ -102,7 +120,22 @@ def mast_of(case: Case, *, measured: bool) -> Mast:
 
 
 def mast_errors(kind: Kind, case: Case, *, conservative: bool) -> tuple[Floats, Floats, Floats]:
-    """Return the errors of E and of H in dB and the distances in m, outside the trust distance."""
+    """Return the errors of E and of H in dB and the distances in m, outside the trust distance.
+
+    Parameters
+    ----------
+    kind : Kind
+        The kind.
+    case : Case
+        The case.
+    conservative : bool
+        With the printed floors and decibels; else the best estimate.
+
+    Returns
+    -------
+    tuple of arrays
+        Each of the same shape as the arrays given.
+    """
     rows = np.array(case["rows"])
     points = np.stack([0.6 * rows[:, 0], 0.8 * rows[:, 0], rows[:, 1]], axis=1)
     unit = kind.unit_field(points, case["frequency_hz"], conservative=conservative)
@@ -164,6 +197,11 @@ def whips(*, conservative: bool) -> list[Row]:
 
     For the same power S grows with the square of the scale. The points run from the foot outward, without
     nulls, so all of them count.
+
+    Parameters
+    ----------
+    conservative : bool
+        With the printed floors and decibels; else the best estimate.
     """
     rows = []
     for tall, group in _by_height().items():

@@ -25,14 +25,30 @@ SEPARATELY = "arithmetic from the stated formula, with a separate program"
 
 
 def sphere_density(eirp: float, distance: float, factor: float = 1.0) -> float:
-    """Return the worst-case kind's S (W/m²) at a distance in m, its own full reflection divided out."""
+    """Return the worst-case kind's S (W/m²) at a distance in m, its own full reflection divided out.
+
+    Parameters
+    ----------
+    eirp : float
+        W.
+    factor : float
+        Reflection as a factor on the field.
+    """
     kind = WorstCase(gain=0.0, size=0.0)
     field = kind.unit_field(np.array([[distance, 0.0, 0.0]]), 300e6, conservative=True)
     return eirp * factor / REFLECTION * float(field.power_density[0])
 
 
 def distance_to(level: float, eirp: float, factor: float = 1.0) -> float:
-    """Return where :func:`sphere_density` falls to a level (W/m²), m."""
+    """Return where :func:`sphere_density` falls to a level (W/m²), m.
+
+    Parameters
+    ----------
+    eirp : float
+        W.
+    factor : float
+        Reflection as a factor on the field.
+    """
     low, high = 0.05, 1e5
     for _ in range(80):
         middle = (low * high) ** 0.5

@@ -133,6 +133,11 @@ def cell_centres(
     """Return u and v (rows × columns,) of the cell centres of a raster over ``bounds``.
 
     Row-major; rows go up (v ascending), columns go along u.
+
+    Parameters
+    ----------
+    shape : tuple[int, int]
+        Rows and columns.
     """
     rows, columns = shape
     u0, v0, u1, v1 = bounds

@@ -10,7 +10,13 @@ from core.views.views import Height
 
 
 def body_words(body: Body, *, feet: bool = False) -> str:
-    """Return the body rule in one phrase, in m or ft."""
+    """Return the body rule in one phrase, in m or ft.
+
+    Parameters
+    ----------
+    feet : bool
+        Lengths in feet instead of metres.
+    """
     if len(body.heights) == 1:
         return "single height"
     low, high = (show_length(h, feet=feet) for h in (min(body.heights), max(body.heights)))
@@ -30,6 +36,13 @@ def posture(
 
     ``position`` is the foot of a standing body or the middle of a climber; ``height`` is how a plan set
     it, when it was not simply the surface.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    feet : bool
+        Lengths in feet instead of metres.
     """
     x, y, z = position
     if body.heights == POINT.heights:

@@ -71,6 +71,23 @@ def ladder_zone(
 
     See :func:`core.zones.zone.zone` for the parameters; ``feet`` chooses the unit of the words.
 
+    Parameters
+    ----------
+    site : Site
+        The site.
+    tier : Tier
+        Whose limit.
+    body : Body
+        The column of heights that is exposed.
+    tolerance : Tolerance or None
+        How exact the region is asked to be; the default where None.
+    progress : Progress or None
+        Told the part done, 0 to 1.
+    cancelled : Asked or None
+        Asked between pieces of work; True stops it.
+    ceiling : Ceiling or None
+        Where the search stops; the default where None.
+
     Raises
     ------
     InputError
@@ -149,7 +166,13 @@ def _name(site: Site, tier: Tier, threshold: float) -> str:
 
 
 def rounded(height: float, *, up: bool, feet: bool = False) -> float:
-    """Return a height in m rounded outward to the unit in use: whole feet, or tenths of a metre."""
+    """Return a height in m rounded outward to the unit in use: whole feet, or tenths of a metre.
+
+    Parameters
+    ----------
+    up : bool
+        Round up instead of down.
+    """
     unit = FOOT if feet else 0.1
     steps = height / unit
     # A height that is on a step but for float noise stays on it.
@@ -159,12 +182,26 @@ def rounded(height: float, *, up: bool, feet: bool = False) -> float:
 
 
 def show_height(height: float, *, feet: bool) -> str:
-    """Return a height as people read it."""
+    """Return a height as people read it.
+
+    Parameters
+    ----------
+    feet : bool
+        Lengths in feet instead of metres.
+    """
     return f"{height / FOOT:.0f} ft" if feet else f"{height:.1f} m".replace(".0 m", " m")
 
 
 def in_words(intervals: tuple[Interval, ...], limit: str, *, feet: bool = False) -> str:
-    """Return the intervals in one sentence, rounded outward."""
+    """Return the intervals in one sentence, rounded outward.
+
+    Parameters
+    ----------
+    limit : str
+        Largest attenuation, dB.
+    feet : bool
+        Lengths in feet instead of metres.
+    """
     if not intervals:
         return f"nowhere over {limit}"
     spans = [
@@ -180,6 +217,15 @@ def closed_spans(
     """Return spans of heights (low, high) in m, rounded outward to the unit in use.
 
     A gap too short for a body to stay in (:data:`SHORTEST_STOP`) is closed.
+
+    Parameters
+    ----------
+    intervals : Sequence[Interval]
+        Proven intervals of heights.
+    margin : float
+        m below and above each interval.
+    feet : bool
+        Lengths in feet instead of metres.
     """
     spans: list[tuple[float, float]] = []
     for one in sorted(intervals, key=lambda i: i.low):

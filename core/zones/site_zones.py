@@ -65,7 +65,13 @@ STEPS = (
 
 
 def step_asked(tier: Tier, threshold: float) -> Step:
-    """Return the boundary of any part of a tier's limit."""
+    """Return the boundary of any part of a tier's limit.
+
+    Parameters
+    ----------
+    threshold : float
+        Fraction of the limit.
+    """
     meaning = "a boundary that was asked for; the limits themselves are at 100 %"
     return Step(tier, tier, threshold, "zone asked for", meaning)
 
@@ -101,6 +107,17 @@ def site_zones(
 ) -> SiteZones:
     """Return the proven zones of a view.
 
+    Parameters
+    ----------
+    site : Site
+        The site.
+    tolerance : Tolerance or None
+        How exact the region is asked to be; the default where None.
+    steps : Sequence[Step]
+        Boundaries from the outside in.
+    ceiling : Ceiling or None
+        Where the search stops; the default where None.
+
     Raises
     ------
     InputError, core.progress.Cancelled
@@ -130,7 +147,19 @@ def ladder_zones(
     steps: Sequence[Step] = STEPS,
     ceiling: Ceiling | None = None,
 ) -> tuple[tuple[Step, LadderZone], ...]:
-    """Return the intervals of every ladder for every step."""
+    """Return the intervals of every ladder for every step.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    tolerance : Tolerance or None
+        How exact the region is asked to be; the default where None.
+    feet : bool
+        Lengths in feet instead of metres.
+    ceiling : Ceiling or None
+        Where the search stops; the default where None.
+    """
     return tuple(
         (
             step,

@@ -140,6 +140,8 @@ def zone(
         Asked between pieces of work; True stops with :class:`core.progress.Cancelled`.
     ceiling : Ceiling, optional
         Where to stop; the region is then looser and says so.
+    tolerance : Tolerance or None
+        How exact the region is asked to be; the default where None.
 
     Raises
     ------
@@ -274,7 +276,13 @@ def _zone(
 
 
 def pieces_of(site: Site, zone: Zone) -> tuple[Piece, ...]:
-    """Return the connected pieces of a zone, largest first, with the radiators that cause them."""
+    """Return the connected pieces of a zone, largest first, with the radiators that cause them.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    """
     shapes = sorted(zone.region.geoms, key=lambda s: -s.area)
     return tuple(Piece(shape, _causes(site, zone, shape)) for shape in shapes)
 
@@ -311,6 +319,11 @@ def approaches(site: Site, zone: Zone) -> tuple[Approach, ...]:
     """Return the closest approach of a zone to every access point and ladder, as seen in its view.
 
     A ladder counts with all of its points. With an empty zone every distance is infinite.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
     """
     marks = [
         (p.name, p.kind, shapely.Point(*_seen(zone, [p.position])[0])) for p in site.access_points

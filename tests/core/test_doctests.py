@@ -1,32 +1,25 @@
-"""Examples in the docstrings of core give what they say."""
+"""The examples in docstrings are true."""
 
 from __future__ import annotations
 
 import doctest
 import importlib
-from types import ModuleType
 
 import pytest
 
 from support.places import ROOT
 
-WITH_EXAMPLES = [
-    ".".join(path.relative_to(ROOT).with_suffix("").parts)
-    for path in sorted((ROOT / "core").rglob("*.py"))
-    if ">>> " in path.read_text("utf-8")
+MODULES = [
+    ".".join(p.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__")
+    for p in sorted((ROOT / "core").rglob("*.py"))
 ]
 
 
-@pytest.mark.parametrize("name", WITH_EXAMPLES)
+@pytest.mark.parametrize("name", MODULES)
 def test_examples_give_what_they_say(name: str) -> None:
-    failed, tried = doctest.testmod(importlib.import_module(name), optionflags=doctest.ELLIPSIS)
-    assert tried > 0
-    assert failed == 0
+    assert doctest.testmod(importlib.import_module(name)).failed == 0
 
 
-def test_a_wrong_example_fails() -> None:
-    assert "core.units" in WITH_EXAMPLES
-    wrong = ModuleType("wrong", "One.\n\n    >>> 1 + 1\n    3\n")
-    quiet = doctest.DocTestRunner(verbose=False)
-    (found,) = doctest.DocTestFinder().find(wrong)
-    assert quiet.run(found, out=lambda _: None).failed == 1
+def test_there_are_examples() -> None:
+    tried = sum(doctest.testmod(importlib.import_module(m)).attempted for m in MODULES)
+    assert tried >= 5

@@ -107,31 +107,31 @@ MUTANTS = (
     ),
     # fields
     Mutant(
-        "fields/arms.py",
+        "fields/one_arm.py",
         "q * current * (w1 / r1 + w2 / r2",
         "q * current * (w1 / r1 - w2 / r2",
         "tests/reference tests/core/antennas",
     ),
     Mutant(
-        "fields/arms.py",
+        "fields/one_arm.py",
         "bracket = (z - h) * w1 / r1 + (z + h)",
         "bracket = (z - h) * w1 / r1 - (z + h)",
         "tests/reference tests/core/antennas",
     ),
     Mutant(
-        "fields/arms.py",
+        "fields/one_arm.py",
         "one = 1.0 - v * v - 1j * v",
         "one = 1.0 + v * v - 1j * v",
         "tests/core/antennas tests/reference tests/validation",
     ),
     Mutant(
-        "fields/arms.py",
+        "fields/one_arm.py",
         "(1.0 - 3.0 * v * v - 3j * v)",
         "(1.0 - 3.0 * v * v + 3j * v)",
         "tests/core/antennas tests/reference tests/validation",
     ),
     Mutant(
-        "fields/arms.py",
+        "fields/one_arm.py",
         "real(0.5) * kh * np.sin(kh), moment",
         "real(0.25) * kh * np.sin(kh), moment",
         "tests/core/antennas tests/reference tests/core/proof",
@@ -155,7 +155,7 @@ MUTANTS = (
         "fields/ground.py",
         "- 60j * wavelength",
         "- 30j * wavelength",
-        "tests/reference tests/core/site",
+        "tests/reference tests/core/site tests/senses",
     ),
     Mutant(
         "fields/ground.py",
@@ -285,13 +285,13 @@ MUTANTS = (
         "exposure/totals.py",
         "magnetic = max(magnetic, ETA0 / limit.s)",
         "magnetic = max(magnetic, 1.0 / (ETA0 * limit.s))",
-        "tests/core/exposure tests/reference tests/core/limits",
+        "tests/core/exposure tests/reference tests/core/limits tests/senses",
     ),
     Mutant(
         "exposure/totals.py",
         "larger = sums[0] >= sums[1]",
         "larger = sums[0] <= sums[1]",
-        "tests/core/exposure tests/reference",
+        "tests/core/exposure tests/reference tests/senses",
     ),
     Mutant(
         "exposure/totals.py",
@@ -335,7 +335,12 @@ MUTANTS = (
         "power = eirp",
         "tests/core/exposure tests/reference",
     ),
-    Mutant("exposure/raster.py", "electric += e\n", "electric = e\n", "tests/core/exposure"),
+    Mutant(
+        "exposure/raster.py",
+        "electric += e\n",
+        "electric = e\n",
+        "tests/core/exposure tests/senses",
+    ),
     Mutant(
         "site/reflection.py",
         "points.dtype.type(2.0 * self.plane) - points[:, 2]",

@@ -69,6 +69,15 @@ def f699_edges(
 ) -> tuple[float, float, float]:
     """Return the angles in degrees at which main lobe, plateau and slope of :func:`f699_dish` end.
 
+    Parameters
+    ----------
+    diameter : float
+        m.
+    frequency : float
+        Hz.
+    gain : float or None
+        dBi.
+
     Raises
     ------
     ValueError

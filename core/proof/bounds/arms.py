@@ -6,7 +6,7 @@ R⃗ the vector from the point s of the arm, R = |R⃗|, x = 1/(kR), T = R̂R̂�
     E = kη/(4π) ∫ I(s) e^{-jkR} g(R⃗) u ds,   g = [(I - T) - jx (I - 3T) - x² (I - 3T)]/R,
     H = k/(4π) ∫ I(s) e^{-jkR} (1 - jx) (u × R̂)/R ds
 
-(Balanis, Antenna Theory, ch. 4, from memory). The three-wave form is this integral in closed form; the
+(Balanis, Antenna Theory, eqs. 4-8 and 4-10, from memory). The three-wave form is this integral in closed form; the
 far form is the same with R⃗ taken from the arm's centre except in the phase, which is linear in s.
 ∫|I(s)|ds = |I| μ with μ = (2⌊kh/π⌋ + 1 - cos(kh mod π))/k.
 
@@ -39,8 +39,10 @@ from numpy.typing import NDArray
 
 from core.arrays import Bools, Floats, Points
 from core.fields import arms as arm
+from core.fields import one_arm
 from core.fields.arms import Arms, ArmSum, far_from
 from core.fields.array_factor import FAR_ELEVATION
+from core.fields.one_arm import far_arm
 from core.proof.bounds.base import ENDLESS, ROUNDING, Patches
 from core.proof.bounds.cluster import STRAIGHT, Cluster, cluster, outside, seen_from
 from core.proof.bounds.jet import Jet, wave
@@ -210,7 +212,15 @@ def electric_kernel(r: Floats, x: Floats, nd: int) -> Jet:
 
 
 def magnetic_kernel(r: Floats, x: Floats, nd: int) -> Jet:
-    """Return the jet of (1 - jx) R̂/R at distances ≥ r."""
+    """Return the jet of (1 - jx) R̂/R at distances ≥ r.
+
+    Parameters
+    ----------
+    x : array
+        1/(k r).
+    nd : int
+        Directions along which the patch extends.
+    """
     m0 = np.sqrt(1.0 + x * x) / r
     return Jet(m0, np.sqrt(nd) * (1.0 + 2.0 * x) / r**2, nd * (2.0 + 6.0 * x) / r**3)
 
@@ -227,6 +237,11 @@ def far_code(patches: Patches, start: float, sine: float) -> NDArray[np.int8]:
     """Return where patches (n,) lie beyond a distance and below a sine of elevation.
 
     NEAR_SUM for nowhere, FAR_SUM for everywhere, SEAM for both.
+
+    Parameters
+    ----------
+    start : float
+        m.
     """
     c = patches.centre
     r = np.sqrt(np.einsum("ni,ni->n", c, c))
@@ -344,8 +359,8 @@ def _step(kh: float) -> tuple[float, float]:
     change = arm.NEAR_WAVELENGTHS + h
     for r in change * np.linspace(1.0 - 2.2 * _JUMP_SPAN, 1.0 + 2.2 * _JUMP_SPAN, 45):
         at = r * np.stack([np.sin(theta), 0.0 * theta, np.cos(theta)], axis=1)
-        near_form = arm.near_arm(at, u, h, 1.0, k)
-        far_form = arm.far_arm(at, np.full(len(theta), r * r), u, h, 1.0, k)
+        near_form = one_arm.near_arm(at, u, h, 1.0, k)
+        far_form = far_arm(at, np.full(len(theta), r * r), u, h, 1.0, k)
         for i, scale in enumerate((k * ETA0 / (4.0 * np.pi), k / (4.0 * np.pi))):
             step = np.linalg.norm(near_form[i] - far_form[i], axis=1).max()
             worst[i] = max(worst[i], float(step) * r / (scale * mu))

@@ -54,7 +54,13 @@ class ElementBounds:
 def element_bounds(
     elements: Elements, patches: Patches, *, common_direction: bool
 ) -> ElementBounds:
-    """Return the bounds of elements on patches in the antenna frame."""
+    """Return the bounds of elements on patches in the antenna frame.
+
+    Parameters
+    ----------
+    common_direction : bool
+        The quick sum is used where it is.
+    """
     groups = _groups(elements)
     far = outside(patches, groups.whole) > np.pi / elements.k
     # Above and below, every element sees the patch under an azimuth of its own.
@@ -180,12 +186,26 @@ def _from_far(elements: Elements, patches: Patches, *, common_direction: bool) -
 
 
 def sum_code(elements: Elements, patches: Patches) -> NDArray[np.int8]:
-    """Return by which form the elements are summed on patches; see :mod:`core.proof.bounds.arms`."""
+    """Return by which form the elements are summed on patches; see :mod:`core.proof.bounds.arms`.
+
+    Returns
+    -------
+    array
+        Same shape as the arrays given.
+    """
     return far_code(patches, FAR_REACHES * elements.reach, FAR_ELEVATION)
 
 
 def both_sums(elements: Elements, points: Points) -> tuple[tuple[Floats, Floats], ...]:
-    """Return E² and H² (n,) of the phasor sum in the exact and in the quick form."""
+    """Return E² and H² (n,) of the phasor sum in the exact and in the quick form.
+
+    Parameters
+    ----------
+    elements : Elements
+        The pattern elements.
+    points : array, shape (n, 3)
+        Places, m; their precision is kept.
+    """
     quick = el.far_sum(elements, points)
     return el.phasor_sum(elements, points), (quick, quick / ETA0**2)
 

@@ -172,6 +172,7 @@ def _least_base(
 def bound_of_mast(
     kind: Mast | MastArray, frequency: float, patches: Patches, *, conservative: bool
 ) -> Bound:
+    """Bound of one mast or of an array of them: the model follows from the masts\' drives."""
     return _bound(kind, frequency, conservative=conservative, patches=patches)
 
 
@@ -187,6 +188,7 @@ def majorant_of_mast(
     *,
     conservative: bool,
 ) -> Majorant:
+    """Majorant of one mast or of an array of them, with the field itself at the corners."""
     return _majorant(
         kind,
         frequency,

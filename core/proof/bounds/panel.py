@@ -26,6 +26,7 @@ from core.antennas.panel import Panel
 from core.arrays import Bools, Floats, Points
 from core.fields import arms as arm
 from core.fields import elements as el
+from core.fields import one_arm
 from core.fields.array_factor import array_factor
 from core.fields.elements import Elements
 from core.fields.unit_field import plane_wave, ramp
@@ -319,7 +320,7 @@ def _quick_columns(kind: Panel, frequency: float, at: Points) -> tuple[Floats, F
     element = np.zeros(len(at))
     for column in columns:
         scale = abs(column.current[0] / first.current[0]) ** 2
-        moment, cos_t = arm.element_moment(
+        moment, cos_t = one_arm.element_moment(
             unit, column.axis[0], float(column.half_length[0]), first.k
         )
         element += scale * moment**2 * (1.0 - cos_t**2)

@@ -108,7 +108,13 @@ def _most(table: Pattern, at: Angles) -> Floats:
 
 
 def gain_jet(pattern: Pattern, at: Angles, patches: Patches) -> Jet:
-    """Return the jet of √gain over patches, the corners at nodes as its jump."""
+    """Return the jet of √gain over patches, the corners at nodes as its jump.
+
+    Parameters
+    ----------
+    pattern : Pattern
+        The 3-D pattern.
+    """
     nd = patches.dimension
     s = _slopes(pattern)
     top = np.sqrt(pattern.gain_max_over(at.left, at.right, at.down, at.up))
@@ -141,7 +147,13 @@ class Section:
 
 
 def azimuth_cut(azimuth: Floats, field: Floats) -> Section:
-    """Return the cut of relative fields (na,) at nodes from -180 up."""
+    """Return the cut of relative fields (na,) at nodes from -180 up.
+
+    Parameters
+    ----------
+    azimuth : array
+        Degrees clockwise.
+    """
     a = np.radians(np.append(azimuth, 180.0))
     slope = np.diff(np.append(field, field[0])) / np.diff(a)
     left = np.roll(slope, 1)

@@ -40,6 +40,15 @@ def with_base(
     """Return the jets with the conservative base terms of drives at distances from wire and feed.
 
     Several distances stand for the nearest of several wires: the larger term counts.
+
+    Parameters
+    ----------
+    e : Jet
+        Of E.
+    h : Jet
+        Half-length, m.
+    patches : Patches
+        The patches, in the antenna's frame.
     """
     base: tuple[Jet, Jet] | None = None
     for drive, from_wire, from_feed in drives:
@@ -56,7 +65,22 @@ def with_base(
 def base_range(
     drive: Drive, from_wire: Floats, from_feed: Floats, patches: Patches
 ) -> tuple[tuple[Floats, Floats], tuple[Floats, Floats]]:
-    """Return the largest and the least E² and H² of the sharpened base on patches."""
+    """Return the largest and the least E² and H² of the sharpened base on patches.
+
+    Parameters
+    ----------
+    drive : Drive
+        The current on the mast.
+    from_wire : array
+        Distance range to the wire, m.
+    from_feed : array
+        Distance range to the feed, m.
+
+    Returns
+    -------
+    tuple of arrays
+        Each of the same shape as the arrays given.
+    """
     rho = patches.radius
     d = np.maximum(from_wire - rho, 0.0), from_wire + rho
     x = np.maximum(from_feed - rho, 0.0), from_feed + rho
@@ -136,7 +160,19 @@ def raised_by(
     e2: Floats, h2: Floats, known: Bound, patches: Patches,
     top: tuple[Floats, Floats], least: tuple[Floats, Floats],
 ) -> Majorant:  # fmt: skip
-    """Return the majorant of |v|² + s from corner values that hold s, with s between least and top."""
+    """Return the majorant of |v|² + s from corner values that hold s, with s between least and top.
+
+    Parameters
+    ----------
+    e2 : array
+        E², V²/m².
+    h2 : array
+        H², A²/m².
+    known : Bound
+        Bounds that are known of the same patches.
+    patches : Patches
+        The patches, in the antenna's frame.
+    """
     e_slack, h_slack = known.slacks(patches.half)
     return Majorant(
         e2,
