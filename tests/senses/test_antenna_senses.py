@@ -22,6 +22,7 @@ from core.antennas.stack import Stack
 from core.antennas.wire import HfDipole
 from core.antennas.yagi import Yagi
 from core.exposure.totals import exposure
+from core.geometry import axes
 from core.patterns.model import Cut, PatternData
 from core.site.places import Anchor
 from core.site.site import Antenna, Carrier, Power, Site
@@ -256,3 +257,30 @@ def test_a_wire_lies_across_its_boresight() -> None:
     wire = HfDipole(length=10.0, height=30.0, ground="none")
     site = site_with(wire, 14.2e6)
     assert stronger(site, (0.0, 300.0, 30.0), (300.0, 0.0, 30.0)) > 10.0
+
+
+def test_a_panel_of_a_ring_hangs_on_its_own_side() -> None:
+    """Facing north, only the second face fed: its panel hangs 5 m east of the middle. 2 m ahead of it the field is
+    (12/2)² = 36 times that 12 m ahead; were it on the other side, (22/12)² = 3.4 times."""
+    ring = PanelRing(
+        levels=1, spacing=1.0, faces=4, radius=5.0, panel_height=0.4,
+        face_fields=(0.0, 1.0, 0.0, 0.0),
+    )  # fmt: skip
+    site = site_with(ring, 557e6)
+    assert stronger(site, (7.0, 0.0, 0.0), (17.0, 0.0, 0.0)) > 15.0
+
+
+def test_axes_stay_a_right_handed_frame_and_left_goes_up_in_a_roll() -> None:
+    """Seen from behind a clockwise quarter turn brings the left side to the top (facing north, left is west)."""
+    forward, left, up = axes(0.0, 0.0, 90.0).T
+    assert forward == pytest.approx((0.0, 1.0, 0.0), abs=1e-12)
+    assert left == pytest.approx((0.0, 0.0, 1.0), abs=1e-12)
+    assert up == pytest.approx((1.0, 0.0, 0.0), abs=1e-12)
+    for mount in ((30.0, 0.0, 0.0), (200.0, 12.0, 0.0), (310.0, -7.0, 55.0)):
+        assert np.linalg.det(axes(*mount)) == pytest.approx(1.0)
+
+
+def test_the_arrow_of_an_antenna_points_where_it_faces_on_a_turned_grid() -> None:
+    """The y axis points to the true east: an antenna that faces east is drawn along +y."""
+    site = site_with(PANEL, 850e6, north=90.0, azimuth=90.0)
+    assert site.frame_of(site.antennas[0])[:, 0] == pytest.approx((0.0, 1.0, 0.0), abs=1e-12)
