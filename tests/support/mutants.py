@@ -476,6 +476,7 @@ MUTANTS = (
         "margin_of(p, own, frame) >= margin - _LOST",
         "margin_of(p, own, frame) >= 0.0 - _LOST",
         SENSES,
+        "a second look at what the steps before it hold by themselves; no case is known in which they do not",
     ),
     Mutant(
         "fences/fence.py",

@@ -170,3 +170,14 @@ def test_a_set_that_prints_no_contact_current_is_said_so() -> None:
         if "prints no" in c
     ]
     assert "98 MHz" in line
+
+
+def test_what_would_bring_all_of_several_equal_emitters_to_the_limit() -> None:
+    """Three equal ones, together 300 % of a limit: none alone is enough; all down by 10 log 3 = 4.8 dB."""
+    # Worst case with full reflection: S = EIRP/(π d²); 10 W/m² for workers at 98 MHz, 10 m away.
+    each = 10.0 * np.pi * 100.0
+    places = ((10.0, 0.0, 0.0), (0.0, 10.0, 0.0), (-10.0, 0.0, 0.0))
+    antennas = tuple(isotropic(f"s{i}", 98e6, each, p) for i, p in enumerate(places))
+    shown = read(Site(name="s", antennas=antennas, reflection=FREE), (0.0, 0.0, 0.0))
+    assert shown.occupational.total == pytest.approx(3.0, rel=5e-3)
+    assert "all of them down by 4.8 dB" in shown.occupational.fix
