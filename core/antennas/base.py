@@ -16,6 +16,9 @@ import numpy as np
 from core.arrays import Floats, Points
 from core.fields.unit_field import Note, UnitField
 
+FM_LOW, FM_HIGH = 76e6, 108e6
+"""Hz: FM sound broadcasting, where antennas are mostly circular (common practice, no source)."""
+
 
 @dataclass(frozen=True)
 class Parameter:
@@ -109,6 +112,26 @@ class Kind(ABC):
     @abstractmethod
     def directivity(self, frequency: float) -> float:
         """Return the largest power gain over isotropic of the kind's own pattern (a ratio)."""
+
+    def licence_gain(self, frequency: float) -> float:
+        """Return the power gain over isotropic that ERP and EIRP of a licence refer to (a ratio).
+
+        That of the horizon beam, at its strongest azimuth; the kind's largest gain unless a lobe elsewhere is larger.
+        """
+        return self.directivity(frequency)
+
+    def usual_loss(self, frequency: float) -> float:
+        """Return by how many dB the data sheets of such antennas may stay below the kind's own directivity.
+
+        It decides how much power an antenna radiates of which only ERP or EIRP is known.
+        """
+        del frequency
+        return 0.0
+
+    def may_be_circular(self, frequency: float) -> bool:
+        """Return whether nothing says that the antenna is linear where such antennas are mostly circular."""
+        del frequency
+        return False
 
     @abstractmethod
     def notes(self, frequency: float, *, conservative: bool) -> tuple[Note, ...]:

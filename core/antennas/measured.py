@@ -7,7 +7,7 @@ from typing import ClassVar, Literal
 
 import numpy as np
 
-from core.antennas.base import Kind, parameter
+from core.antennas.base import FM_HIGH, FM_LOW, Kind, parameter
 from core.antennas.stack import stack_heights
 from core.arrays import Floats, Points
 from core.caches import kept
@@ -23,6 +23,8 @@ TRUST_WAVELENGTHS = 0.5
 NEAR_COVER_DB = 1.5
 ELEMENT_WAVELENGTHS = 0.8
 BAND_SLACK = 0.05
+HORIZON_DEGREES = 30.0
+"""A beam within this of the horizon is the one that a licence means."""
 ROUND_DB = 4.0
 """A pattern whose horizon varies by less is drawn as one without a forward direction."""
 
@@ -90,6 +92,11 @@ class Measured(Kind):
         choices=("sum", "larger"),
         reader="polarisations",
     )
+    circular: bool | None = parameter(
+        "flag",
+        "circular polarisation: ERP is stated for each of two polarisations",
+        optional=True,
+    )
     data: PatternData = field(default=None, compare=True, repr=False)  # type: ignore[assignment]
 
     def __post_init__(self) -> None:
@@ -140,6 +147,19 @@ class Measured(Kind):
 
     def directivity(self, frequency: float) -> float:
         return from_db(self.pattern(conservative_build=True).peak)
+
+    def licence_gain(self, frequency: float) -> float:
+        near = np.arange(-HORIZON_DEGREES, HORIZON_DEGREES + 0.1, 0.5)
+        azimuth = np.arange(-180.0, 180.0, 2.0)
+        gain = self.pattern(conservative_build=True).gain(azimuth[None, :], near[:, None])
+        return float(min(gain.max(), self.directivity(frequency)))
+
+    @property
+    def is_circular(self) -> bool:
+        return self.circular is True
+
+    def may_be_circular(self, frequency: float) -> bool:
+        return self.circular is None and FM_LOW <= frequency <= FM_HIGH
 
     @property
     def has_boresight(self) -> bool:

@@ -31,6 +31,9 @@ FRONT_EDGE = 60.0
 SIDE_FULL = 75.0
 ARM_WAVELENGTHS = 0.47
 
+USUAL_LOSS_DB = 3.5
+"""Gains on data sheets of sector panels lie 2 to 3.5 dB under the directivity of their full aperture: feed network,
+taper, spill-over (common practice, no source)."""
 MOST_SPACING = 3.0
 """Wavelengths: elements farther apart are a unit mix-up."""
 
@@ -160,6 +163,9 @@ class Panel(Kind):
 
     def directivity(self, frequency: float) -> float:
         return model_of(self, frequency).directivity
+
+    def usual_loss(self, frequency: float) -> float:
+        return USUAL_LOSS_DB
 
     def trust(self, frequency: float) -> float:
         return SIDE_TRUST * wavelength(frequency)

@@ -11,7 +11,7 @@ from typing import ClassVar
 
 import numpy as np
 
-from core.antennas.base import Kind, parameter
+from core.antennas.base import FM_HIGH, FM_LOW, Kind, parameter
 from core.antennas.stack import bay_weights, stack_heights
 from core.arrays import Floats, Points
 from core.errors import InputError
@@ -57,6 +57,11 @@ class PanelRing(Kind):
     null_fill: float = parameter(
         "number", "extra field share of the lower half, 0 to 0.5", default=0.0, low=0.0, high=0.5
     )
+    circular: bool | None = parameter(
+        "flag",
+        "circular polarisation: ERP is stated for each of two polarisations",
+        optional=True,
+    )
     face_fields: tuple[float, ...] = parameter(
         "numbers", "relative field of each face, first face on the boresight", default=()
     )
@@ -100,6 +105,16 @@ class PanelRing(Kind):
 
     def directivity(self, frequency: float) -> float:
         return _directivity(self, frequency)
+
+    def licence_gain(self, frequency: float) -> float:
+        return _licence_gain(self, frequency)
+
+    @property
+    def is_circular(self) -> bool:
+        return self.circular is True
+
+    def may_be_circular(self, frequency: float) -> bool:
+        return self.circular is None and FM_LOW <= frequency <= FM_HIGH
 
     def trust(self, frequency: float) -> float:
         return TRUST_WAVELENGTHS * wavelength(frequency)
@@ -190,3 +205,13 @@ def elements_of(ring: PanelRing, frequency: float) -> el.Elements:
 @lru_cache(maxsize=128)
 def _directivity(ring: PanelRing, frequency: float) -> float:
     return el.directivity(elements_of(ring, frequency))
+
+
+@lru_cache(maxsize=128)
+def _licence_gain(ring: PanelRing, frequency: float) -> float:
+    turn, up = np.radians(np.arange(0.0, 360.0, 1.0)), np.radians(-ring.beam_tilt)
+    unit = np.stack(
+        [np.cos(up) * np.cos(turn), np.cos(up) * np.sin(turn), np.full_like(turn, np.sin(up))],
+        axis=1,
+    )
+    return 4.0 * np.pi * float(el.far_intensity(elements_of(ring, frequency), unit).max())

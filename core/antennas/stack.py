@@ -124,6 +124,9 @@ class Stack(Kind):
     def directivity(self, frequency: float) -> float:
         return _directivity(self, frequency)
 
+    def licence_gain(self, frequency: float) -> float:
+        return _licence_gain(self, frequency)
+
     def trust(self, frequency: float) -> float:
         return TRUST_WAVELENGTHS * wavelength(frequency)
 
@@ -216,3 +219,8 @@ def _bay(stack: Stack, unit: float) -> tuple[Floats, Floats, NDArray[np.complex1
 @lru_cache(maxsize=256)
 def _directivity(stack: Stack, frequency: float) -> float:
     return 4.0 * np.pi * arm.peak_intensity(stack.arms(frequency))
+
+
+@lru_cache(maxsize=256)
+def _licence_gain(stack: Stack, frequency: float) -> float:
+    return 4.0 * np.pi * arm.cone_intensity(stack.arms(frequency), -stack.beam_tilt)

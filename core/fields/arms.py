@@ -327,6 +327,17 @@ def peak_intensity(arms: Arms) -> float:
     return value
 
 
+def cone_intensity(arms: Arms, elevation: float) -> float:
+    """Return the largest radiation intensity of ``arms``, W/sr, over all azimuths at an ``elevation`` in degrees."""
+    turn = np.radians(np.arange(0.0, 360.0, 2.0))
+    up = np.radians(elevation)
+    unit = np.stack(
+        [np.cos(up) * np.cos(turn), np.cos(up) * np.sin(turn), np.full_like(turn, np.sin(up))],
+        axis=1,
+    )
+    return float((_square(far_pattern(arms, unit)) / ETA0).max())
+
+
 def normalised(arms: Arms, weight: Floats | None = None) -> Arms:
     """Return the arms with currents scaled so that they radiate 1 W (rms currents).
 

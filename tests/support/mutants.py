@@ -325,14 +325,38 @@ MUTANTS = (
     ),
     Mutant(
         "exposure/power.py",
-        "eirp = max(candidates)",
-        "eirp = min(candidates)",
+        "usual = eirp / licence * from_db(loss)",
+        "usual = eirp / licence / from_db(loss)",
+        "tests/core/exposure",
+    ),
+    Mutant(
+        "exposure/power.py",
+        "both = entry.erp + (vertical or 0.0)",
+        "both = entry.erp",
+        "tests/core/exposure",
+    ),
+    Mutant(
+        "antennas/stack.py",
+        "arm.cone_intensity(stack.arms(frequency), -stack.beam_tilt)",
+        "arm.cone_intensity(stack.arms(frequency), stack.beam_tilt)",
+        "tests/core/exposure",
+    ),
+    Mutant(
+        "fields/arms.py",
+        "np.full_like(turn, np.sin(up))",
+        "np.full_like(turn, -np.sin(up))",
+        "tests/core/exposure",
+    ),
+    Mutant(
+        "exposure/power.py",
+        "power = max(candidates)",
+        "power = min(candidates)",
         "tests/core/exposure tests/reference",
     ),
     Mutant(
         "exposure/power.py",
-        "power = eirp / directivity",
-        "power = eirp",
+        "candidates = [eirp / licence for eirp",
+        "candidates = [eirp for eirp",
         "tests/core/exposure tests/reference",
     ),
     Mutant(
