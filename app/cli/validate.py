@@ -51,6 +51,12 @@ def _writable(path: Path) -> Path:
         raise InputError(
             "cannot be written (no such folder)", source=str(path), fix="Choose another folder"
         )
+    if path.is_dir():
+        raise InputError(
+            "cannot be written (a folder stands there)",
+            source=str(path),
+            fix="Choose another name",
+        )
     return path
 
 
