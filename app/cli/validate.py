@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from pathlib import Path
 
@@ -47,7 +48,7 @@ def _writable(path: Path) -> Path:
             source=str(path),
             fix="End it in .pdf or .md",
         )
-    if not path.parent.is_dir():
+    if not os.path.isdir(path.parent):
         raise InputError(
             "cannot be written (no such folder)", source=str(path), fix="Choose another folder"
         )
