@@ -18,7 +18,7 @@ def printable(text: str) -> str:
     )
 
 
-def _short(text: str, most: int) -> str:
+def short(text: str, most: int) -> str:
     """Return printable text of at most ``most`` characters; the middle of a longer one is left out."""
     text = printable(text)
     if len(text) <= most:
@@ -51,9 +51,9 @@ class InputError(ValueError):
 
     def line(self) -> str:
         """Return the whole error as the one line that every surface shows, at most 600 characters."""
-        where = ": ".join(_short(part, _WHERE) for part in (self.source, self.field) if part)
-        fix = _short(self.fix, _FIX)
-        said = _short(self.message, LONGEST_LINE - len(where) - len(fix) - 4)
+        where = ": ".join(short(part, _WHERE) for part in (self.source, self.field) if part)
+        fix = short(self.fix, _FIX)
+        said = short(self.message, LONGEST_LINE - len(where) - len(fix) - 4)
         text = f"{where}: {said}" if where else said
         return f"{text}. {fix}" if fix else text
 

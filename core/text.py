@@ -8,6 +8,7 @@ from core.errors import InputError, printable
 
 LONGEST_NAME = 120
 LONGEST_TEXT = 4000
+_MOVING = ("Cc", "Cf", "Zl", "Zp")
 
 
 def check_text(text: str, field: str, longest: int = LONGEST_TEXT) -> None:
@@ -46,6 +47,22 @@ def check_name(name: str, field: str = "name") -> None:
     if not name.strip():
         raise InputError("is empty", field=field, fix="Give a name")
     check_text(name, field, LONGEST_NAME)
+
+
+def check_word(word: str, field: str) -> None:
+    """Refuse a word of a command line that would move a terminal's cursor; a path need not be UTF-8.
+
+    Raises
+    ------
+    InputError
+        Naming the ``field``.
+    """
+    if any(_unprintable(c) and unicodedata.category(c) in _MOVING for c in word):
+        raise InputError(
+            f"{word!r} has a character that cannot be printed",
+            field=field,
+            fix="Write it without control characters",
+        )
 
 
 def cell(text: str) -> str:

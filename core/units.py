@@ -21,6 +21,9 @@ ETA0 = 376.730_313_668
 DIPOLE_GAIN = 1.64
 """Gain of a half-wave dipole over isotropic as the FCC uses it, 2.15 dBi (from memory)."""
 
+LONGEST = 100
+"""Characters of a quantity at most."""
+
 DIPOLE_DB = 10.0 * math.log10(DIPOLE_GAIN)
 FOOT = 0.3048
 
@@ -85,7 +88,7 @@ def parse_quantity(text: object, kind: str) -> float:
             f"{text!r} has no unit",
             fix=f'Write text with a unit, one of {names}, like "2 {next(iter(units))}"',
         )
-    match = _NUMBER.match(text)
+    match = _NUMBER.match(text) if len(text) <= LONGEST else None
     if match is None:
         raise InputError(
             f"{text!r} is not a number with a unit", fix=f"Use a decimal point and one of {names}"

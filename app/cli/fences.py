@@ -10,6 +10,8 @@ from app.cli.command import DONE, FINDING, Command
 from app.cli.options import number
 from core.errors import InputError
 from core.fences.site_fences import Fit, check_site, fit_ladders, fit_plan
+from core.files.companions import take_along
+from core.files.paths import same_file
 from core.files.site_file import load_site
 from core.files.site_writer import save_site
 from core.proof.tolerance import Ceiling
@@ -68,7 +70,7 @@ def _fit(site: Site, args: argparse.Namespace, ceiling: Ceiling) -> int:
             "is missing", field="-o", fix="Name the .json file for the site with its fences"
         )
     output = Path(args.output)
-    if output.exists() and output.samefile(args.site):
+    if same_file(output, args.site):
         raise InputError(
             "is the site that is read", source=args.output, field="-o", fix="Name a new file"
         )
@@ -80,6 +82,7 @@ def _fit(site: Site, args: argparse.Namespace, ceiling: Ceiling) -> int:
         site, args.tier, threshold, margin=args.margin, feet=args.feet, ceiling=ceiling
     )
     fenced = replace(site, fences=(*site.fences, *made))
+    copied = take_along(site, Path(args.site).parent, output.parent)
     save_site(fenced, output)
     for fence in made:
         if fence.outline:
@@ -87,6 +90,8 @@ def _fit(site: Site, args: argparse.Namespace, ceiling: Ceiling) -> int:
         else:
             spans = ", ".join(f"{low:.2f} to {high:.2f} m" for low, high in fence.stops)
             print(f"{fence.name}: nobody stops from {spans}")
+    for name in copied:
+        print(output.parent / name)
     print(output)
     return DONE
 

@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import argparse
+import contextlib
 import io
+import os
 import sys
+import traceback
 from collections.abc import Sequence
-from pathlib import Path
 from typing import NoReturn
 
 from app import __version__
 from app.cli import check, fences, map, read, validate, window, zones
 from app.cli.command import BAD_INPUT, DONE, Command
-from core.errors import InputError
+from core.errors import LONGEST_LINE, InputError, short
+from core.files.error_log import keep_report
+from core.text import check_word
 
 COMMANDS: tuple[Command, ...] = (
     window.COMMAND,
@@ -24,6 +28,9 @@ COMMANDS: tuple[Command, ...] = (
     validate.COMMAND,
 )
 """Every command, in the order of the help; the first is meant where none is named."""
+
+UNEXPECTED = 70
+"""Exit code of an error of the program itself (EX_SOFTWARE of sysexits.h)."""
 
 _BY_NAME = {command.name: command for command in COMMANDS}
 _PAIRED = ("--at", "--origin", "--region", "--up", "--elevation", "--height", "--above")
@@ -63,9 +70,11 @@ def _joined(argv: Sequence[str]) -> list[str]:
 
 def run(argv: Sequence[str]) -> int:
     """Run one command and return its exit code; errors are raised."""
+    for word in argv:
+        check_word(word, "command line")
     words = _joined(argv)
     if not words or (words[0] not in _BY_NAME and not words[0].startswith("-")):
-        if words and not words[0].endswith(".json") and not Path(words[0]).exists():
+        if words and not words[0].endswith(".json") and not os.path.exists(words[0]):
             raise InputError(
                 f"{words[0]!r} is neither a command nor a site file",
                 fix=f"Commands are {', '.join(_BY_NAME)}",
@@ -82,20 +91,32 @@ def main(argv: Sequence[str] | None = None) -> int:
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")
     try:
-        return run(sys.argv[1:] if argv is None else argv)
+        code = run(sys.argv[1:] if argv is None else argv)
+        sys.stdout.flush()
+        return code
     except InputError as error:
-        print(f"isofence: {error.line()}", file=sys.stderr)
-        return BAD_INPUT
+        return _say(error.line())
     except MemoryError:
-        print(
-            "isofence: not enough memory for this. Ask for fewer cells or points", file=sys.stderr
-        )
-        return BAD_INPUT
+        return _say("not enough memory for this. Ask for fewer cells or points")
     except RecursionError:
-        print("isofence: the input is nested too deeply", file=sys.stderr)
-        return BAD_INPUT
+        return _say("the input is nested too deeply")
     except BrokenPipeError:
         sys.stderr.close()
         return DONE
+    except OSError as error:
+        # Every file is opened where its own errors are said; what is left is the terminal, or what stands for it.
+        sys.stdout = open(os.devnull, "w")  # noqa: SIM115
+        return _say(f"the output cannot be written ({error.strerror or type(error).__name__})")
     except KeyboardInterrupt:
         return 130
+    except Exception as error:
+        log = keep_report(traceback.format_exc())
+        where = f"with {log}" if log is not None else f"({type(error).__name__}: {error})"
+        return _say(f"unexpected error, nothing was written. Please report it {where}", UNEXPECTED)
+
+
+def _say(line: str, code: int = BAD_INPUT) -> int:
+    """Write one line of error, whatever becomes of it, and return the exit code."""
+    with contextlib.suppress(OSError):
+        print(f"isofence: {short(line, LONGEST_LINE)}", file=sys.stderr)
+    return code

@@ -12,6 +12,7 @@ from app.cli.options import body_of, body_options, numbers
 from core.errors import InputError
 from core.exposure.batch import read_many
 from core.files.atomic import write_file
+from core.files.paths import same_file
 from core.files.points import read_points, write_readings
 from core.files.site_file import load_site
 from core.reading.reading import Reading, read
@@ -82,7 +83,7 @@ def _read_points(site: Site, args: argparse.Namespace, body: Body) -> int:
     output = Path(args.output)
     if output.suffix.lower() != ".csv":
         raise InputError("is not a CSV name", source=args.output, field="-o", fix="End it in .csv")
-    if output.exists() and any(output.samefile(p) for p in (args.site, args.points)):
+    if any(same_file(output, p) for p in (args.site, args.points)):
         raise InputError(
             "would overwrite what is read", source=args.output, field="-o", fix="Name another file"
         )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from pathlib import Path
 
@@ -47,9 +48,15 @@ def _writable(path: Path) -> Path:
             source=str(path),
             fix="End it in .pdf or .md",
         )
-    if not path.parent.is_dir():
+    if not os.path.isdir(path.parent):
         raise InputError(
             "cannot be written (no such folder)", source=str(path), fix="Choose another folder"
+        )
+    if path.is_dir():
+        raise InputError(
+            "cannot be written (a folder stands there)",
+            source=str(path),
+            fix="Choose another name",
         )
     return path
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import warnings
 from functools import lru_cache
 from pathlib import Path
 
@@ -13,6 +12,7 @@ from matplotlib.transforms import Affine2D
 from PIL import Image
 
 from core.errors import InputError
+from core.files.paths import is_file
 from core.site.site import Site
 
 MOST_PIXELS = 60_000_000
@@ -20,7 +20,6 @@ KINDS = ("PNG", "JPEG")
 """By their content, whatever the name says: other kinds may start foreign programs."""
 
 
-@lru_cache(maxsize=4)
 def load_picture(path: Path) -> np.ndarray:
     """Return a picture as (rows, columns, 3) bytes.
 
@@ -30,28 +29,45 @@ def load_picture(path: Path) -> np.ndarray:
         If it is no picture, or has more pixels than a map can use.
     """
     try:
+        now = path.stat()
+        if not is_file(path):
+            raise OSError
+    except (OSError, ValueError):
+        raise InputError(
+            "is not there, or is no file",
+            source=str(path),
+            field="picture.file",
+            fix="Put it beside the site file",
+        ) from None
+    pixels = _decoded(path, now.st_mtime_ns, now.st_size)
+    if isinstance(pixels, InputError):
+        raise pixels.within()
+    return pixels
+
+
+@lru_cache(maxsize=1)
+def _decoded(path: Path, written: int, size: int) -> np.ndarray | InputError:
+    """Return the pixels of a picture as it is now, or what is wrong with it: neither is found out twice."""
+    del written, size
+    try:
         with Image.open(path, formats=KINDS) as image:
             width, height = image.size
             if width * height > MOST_PIXELS:
-                raise InputError(
+                return InputError(
                     f"has {width} × {height} pixels",
                     source=str(path),
                     field="picture.file",
                     fix=f"Use a picture with at most {MOST_PIXELS // 1_000_000} million pixels",
                 )
-            with warnings.catch_warnings():
-                # A picture that is let in is used as it is, or refused; half sentences help nobody.
-                warnings.simplefilter("ignore")
-                return np.asarray(image.convert("RGB"))
-    except InputError:
-        raise
-    except (OSError, ValueError, SyntaxError, MemoryError, Image.DecompressionBombError):
-        raise InputError(
+            return np.asarray(image.convert("RGB"))
+    except Exception:
+        # Decoders raise whatever broken bytes lead them to; here that all means one thing.
+        return InputError(
             "is not a picture that can be read",
             source=str(path),
             field="picture.file",
             fix="Use PNG or JPEG",
-        ) from None
+        )
 
 
 def picture_doubt(site: Site, folder: Path | None) -> str:

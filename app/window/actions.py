@@ -9,6 +9,7 @@ from operator import attrgetter
 
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence, QUndoStack
 from PySide6.QtWidgets import QMainWindow
+from shiboken6 import isValid
 
 _STEP = 0.5
 """m the pin moves with one key."""
@@ -111,6 +112,9 @@ def follow_stack(stack: QUndoStack, actions: Mapping[str, QAction]) -> None:
     undo, redo = actions["undo"], actions["redo"]
 
     def say(_: object = None) -> None:
+        # A stack that ends clears itself, and says so.
+        if not isValid(stack):
+            return
         undo.setEnabled(stack.canUndo())
         undo.setText(f"&Undo {stack.undoText()}".strip())
         redo.setEnabled(stack.canRedo())

@@ -11,6 +11,7 @@ from PySide6.QtGui import QUndoCommand, QUndoStack
 
 from core.errors import InputError
 from core.exposure.sources import sources
+from core.files.companions import take_along
 from core.files.seen import Seen, seen
 from core.files.site_file import load_site
 from core.files.site_writer import save_site
@@ -94,7 +95,7 @@ class Document(QObject):
         ------
         InputError
             If the file cannot be written, was changed by another program since it was opened or saved here, or
-            pattern files would be left behind.
+            other files of the names of its pattern files are where they would go.
         """
         if path == self.path and not overwrite and seen(path) not in (self._seen, Seen(None, None)):
             raise InputError(
@@ -102,16 +103,8 @@ class Document(QObject):
                 source=str(path),
                 fix="Save under another name (Save as), or open it again",
             )
-        if (
-            self.path is not None
-            and path.parent.resolve() != self.path.parent.resolve()
-            and _has_files(self.site)
-        ):
-            raise InputError(
-                "the site names pattern or picture files beside it",
-                source=str(path),
-                fix=f"Save into {self.path.parent}, or copy the files there first and open the copy",
-            )
+        if self.path is not None:
+            take_along(self.site, self.path.parent, path.parent)
         save_site(self.site, path)
         self.path, self._seen = path, seen(path)
         self.stack.setClean()
@@ -200,7 +193,3 @@ def with_antenna(
     )
     antennas = (*site.antennas[:index], new, *site.antennas[index + 1 :])
     return replace(site, antennas=antennas)
-
-
-def _has_files(site: Site) -> bool:
-    return site.picture is not None or any(hasattr(a.kind, "file") for a in site.antennas)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import sys
 import traceback
 from pathlib import Path
@@ -11,6 +10,7 @@ from types import TracebackType
 from PySide6.QtWidgets import QApplication
 
 from app.window.main_window import MainWindow
+from core.files.error_log import keep_report
 
 
 def run_window(site: str | None) -> int:
@@ -37,32 +37,3 @@ def _catch_unexpected(window: MainWindow) -> None:
         window.complain(f"Unexpected error, nothing was changed. Please report it{where}")
 
     sys.excepthook = hook
-
-
-def state_folder() -> Path:
-    """Return the user's own folder for what a program notes down (XDG base directories; LOCALAPPDATA)."""
-    base = (
-        os.environ.get("LOCALAPPDATA")
-        if sys.platform == "win32"
-        else os.environ.get("XDG_STATE_HOME")
-    )
-    return (
-        Path(base) if base and Path(base).is_absolute() else Path.home() / ".local" / "state"
-    ) / "isofence"
-
-
-def keep_report(text: str) -> Path | None:
-    """Add the report of an unexpected error to the user's own log; None where that cannot be written.
-
-    Nobody else can read it, and a link that was put in its place is not followed.
-    """
-    try:
-        folder = state_folder()
-        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-        log = folder / "errors.log"
-        flags = os.O_WRONLY | os.O_CREAT | os.O_APPEND | getattr(os, "O_NOFOLLOW", 0)
-        with os.fdopen(os.open(log, flags, 0o600), "a", encoding="utf-8", errors="replace") as file:
-            file.write(text)
-    except (OSError, RuntimeError):
-        return None
-    return log

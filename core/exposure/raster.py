@@ -32,6 +32,12 @@ from core.views.views import ElevationView, PlanView, View
 MOST_CELLS = 4_000_000
 """A picture with more cells than this shows nothing more and would only fill the memory."""
 
+MOST_PLACES = 30_000_000
+"""Places of all cells and heights of bodies; some 40 bytes each."""
+
+MOST_VALUES = 100_000_000
+"""Places times emitters: what is held while a picture is computed takes some 10 bytes each, 1 GB in all."""
+
 CLIMB_STEP = 0.25
 """m between the heights of a climber's column, and so the step of an elevation's rows."""
 
@@ -115,6 +121,7 @@ def raster(
     """
     grid = _grid(site, view, shape)
     all_sources = sources(site)
+    _check_work(all_sources, len(grid.points))
     layers = _layers(all_sources, grid, cache or LayerCache(), cancelled, progress)
     limit_set = get_set(site.limit_set)
     reactive: Bools = np.zeros(len(grid.points), bool)
@@ -144,7 +151,7 @@ def _grid(site: Site, view: View, shape: tuple[int, int]) -> _Grid:
         raise InputError(
             f"a raster of {rows} × {columns} cells is empty", fix="Ask for at least 1 × 1"
         )
-    _check_size(rows, columns)
+    _check_size(rows, columns, len(view.body.heights))
     if isinstance(view, ElevationView):
         return _elevation_grid(site, view, shape)
     return _columns_grid(site, view, shape)
@@ -165,11 +172,22 @@ def _columns_grid(site: Site, view: View, shape: tuple[int, int]) -> _Grid:
     return _Grid((view, shape, surfaces), points, view.bounds, shape, view.body.average, fold)
 
 
-def _check_size(rows: int, columns: int) -> None:
-    if rows * columns > MOST_CELLS:
+def _check_size(rows: int, columns: int, heights: int = 1) -> None:
+    most = min(MOST_CELLS, MOST_PLACES // heights)
+    if rows * columns > most:
         raise InputError(
             f"a raster of {rows} × {columns} = {rows * columns:.3g} cells is too large",
-            fix=f"Ask for at most {MOST_CELLS:,} cells".replace(",", " "),
+            fix=f"Ask for at most {most:,} cells".replace(",", " "),
+        )
+
+
+def _check_work(all_sources: Sequence[Source], places: int) -> None:
+    layers = len({s.key for s in all_sources if s.power > 0})
+    if places * layers > MOST_VALUES:
+        share = MOST_VALUES / (places * layers)
+        raise InputError(
+            f"a picture with {layers} emitters at {places:.3g} places needs more than the memory allowed for it",
+            fix=f"Ask for at most {100.0 * share:.2g} % of the cells",
         )
 
 
@@ -261,6 +279,11 @@ def _total(
         one = _table_total(all_sources, layers, limit_set, table, grid, reactive)
         np.maximum(best, one, out=best)
     result: NDArray[np.float32] = best.astype(np.float32, copy=False)
+    if not np.isfinite(result).all():
+        raise InputError(
+            "the fields in this picture are beyond what can be computed",
+            fix="Check powers, lengths and frequencies and their units",
+        )
     return result
 
 

@@ -72,8 +72,11 @@ def write_with(path: Path | str, write: Callable[[IO[bytes]], object]) -> None:
 
 
 def _replace(target: Path, write: Callable[[IO[bytes]], object]) -> None:
-    if target.exists() and not target.is_file():
+    old = target.stat() if target.exists() else None
+    if old is not None and not stat.S_ISREG(old.st_mode):
         raise OSError(0, "it is no ordinary file")
+    if old is not None and not os.access(target, os.W_OK):
+        raise OSError(0, "it is for reading only")
     _sweep(target)
     new = target.with_name(f".isofence-{_key(target)}-{_host()}-{os.getpid()}-{next(_numbers)}.tmp")
     # Made with the user's own mask, as any new file.
@@ -83,13 +86,22 @@ def _replace(target: Path, write: Callable[[IO[bytes]], object]) -> None:
             write(file)
             file.flush()
             os.fsync(file.fileno())
-        with contextlib.suppress(FileNotFoundError):
-            os.chmod(new, stat.S_IMODE(target.stat().st_mode))
+        if old is not None:
+            _as_it_was(new, old)
         os.replace(new, target)
     except BaseException:
         new.unlink(missing_ok=True)
         raise
     _to_disk(target.parent)
+
+
+def _as_it_was(new: Path, old: os.stat_result) -> None:
+    """Give a new file the rights of the old one, and its owner where that can be had."""
+    now = new.stat()
+    if (now.st_uid, now.st_gid) != (old.st_uid, old.st_gid):
+        with contextlib.suppress(OSError, AttributeError):
+            os.chown(new, old.st_uid, old.st_gid)
+    os.chmod(new, stat.S_IMODE(old.st_mode))
 
 
 def _to_disk(folder: Path) -> None:

@@ -12,6 +12,9 @@ from core.units import parse_quantity
 
 Word = TypeVar("Word", bound=str)
 
+MOST_NUMBERS = 1_000
+"""Numbers in one list that is no outline."""
+
 
 class Node:
     """One JSON object and the path that led to it.
@@ -33,7 +36,7 @@ class Node:
         self.values: dict[str, object] = value
         for key in value:
             if key not in known:
-                near = difflib.get_close_matches(key, known, n=1, cutoff=0.5)
+                near = difflib.get_close_matches(key[:80], known, n=1, cutoff=0.5)
                 fix = f"Did you mean {near[0]!r}?" if near else f"Known here: {', '.join(known)}"
                 raise InputError(f"{key!r} is not known", field=self.at(key), fix=fix)
 
@@ -133,6 +136,8 @@ class Node:
         if not isinstance(value, list) or (length is not None and len(value) != length):
             wanted = f"a list of {length} numbers" if length is not None else "a list of numbers"
             raise self.error(key, f"is not {wanted}", "Write it as [1.0, 2.0, ...]")
+        if len(value) > MOST_NUMBERS:
+            raise self.error(key, f"has {len(value)} numbers", f"Use at most {MOST_NUMBERS}")
         return tuple(self._number(v, key) for v in value)
 
     def points(self, key: str, width: int) -> tuple[tuple[float, ...], ...]:

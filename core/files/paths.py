@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 from core.errors import InputError
@@ -62,7 +63,18 @@ def is_file(path: Path) -> bool:
     path : Path
         The file.
     """
+    return os.path.isfile(path)
+
+
+def same_file(one: Path | str, other: Path | str) -> bool:
+    """Return whether two paths lead to one file; where there is none, or none can be, they do not.
+
+    Parameters
+    ----------
+    one, other : Path | str
+        The paths.
+    """
     try:
-        return path.is_file()
+        return os.path.samefile(one, other)
     except (OSError, ValueError):
         return False

@@ -6,6 +6,8 @@ import hashlib
 from dataclasses import dataclass
 from pathlib import Path
 
+from core.files.paths import is_file
+
 
 @dataclass(frozen=True, slots=True)
 class Seen:
@@ -23,6 +25,8 @@ def seen(path: Path) -> Seen:
     path : Path
         The file.
     """
+    if not is_file(path):
+        return Seen(None, None)
     try:
         data = path.read_bytes()
     except OSError:

@@ -77,6 +77,8 @@ def _read_text(path: Path) -> str:
             "is not text in UTF-8",
             fix="Name a site file; patterns and pictures are named inside it",
         ) from None
+    except InputError:
+        raise
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or error
         raise InputError(

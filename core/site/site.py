@@ -31,6 +31,9 @@ from core.site.places import (
 from core.site.reflection import GROUND_FACTOR, Reflection
 from core.text import LONGEST_NAME, check_name, check_text
 
+MOST_CARRIERS = 2_000
+"""Carriers of a site: more are a slip, and would keep every command busy for hours."""
+
 
 class Condition(StrEnum):
     """What a transmitter is doing, as far as the plan knows."""
@@ -232,6 +235,13 @@ class Site:
         for group in ("antennas", "surfaces", "structures", "ladders", "access_points", "fences"):
             check_unique(
                 [item.name for item in getattr(self, group)], group, group[:-1].replace("_", " ")
+            )
+        carriers = sum(len(a.carriers) for a in self.antennas)
+        if carriers > MOST_CARRIERS:
+            raise InputError(
+                f"has {carriers} carriers, {MOST_CARRIERS} at most are worked on",
+                field="antennas",
+                fix="Divide the site, or leave out what is far away",
             )
         if self.extent is not None:
             west, south, east, north = self.extent

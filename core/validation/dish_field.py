@@ -56,6 +56,13 @@ def tapered(radius: Floats) -> Floats:
     return falling
 
 
+@lru_cache(maxsize=8)
+def _gauss(count: int) -> tuple[Floats, Floats]:
+    # Hundreds of nodes are the roots of a large matrix; every distance of a dish has the same ones.
+    nodes, weights = np.polynomial.legendre.leggauss(count)
+    return nodes, weights
+
+
 def aperture(ratio: float, light: Light, ahead: float, across: Floats) -> tuple[Floats, float]:
     """Return the power density (n,) for 1 W and the gain of an aperture of 1 m, ``ratio`` wavelengths.
 
@@ -72,7 +79,7 @@ def aperture(ratio: float, light: Light, ahead: float, across: Floats) -> tuple[
     """
     lam, radius = 1.0 / ratio, 0.5
     k = 2.0 * np.pi / lam
-    nodes, weights = np.polynomial.legendre.leggauss(int(3.0 * ratio) + 40)
+    nodes, weights = _gauss(int(3.0 * ratio) + 40)
     r = radius * (nodes + 1.0) / 2.0
     ring = weights * radius / 2.0 * r
     tilt = float(across.max() + radius) / np.hypot(ahead, across.max() + radius)

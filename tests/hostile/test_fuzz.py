@@ -9,7 +9,14 @@ from support.hostile import cases
 
 @pytest.mark.parametrize(
     ("kind", "count"),
-    [("site", 90), ("pattern", 90), ("points", 60), ("picture", 40), ("command line", 60)],
+    [
+        ("site", 90),
+        ("pattern", 90),
+        ("points", 60),
+        ("picture", 40),
+        ("schedule", 30),
+        ("command line", 60),
+    ],
 )
 def test_hostile_input_is_one_clear_error_or_a_sound_figure(kind: str, count: int) -> None:
     tally = cases(kind, range(700_000, 700_000 + count))

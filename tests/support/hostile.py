@@ -6,39 +6,49 @@ A case is made from its kind and its seed alone, so that one that fails can be r
 from __future__ import annotations
 
 import contextlib
+import faulthandler
 import io
 import json
 import math
+import os
 import random
 import signal
+import subprocess
+import sys
 import tempfile
 import traceback
 import unicodedata
 import warnings
+import xml.etree.ElementTree as ElementTree
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from types import FrameType
+from unittest.mock import patch
 
 import numpy as np
 from PIL import Image
 
-from app.cli.main import main
+from app.cli.main import UNEXPECTED, main
 from core.errors import LONGEST_LINE, InputError
+from core.files.error_log import state_folder
 from core.files.site_file import load_site
-from core.files.site_writer import save_site
+from core.files.site_writer import save_site, site_text
 from core.validation.data import PATTERNS
 from support.generated_sites import generated
 from support.mutate import command_line, mutated_bytes, mutated_json, mutated_lines
-from support.places import DEMOS
+from support.places import DEMOS, ROOT
 
 SECONDS = 10.0
+HANGS = 100.0
+"""Seconds after which a case that not even a signal ends (it is inside foreign code) ends its process."""
 _ANSWERS = {
     "linear": ("field", "power"), "negate": (True,), "accept_count": (True,), "flip_elevation": (True,),
     "renormalise": (True,), "frequency_unit": ("Hz", "MHz"),
 }  # fmt: skip
-KINDS = ("site", "pattern", "points", "picture", "command line")
+KINDS = ("site", "pattern", "points", "picture", "schedule", "command line")
+_TURNS = "\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u2028\u2029"
 
 
 class TooSlow(BaseException):
@@ -94,6 +104,7 @@ class Grounds:
             self.sites.append((path, path.read_text("utf-8")))
         self.points = folder / "points.csv"
         self.points.write_text("x,y,z,remark\n0,0,2,a\n5,-3,1.5,b\n12.5,8,20,c\n", "utf-8")
+        self.schedule = SCHEDULE
         self.patterns = [(p.name, p.read_text("utf-8")) for p in sorted(PATTERNS.iterdir())]
         pixels = Image.fromarray(np.arange(48 * 64 * 3, dtype=np.uint8).reshape(48, 64, 3))
         self.pictures = []
@@ -103,6 +114,15 @@ class Grounds:
             self.pictures.append(out.getvalue())
 
 
+SCHEDULE = (
+    "antenna,carrier,frequency,power,x,y,z,azimuth,remark\n"
+    "North FM,98.1,98.1 MHz,25 kW,0,0,30,0,invented\n"
+    "Sector A,B3,1850 MHz,40 W,3.5,-2,12,120,=1+1\n"
+    "Dish,11G,11.2 GHz,0.5 W,1,1,14,45,\n"
+)
+"""An invented antenna schedule as a crew gets it; it has places, so that it can be given as points."""
+
+
 @contextlib.contextmanager
 def watched(tally: Tally, case: str) -> Iterator[None]:
     """Count tracebacks, warnings and slowness of what runs inside."""
@@ -110,6 +130,7 @@ def watched(tally: Tally, case: str) -> Iterator[None]:
     def ring(number: int, frame: FrameType | None) -> None:
         raise TooSlow
 
+    faulthandler.dump_traceback_later(HANGS, exit=True)
     old = signal.signal(signal.SIGALRM, ring)
     signal.setitimer(signal.ITIMER_REAL, SECONDS)
     try:
@@ -129,6 +150,7 @@ def watched(tally: Tally, case: str) -> Iterator[None]:
     except BaseException:
         tally.fault("traceback", f"{case}: {traceback.format_exc(limit=-3)[-600:]}")
     finally:
+        faulthandler.cancel_dump_traceback_later()
         signal.setitimer(signal.ITIMER_REAL, 0.0)
         signal.signal(signal.SIGALRM, old)
 
@@ -143,13 +165,18 @@ def run(words: list[str], tally: Tally, case: str) -> tuple[int, str]:
     said = err.getvalue()
     if "Traceback" in said:
         tally.fault("traceback", f"{case}: {said[-300:]}")
+    if code == UNEXPECTED:
+        tally.fault("traceback", f"{case}: {(state_folder() / 'errors.log').read_text()[-600:]}")
     if code == 2 and said.count("\n") != 1:
         tally.fault("not one line", f"{case}: {said[:300]!r}")
     for line in said.splitlines():
         if len(line) > LONGEST_LINE + len("isofence: "):
             tally.fault("long line", f"{case}: {len(line)}: {line[:120]}")
     for text in (said, out.getvalue()):
-        if any(c not in "\n\t" and unicodedata.category(c) in ("Cc", "Cs") for c in text):
+        if any(
+            c in _TURNS or (c not in "\n\t" and unicodedata.category(c) in ("Cc", "Cs"))
+            for c in text
+        ):
             tally.fault("control character", f"{case}: {text[:200]!r}")
     if "nan" in out.getvalue().lower().replace("name", "").split():
         tally.fault("nan printed", case)
@@ -176,7 +203,7 @@ def read(path: Path, rng: random.Random, tally: Tally, case: str) -> None:
             ):
                 tally.fault("bad figure", f"{case} at {at}: {name} = {value}")
     if rng.random() < 0.08:
-        picture = path.parent / "map.png"
+        picture = path.parent / rng.choice(("map.png", "map.svg"))
         view = rng.choice((["--plan"], ["--elevation", "90"], ["--height", "3"]))
         run(
             ["map", str(path), *view, "--cells", "14x10", "--width", "400", "-o", str(picture)],
@@ -184,6 +211,19 @@ def read(path: Path, rng: random.Random, tally: Tally, case: str) -> None:
             case,
         )
         tally.runs["maps"] += 1
+        if picture.suffix == ".svg" and picture.exists():
+            with watched(tally, case):
+                ElementTree.parse(picture)
+        picture.unlink(missing_ok=True)
+    if rng.random() < 0.03:
+        shapes = path.parent / "zones.geojson"
+        run(["zones", str(path), "--seconds", "0.3", "-o", str(shapes)], tally, case)
+        run(["fences", str(path), "--seconds", "0.3"], tally, case)
+        tally.runs["zones"] += 1
+        if shapes.exists():
+            with watched(tally, case):
+                json.loads(shapes.read_text("utf-8"), parse_constant=_no_number)
+        shapes.unlink(missing_ok=True)
     if rng.random() < 0.1:
         again(path, tally, case)
 
@@ -202,10 +242,13 @@ def again(path: Path, tally: Tally, case: str) -> None:
         ]
         if names[0] != names[1] or (site.name, site.story) != (back.name, back.story):
             tally.fault("names changed", case)
-        positions = [[a.position for a in s.antennas] for s in (site, back)]
-        if positions[0] != positions[1]:
-            tally.fault("places changed", case)
+        if site_text(site) != site_text(back):
+            tally.fault("changed by saving", case)
         copy.unlink()
+
+
+def _no_number(name: str) -> float:
+    raise ValueError(f"{name} in a file")
 
 
 def _figures(value: object, name: str = "") -> Iterator[tuple[str, float]]:
@@ -237,13 +280,17 @@ def one(kind: str, seed: int, grounds: Grounds, tally: Tally) -> None:
         (place / "p.txt").write_text(mutate(text, rng), "utf-8", errors="surrogatepass")
         (place / "s.json").write_text(_pattern_site(rng), "utf-8")
         read(place / "s.json", rng, tally, case)
-    elif kind == "points":
+    elif kind in ("points", "schedule"):
         place = grounds.folder / "mutated.csv"
-        text = mutated_lines(grounds.points.read_text("utf-8"), rng)
+        whole = grounds.points.read_text("utf-8") if kind == "points" else grounds.schedule
+        text = mutated_lines(whole, rng)
         place.write_text(text, "utf-8", errors="surrogatepass")
         site, _ = rng.choice(grounds.sites[:2])
         out = grounds.folder / "out.csv"
-        run(["read", str(site), "--points", str(place), "-o", str(out)], tally, case)
+        code, _ = run(["read", str(site), "--points", str(place), "-o", str(out)], tally, case)
+        if code in (0, 1):
+            _sound_table(out, tally, case)
+        out.unlink(missing_ok=True)
     elif kind == "picture":
         place = grounds.folder / "one-panel" / "plan.png"
         place.write_bytes(mutated_bytes(rng.choice(grounds.pictures), rng))
@@ -260,9 +307,33 @@ def one(kind: str, seed: int, grounds: Grounds, tally: Tally) -> None:
         sites = [str(p) for p, _ in grounds.sites[:5]]
         words = command_line(rng, sites, str(grounds.points), str(grounds.folder), quick=sites[:1])
         if words[0] not in ("", "what"):
-            run(words, tally, f"{case}: {words}")
+            code, _ = run(words, tally, f"{case}: {words}")
+            if rng.random() < 0.01 and not any("\x00" in word for word in words):
+                _in_its_own_process(words, code, tally, f"{case}: {words}")
         else:
             run([*words[:1], "--no-such", *words[1:]], tally, f"{case}: {words}")
+
+
+def _sound_table(path: Path, tally: Tally, case: str) -> None:
+    """Look at the percents of a table of readings."""
+    tally.runs["tables"] += 1
+    for line in path.read_text("utf-8").splitlines()[1:]:
+        percents = [float(cell) for cell in line.split(",")[3:5]]
+        if not all(math.isfinite(p) and p >= 0.0 for p in percents):
+            tally.fault("bad figure", f"{case}: {line[:200]}")
+
+
+def _in_its_own_process(words: list[str], code: int, tally: Tally, case: str) -> None:
+    """Run a command line as a person does; it must end as it did in this process."""
+    tally.runs["processes"] += 1
+    done = subprocess.run(
+        [sys.executable, "-m", "app", *words],
+        cwd=ROOT, capture_output=True, timeout=HANGS, check=False, env={**os.environ, "PYTHONWARNINGS": "default"},
+    )  # fmt: skip
+    if b"Traceback" in done.stderr or done.returncode not in (code, 0 if code == -1 else code):
+        tally.fault("process", f"{case}: {done.returncode} for {code}: {done.stderr[-300:]!r}")
+    elif b"Warning" in done.stderr:
+        tally.fault("warning", f"{case}: {done.stderr[-300:]!r}")
 
 
 def _pattern_site(rng: random.Random) -> str:
@@ -284,7 +355,8 @@ def cases(kind: str, seeds: range, folder: Path | None = None) -> Tally:
     tally = Tally()
     with tempfile.TemporaryDirectory(dir=folder) as place:
         grounds = Grounds(Path(place))
-        for seed in seeds:
-            with contextlib.suppress(InputError):
-                one(kind, seed, grounds, tally)
+        with patch.dict(os.environ, XDG_STATE_HOME=place):
+            for seed in seeds:
+                with contextlib.suppress(InputError):
+                    one(kind, seed, grounds, tally)
     return tally

@@ -87,7 +87,7 @@ def _odd(old: object, rng: random.Random) -> object:
             return f"{float(first) * rng.choice(FACTORS):g} {unit}"
         pool: Sequence[object] = ODD_QUANTITIES if any(c.isdigit() for c in old) else ODD_TEXTS
         return rng.choice(pool) if roll < 0.9 else rng.choice(ODD_NUMBERS)
-    if isinstance(old, int | float) and roll < 0.8:
+    if isinstance(old, int | float) and roll < 0.8 and abs(old) < 1e300:
         return old * rng.choice(FACTORS)
     return rng.choice(ODD_NUMBERS) if roll < 0.9 else rng.choice(ODD_TEXTS)
 

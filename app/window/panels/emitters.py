@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from html import escape
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QBrush, QColor
@@ -86,9 +87,8 @@ class EmitterTable(QTableWidget, Panel):
             item = QTableWidgetItem(text)
             editable = Qt.ItemFlag.ItemIsEditable if c == _POWER else Qt.ItemFlag.NoItemFlags
             item.setFlags(Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable | editable)
-            item.setToolTip(
-                f"{antenna.kind.TITLE}\n{antenna.owner}\n{antenna.contact}\n{antenna.remark}".strip()
-            )
+            about = (antenna.kind.TITLE, antenna.owner, antenna.contact, antenna.remark)
+            item.setToolTip("<br>".join(f"<span>{escape(t)}</span>" for t in about if t))
             if antenna.state.factor == 0.0:
                 item.setForeground(QBrush(QColor("#7a8592")))
             self.setItem(r, c, item)

@@ -12,7 +12,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLabel
 
 from app.window.main_window import MainWindow
-from app.window.start import keep_report, state_folder
+from core.files.error_log import keep_report, state_folder
 from core.files.site_file import load_site
 from core.files.site_writer import save_site
 from core.site.site import Site

@@ -15,6 +15,7 @@ from app.window.main_window import MainWindow
 from core.exposure.totals import exposure
 from core.site.site import Condition
 from support.places import DEMOS
+from support.simple_sites import isotropic
 from support.windows import settle, wait_for
 
 ROOF = DEMOS / "harrow-lane-roof" / "harrow-lane-roof.json"
@@ -230,6 +231,19 @@ def test_the_caution_is_always_on_screen(opened: MainWindow) -> None:
     assert "calibrated meter" in caution.text()
 
 
+@pytest.mark.usefixtures("full_pictures")
+def test_the_full_picture_has_220_cells_along_its_longer_side(window: MainWindow) -> None:
+    window.document.add(isotropic("a", 98e6, 100.0))
+    settle(window)
+    for name in ("plan", "elevation"):
+        shown = window.maps.pane(name).canvas.raster
+        assert shown is not None
+        # An elevation's rows follow the climber's column, at least as fine.
+        assert max(shown.public.shape) >= 220
+    assert max(window.maps.pane("plan").canvas.raster.public.shape) == 220
+
+
+@pytest.mark.usefixtures("full_pictures")
 def test_the_window_answers_while_the_maps_are_computed(window: MainWindow) -> None:
     ticks = 0
 
