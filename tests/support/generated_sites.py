@@ -10,6 +10,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+
+from core.site.places import Surface
+from core.site.reflection import Reflection, ReflectionKind
+from core.site.site import Antenna, Carrier, Condition, Power, Site, State
+from core.views.body import CLIMBING, POINT, STANDING, Body
+from core.views.views import ON_SURFACE, ElevationView, Height, PlanView
 from support.invented_antennas import (
     ALL,
     RAISED,
@@ -30,12 +36,6 @@ from support.invented_antennas import (
     wire,
     yagi,
 )
-
-from core.site.places import Surface
-from core.site.reflection import Reflection, ReflectionKind
-from core.site.site import Antenna, Carrier, Condition, Power, Site, State
-from core.views.body import CLIMBING, POINT, STANDING, Body
-from core.views.views import ON_SURFACE, ElevationView, Height, PlanView
 
 MEAN = Body(STANDING.heights, average=True)
 CLIMBING_MEAN = Body(CLIMBING.heights, average=True)
