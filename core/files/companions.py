@@ -19,7 +19,7 @@ def companions(site: Site) -> tuple[str, ...]:
 
 
 def take_along(site: Site, source: Path, target: Path) -> tuple[str, ...]:
-    """Copy the files of a site from its folder to another one, each whole; returns the names copied.
+    """Copy the files of a site from its folder to another one, each whole. Returns the names copied.
 
     What is already there with the same content stays. A missing picture is no error, as for the site itself.
 

@@ -20,7 +20,7 @@ def state_folder() -> Path:
 
 
 def keep_report(text: str) -> Path | None:
-    """Add the report of an unexpected error to the user's own log; None where that cannot be written.
+    """Add the ``text`` of an unexpected error to the user's own log. Returns the log, None where it cannot be written.
 
     Nobody else can read it, and a link that was put in its place is not followed.
     """

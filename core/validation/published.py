@@ -27,6 +27,8 @@ SEPARATELY = "arithmetic from the stated formula, with a separate program"
 def sphere_density(eirp: float, distance: float, factor: float = 1.0) -> float:
     """Return the worst-case kind's S (W/m²) at a distance in m, its own full reflection divided out.
 
+    At 30 GHz, where reactive fields end within millimetres.
+
     Parameters
     ----------
     eirp : float
@@ -35,7 +37,7 @@ def sphere_density(eirp: float, distance: float, factor: float = 1.0) -> float:
         Reflection as a factor on the field.
     """
     kind = WorstCase(gain=0.0, size=0.0)
-    field = kind.unit_field(np.array([[distance, 0.0, 0.0]]), 300e6, conservative=True)
+    field = kind.unit_field(np.array([[distance, 0.0, 0.0]]), 30e9, conservative=True)
     return eirp * factor / REFLECTION * float(field.power_density[0])
 
 

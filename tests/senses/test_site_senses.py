@@ -122,9 +122,10 @@ def test_the_mirror_is_at_the_same_height_in_rasters_and_zones() -> None:
 
 def ball(height: float, radius: float) -> Site:
     """A source whose occupational limit lies on a ball."""
-    # 1/d² of a worst-case source with full reflection: S = EIRP/(π d²), 10 W/m² for workers at 98 MHz.
+    # 1/d² of a worst-case source with full reflection: S = EIRP/(π d²); 50 W/m² for workers at 3 GHz, where reactive
+    # fields end within centimetres (47 CFR 1.1310, table 1).
     return Site(
-        name="s", antennas=(isotropic("a", 98e6, 10.0 * np.pi * radius**2, (0.0, 0.0, height)),),
+        name="s", antennas=(isotropic("a", 3e9, 50.0 * np.pi * radius**2, (0.0, 0.0, height)),),
         reflection=FREE,
     )  # fmt: skip
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+import core.proof.bounds.every_kind  # noqa: F401  registers the bounds
 from core.antennas.base import Kind
 from core.proof.bounds.base import ALL_REACTIVE, NOT_REACTIVE, Patches, bound, majorant
 from core.units import wavelength

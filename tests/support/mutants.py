@@ -226,8 +226,33 @@ MUTANTS = (
     ),
     Mutant(
         "antennas/worst_case.py",
-        "np.maximum(np.abs(points[:, 2]) - half, 0.0)",
-        "np.abs(points[:, 2])",
+        "np.maximum(1.0 + u2 + u4, 4.0 * (u2 + u4))",
+        "np.maximum(1.0 - u2 + u4, 4.0 * (u2 + u4))",
+        "tests/core/antennas",
+    ),
+    Mutant("antennas/worst_case.py", "4.0 * (u2 + u4))", "2.0 * (u2 + u4))", "tests/core/antennas"),
+    Mutant(
+        "antennas/yagi.py",
+        "(self.back - SIDE) * ramp(angle",
+        "(SIDE - self.back) * ramp(angle",
+        "tests/core/antennas",
+    ),
+    Mutant(
+        "antennas/yagi.py",
+        "from_db(self.gain - ratio)",
+        "from_db(ratio - self.gain)",
+        "tests/core/antennas",
+    ),
+    Mutant(
+        "antennas/yagi.py",
+        "(d / (d + self.setback(lam))) ** 2",
+        "(d / (d + self.setback(lam)))",
+        "tests/core/antennas",
+    ),
+    Mutant(
+        "antennas/worst_case.py",
+        "distance = away - real(self.size / 2.0)",
+        "distance = away",
         "tests/core/antennas tests/core/proof tests/validation",
     ),
     Mutant(
@@ -465,8 +490,8 @@ MUTANTS = (
     ),
     Mutant(
         "proof/bounds/worst_case.py",
-        "curve = patches.dimension * scale / near**3",
-        "curve = 0.5 * patches.dimension * scale / near**3",
+        "curve = patches.dimension * scale * fall / near / (near + half)",
+        "curve = 0.3 * patches.dimension * scale * fall / near / (near + half)",
         f"{BOUNDS} tests/core/proof/test_jets.py",
     ),
     Mutant(

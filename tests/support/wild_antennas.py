@@ -184,7 +184,13 @@ def whip(draw: Draw) -> tuple[Kind, float]:
 def yagi(draw: Draw) -> tuple[Kind, float]:
     """Return a Yagi."""
     f = draw.scale(3e7, 3e9)
-    return Yagi(gain=draw.even(3.0, 20.0), boom=wavelength(f) * draw.scale(0.2, 8.0)), f
+    kind = Yagi(
+        gain=draw.even(3.0, 20.0),
+        boom=wavelength(f) * draw.scale(0.1, 8.0),
+        element_length=draw.even(0.2, 1.0),
+        front_to_back=draw.one((None, draw.even(0.0, 30.0))),
+    )
+    return kind, f
 
 
 def dish(draw: Draw) -> tuple[Kind, float]:

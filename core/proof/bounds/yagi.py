@@ -1,14 +1,19 @@
-"""Bound of a Yagi: full gain over the distance to its hull, blended into an envelope far out.
+"""Bound of a Yagi: the larger of a main lobe and of a level all round, both over the distance to its outline.
 
-As an amplitude the blend of powers is the norm of (√(1-w) c/d, √w g(t)/r) with the distance d to the hull (a
-convex set), r to the middle of the boom, the angle t off the boom and the weight w, a ramp of
-u = ln(r/start(t)). √w and √(1-w) as functions of the ramp's argument have derivatives of at most √3 and,
-downward, 3 (t√(3 - 2t)).
+With the distance d to the flat outline (a convex set) |d'| ≤ 1, d'' ≤ 1/d. For f ≥ 0, falling and convex,
+f(d)'' ≥ -|f'(d)|/d, at its largest where d is least.
+
+The lobe's amplitude is √G/(d + δ) times a function of the angle off the boom, the base's a function of it over d.
+Near elements and tips have norms of constants over d and over d^1.5, times √w of ramps: one of the way behind the
+last element, linear in x, one of the steepness s past the tips. √w and √(1-w) have derivatives of at most √3 and,
+downward, 3 over the ramp's span (t√(3 - 2t)).
+
+With ζ the height past the tips and ρ the distance past boom and side, tan s = ζ/ρ: |ζ'|² + |ρ'|² ≤ 1, ζ'' = 0 and
+ρ'' ≤ 1/ρ give |s'| ≤ 1/d and |s''| = |ζ ρ''/d² + 2 d' s'/d| ≤ (tan s + 2)/d². The ramp moves only up to its end.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -19,46 +24,34 @@ from core.arrays import Floats
 from core.fields.unit_field import ramp
 from core.proof.bounds.angles import Curve, curve, slope_jet, spread
 from core.proof.bounds.base import Bound, Patches, bound, reactive_code
-from core.proof.bounds.jet import Jet, stacked
+from core.proof.bounds.jet import Jet, larger, stacked
 from core.units import ETA0, from_db, wavelength
 
-
-@dataclass(frozen=True, eq=False)
-class _Cuts:
-    """Relative field of the envelope, and ln(start) of the pattern in wavelengths, against the angle."""
-
-    envelope: Curve
-    start: Curve
+_Seen = tuple[Floats, Floats, Jet]
 
 
 @lru_cache(maxsize=64)
-def _cuts(kind: Yagi) -> _Cuts:
-    return _Cuts(
-        curve(lambda t: np.sqrt(kind.relative_gain(t)), 0.0, 180.0, factor=True),
-        curve(lambda t: np.log(kind.pattern_from(t, 1.0)), 0.0, 180.0),
+def _curves(kind: Yagi) -> tuple[Curve, Curve]:
+    """Return the fields of the main lobe and of the level beside and behind, against the angle off the boom."""
+    return (
+        curve(lambda t: np.sqrt(kind.lobe(t)), 0.0, 180.0, factor=True),
+        curve(lambda t: np.sqrt(kind.base_gain(t)), 0.0, 180.0, factor=True),
     )
 
 
 @bound.register
 def bound_of_yagi(kind: Yagi, frequency: float, patches: Patches, *, conservative: bool) -> Bound:
     lam = wavelength(frequency)
-    nd = patches.dimension
-    c, rho = patches.centre, patches.radius
-    away = np.sqrt(np.einsum("ni,ni->n", c, c))
-    near = np.maximum(away - rho, 0.01 * lam)
-    off = np.degrees(np.arctan2(np.hypot(c[:, 1], c[:, 2]), c[:, 0]))
-    wide = spread(away, rho)
-    low, high = np.maximum(off - wide, 0.0), np.minimum(off + wide, 180.0)
-    angle = slope_jet(near, low, high, nd)
-    envelope, start = (t.jet(low, high, angle) for t in (_cuts(kind).envelope, _cuts(kind).start))
-    gap = kind.hull_distance(c, lam)
-    hull = np.maximum(gap - rho, kind.trust(frequency))
-    top = np.sqrt(from_db(kind.gain) / (4.0 * np.pi) * ETA0)
-    cover = np.sqrt(from_db(yg.PATTERN_COVER_DB)) if conservative else 1.0
-    on_close, on_far = _weights(kind, lam, (near, away + rho), (low, high), start, nd)
-    close = Jet(1.0 / hull, 1.0 / hull**2, nd / hull**3) * on_close
-    far = Jet(1.0 / near, 1.0 / near**2, nd / near**3) * envelope * on_far
-    jet = stacked([close, far.scaled(cover)]).scaled(top)
+    outside = kind.outside(patches.centre, lam)
+    gap = np.sqrt(np.einsum("ni,ni->n", outside, outside))
+    near = np.maximum(gap - patches.radius, kind.trust(frequency))
+    seen = _seen(lam, patches)
+    level = _level(kind, lam, patches, outside, near, seen)
+    if not conservative:
+        level = level.scaled(np.sqrt(from_db(-yg.BEST_DB)))
+    jet = larger(level, _ahead(kind, lam, patches, near, seen)).scaled(
+        np.sqrt(ETA0 / (4.0 * np.pi))
+    )
     zero = np.zeros(len(patches))
     return Bound(
         e=jet.m0,
@@ -70,28 +63,56 @@ def bound_of_yagi(kind: Yagi, frequency: float, patches: Patches, *, conservativ
         e_floor=zero,
         h_floor=zero,
         gap=gap,
-        reactive=reactive_code(gap, rho, kind.trust(frequency)),
+        reactive=reactive_code(gap, patches.radius, kind.trust(frequency)),
     )
 
 
-def _weights(
-    kind: Yagi,
-    lam: float,
-    distance: tuple[Floats, Floats],
-    angle: tuple[Floats, Floats],
-    start: Jet,
-    nd: int,
-) -> tuple[Jet, Jet]:
-    """Return the jets of √(1 - w) and √w over ranges of distance and angle."""
-    near, far = distance
-    # The start grows with the angle off the boom.
-    u_low = np.log(near / kind.pattern_from(angle[1], lam))
-    u_high = np.log(far / kind.pattern_from(angle[0], lam))
-    span = float(np.log(yg.FADE))
-    low, high = ramp(u_low, 0.0, span), ramp(u_high, 0.0, span)
+def _seen(lam: float, patches: Patches) -> _Seen:
+    """Return the range of angles off the boom over patches, degrees, and the angle's jet."""
+    c = patches.centre
+    away = np.sqrt(np.einsum("ni,ni->n", c, c))
+    off = np.degrees(np.arctan2(np.hypot(c[:, 1], c[:, 2]), c[:, 0]))
+    wide = spread(away, patches.radius)
+    low, high = np.maximum(off - wide, 0.0), np.minimum(off + wide, 180.0)
+    least = np.maximum(away - patches.radius, 0.01 * lam)
+    return low, high, slope_jet(least, low, high, patches.dimension)
+
+
+def _ahead(kind: Yagi, lam: float, patches: Patches, near: Floats, seen: _Seen) -> Jet:
+    back = near + kind.setback(lam) * lam
+    fall = Jet(1.0 / back, 1.0 / back**2, patches.dimension / (back**2 * near))
+    return (fall * _curves(kind)[0].jet(*seen)).scaled(np.sqrt(from_db(kind.gain)))
+
+
+def _level(
+    kind: Yagi, lam: float, patches: Patches, outside: Floats, near: Floats, seen: _Seen
+) -> Jet:
+    nd, rho = patches.dimension, patches.radius
+    d = near / lam
+    plain = Jet(1.0 / near, 1.0 / near**2, nd / near**3)
+    # √(A + B/d)/d is the norm of √A/d and √B/d^1.5.
+    steeper = Jet(d**-1.5 / lam, 1.5 * d**-2.5 / lam**2, nd * 1.5 * d**-3.5 / lam**3)
+    elements = stacked([plain.scaled(np.sqrt(yg.SIDE_FAR)), steeper.scaled(np.sqrt(yg.SIDE_NEAR))])
+    tips = stacked([plain.scaled(np.sqrt(yg.TIP_FAR)), steeper.scaled(np.sqrt(yg.TIP_NEAR))])
+    past = -patches.centre[:, 0] - kind.boom / 2.0
+    flat = np.ones_like(near)
+    over = (0.0, yg.BACK_OVER * lam)
+    ahead, _ = _weights((past - rho, past + rho), over, Jet(flat, flat, 0.0 * flat))
+    base = plain * _curves(kind)[1].jet(*seen)
+    across = np.hypot(outside[:, 0], patches.centre[:, 1])
+    middle = np.degrees(np.arctan2(outside[:, 2], across))
+    wide = spread(np.hypot(across, outside[:, 2]), rho)
+    most = np.tan(np.radians(yg.STEEP[1]))
+    turn = Jet(flat, 1.0 / near, nd * (most + 2.0) / near**2).scaled(180.0 / np.pi)
+    level, steep = _weights((middle - wide, middle + wide), yg.STEEP, turn)
+    return stacked([larger(base, elements * ahead) * level, tips * steep])
+
+
+def _weights(at: tuple[Floats, Floats], span: tuple[float, float], way: Jet) -> tuple[Jet, Jet]:
+    """Return the jets of √(1 - w) and √w for a ramp w over a range of values; ``way`` is their jet."""
+    low, high = ramp(at[0], *span), ramp(at[1], *span)
     moving = (low < 1.0) & (high > 0.0)
-    first = 1.0 / near + start.m1
-    second = nd / near**2 + start.m2
-    slope, bend = np.sqrt(3.0) / span, 3.0 / span**2
-    m1, m2 = slope * first * moving, (slope * second + bend * first**2) * moving
+    wide = span[1] - span[0]
+    m1 = np.sqrt(3.0) / wide * way.m1 * moving
+    m2 = (np.sqrt(3.0) / wide * way.m2 + 3.0 / wide**2 * way.m1**2) * moving
     return Jet(np.sqrt(1.0 - low), m1, m2), Jet(np.sqrt(high), m1, m2)
