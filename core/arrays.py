@@ -18,31 +18,32 @@ Codes = NDArray[np.int8]
 Points = NDArray[np.floating[Any]]
 
 
-def as_points(points: ArrayLike) -> NDArray[np.float64]:
-    """Return points as a finite float64 array of shape (n, 3).
-
-    Raises
-    ------
-    ValueError
-        If the shape is not (n, 3) or (3,), or if a coordinate is not finite.
-    """
-    array = np.atleast_2d(np.asarray(points, dtype=np.float64))
-    if array.ndim != 2 or array.shape[1] != 3:
-        raise ValueError(f"points must have shape (n, 3), not {np.shape(points)}")
-    if not np.all(np.isfinite(array)):
-        raise ValueError("points must be finite numbers")
-    return array
-
-
 def frozen(values: ArrayLike) -> NDArray[np.float64]:
-    """Return a read-only float64 copy, for fields of frozen dataclasses."""
+    """Return a read-only float64 copy, for fields of frozen dataclasses.
+
+    Parameters
+    ----------
+    values : array_like
+        Values.
+
+    Returns
+    -------
+    array
+        Same shape as the arrays given.
+    """
     array = np.array(values, dtype=np.float64)
     array.setflags(write=False)
     return array
 
 
 def highest(values: Floats) -> Floats:
-    """Return the largest values over the last axis; quicker than a reduction where it is short."""
+    """Return the largest values over the last axis; quicker than a reduction where it is short.
+
+    Returns
+    -------
+    array
+        Same shape as the arrays given.
+    """
     out: Floats = values[..., 0]
     for i in range(1, values.shape[-1]):
         out = np.maximum(out, values[..., i])
@@ -50,7 +51,13 @@ def highest(values: Floats) -> Floats:
 
 
 def lowest(values: Floats) -> Floats:
-    """Return the smallest values over the last axis."""
+    """Return the smallest values over the last axis.
+
+    Returns
+    -------
+    array
+        Same shape as the arrays given.
+    """
     out: Floats = values[..., 0]
     for i in range(1, values.shape[-1]):
         out = np.minimum(out, values[..., i])
@@ -58,7 +65,15 @@ def lowest(values: Floats) -> Floats:
 
 
 def cross(a: NDArray[Any], b: NDArray[Any]) -> NDArray[Any]:
-    """Return the cross products (n, 3) of vectors along the last axis; quicker than numpy's on few of them."""
+    """Return the cross products (n, 3) of vectors along the last axis; quicker than numpy's on few of them.
+
+    Parameters
+    ----------
+    a : NDArray[Any]
+        The one.
+    b : NDArray[Any]
+        The other.
+    """
     a0, a1, a2 = a[..., 0], a[..., 1], a[..., 2]
     b0, b1, b2 = b[..., 0], b[..., 1], b[..., 2]
     return np.stack([a1 * b2 - a2 * b1, a2 * b0 - a0 * b2, a0 * b1 - a1 * b0], axis=-1)

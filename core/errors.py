@@ -2,6 +2,30 @@
 
 from __future__ import annotations
 
+LONGEST_LINE = 600
+"""Characters of an error's line at most."""
+_WHERE, _FIX = 120, 200
+"""The longest source or field, and the longest fix; the message has the rest."""
+
+
+def printable(text: str) -> str:
+    """Return text with everything that does not print, or moves the cursor, escaped."""
+    if text.isprintable():
+        return text
+    return "".join(
+        c if c.isprintable() else c.encode("unicode_escape", "surrogatepass").decode("ascii")
+        for c in text
+    )
+
+
+def short(text: str, most: int) -> str:
+    """Return printable text of at most ``most`` characters; the middle of a longer one is left out."""
+    text = printable(text)
+    if len(text) <= most:
+        return text
+    head = most // 2 - 3
+    return f"{text[:head]} ... {text[-(most - head - 5) :]}"
+
 
 class InputError(ValueError):
     """Something a person entered cannot be used.
@@ -26,10 +50,12 @@ class InputError(ValueError):
         super().__init__(self.line())
 
     def line(self) -> str:
-        """Return the whole error as the one line that every surface shows."""
-        where = ": ".join(part for part in (self.source, self.field) if part)
-        text = f"{where}: {self.message}" if where else self.message
-        return f"{text}. {self.fix}" if self.fix else text
+        """Return the whole error as the one line that every surface shows, at most 600 characters."""
+        where = ": ".join(short(part, _WHERE) for part in (self.source, self.field) if part)
+        fix = short(self.fix, _FIX)
+        said = short(self.message, LONGEST_LINE - len(where) - len(fix) - 4)
+        text = f"{where}: {said}" if where else said
+        return f"{text}. {fix}" if fix else text
 
     def within(self, field: str = "", source: str = "") -> InputError:
         """Return the same error seen from one level further out.

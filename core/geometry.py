@@ -36,14 +36,26 @@ def axes(azimuth: float, tilt: float = 0.0, roll: float = 0.0) -> NDArray[np.flo
 
 
 def to_local(points: Points, origin: Floats, frame: NDArray[np.float64]) -> Floats:
-    """Return site points (n, 3) in the antenna frame, in the dtype of ``points``."""
+    """Return site points (n, 3) in the antenna frame, in the dtype of ``points``.
+
+    Parameters
+    ----------
+    origin : array
+        Position in the site frame, m.
+    """
     offset = points - np.asarray(origin, dtype=points.dtype)
     local: Floats = offset @ frame.astype(points.dtype)
     return local
 
 
 def directions(local: Points) -> tuple[Floats, Floats, Floats]:
-    """Return distance (m), azimuth off boresight (degrees, clockwise) and elevation (degrees, up)."""
+    """Return distance (m), azimuth off boresight (degrees, clockwise) and elevation (degrees, up).
+
+    Parameters
+    ----------
+    local : array, shape (n, 3)
+        Places in the antenna frame, m.
+    """
     x, y, z = local[:, 0], local[:, 1], local[:, 2]
     across = np.hypot(x, y)
     return np.hypot(across, z), np.degrees(np.arctan2(-y, x)), np.degrees(np.arctan2(z, across))
@@ -61,6 +73,12 @@ def segment_distance(points: Points, start: Floats, end: Floats) -> Floats:
 
 
 def bearing(azimuth: float) -> tuple[float, float]:
-    """Return the unit vector (east, north) of an azimuth in degrees."""
+    """Return the unit vector (east, north) of an azimuth in degrees.
+
+    Examples
+    --------
+    >>> [round(c, 6) for c in bearing(90.0)]
+    [1.0, 0.0]
+    """
     angle = np.radians(azimuth)
     return float(np.sin(angle)), float(np.cos(angle))

@@ -16,7 +16,15 @@ Asked = Callable[[], bool]
 
 
 def part_of(progress: Progress | None, i: int, count: int) -> Progress | None:
-    """Return the progress of one of several equal pieces of work, told to ``progress`` as a whole."""
+    """Return the progress of one of several equal pieces of work, told to ``progress`` as a whole.
+
+    Parameters
+    ----------
+    i : int
+        Which of the pieces, from 0.
+    count : int
+        How many pieces.
+    """
     if progress is None:
         return None
     return lambda done: progress((i + done) / count)

@@ -21,6 +21,9 @@ ETA0 = 376.730_313_668
 DIPOLE_GAIN = 1.64
 """Gain of a half-wave dipole over isotropic as the FCC uses it, 2.15 dBi (from memory)."""
 
+LONGEST = 100
+"""Characters of a quantity at most."""
+
 DIPOLE_DB = 10.0 * math.log10(DIPOLE_GAIN)
 FOOT = 0.3048
 
@@ -85,7 +88,7 @@ def parse_quantity(text: object, kind: str) -> float:
             f"{text!r} has no unit",
             fix=f'Write text with a unit, one of {names}, like "2 {next(iter(units))}"',
         )
-    match = _NUMBER.match(text)
+    match = _NUMBER.match(text) if len(text) <= LONGEST else None
     if match is None:
         raise InputError(
             f"{text!r} is not a number with a unit", fix=f"Use a decimal point and one of {names}"
@@ -106,7 +109,13 @@ def parse_quantity(text: object, kind: str) -> float:
 
 
 def format_quantity(value: float, kind: str) -> str:
-    """Return text that :func:`parse_quantity` turns back into exactly ``value``."""
+    """Return text that :func:`parse_quantity` turns back into exactly ``value``.
+
+    Parameters
+    ----------
+    kind : str
+        What it is of; see :func:`parse_quantity`.
+    """
     for unit, scale in _SHOWN.get(kind, ()):
         if abs(value) >= scale or scale == _SHOWN[kind][-1][1]:
             text = f"{value / scale:.12g} {unit}"
@@ -132,15 +141,29 @@ def wavelength(frequency: float) -> float:
 
 
 def show_frequency(frequency: float) -> str:
-    """Return a frequency the way people say it: ``98.1 MHz``, ``11.2 GHz``, ``640 kHz``."""
+    """Return a frequency the way people say it.
+
+    Examples
+    --------
+    >>> show_frequency(98.1e6), show_frequency(11.2e9), show_frequency(640e3)
+    ('98.1 MHz', '11.2 GHz', '640 kHz')
+    """
     for unit, scale in _SHOWN["frequency"]:
         if frequency >= scale and not (unit == "GHz" and frequency < 3e9):
             return f"{frequency / scale:.6g} {unit}"
     return f"{frequency:.6g} Hz"
 
 
-def show_length(metres: float, feet: bool = False) -> str:
-    """Return a length in m, or in ft to a tenth."""
+def show_length(metres: float, *, feet: bool = False) -> str:
+    """Return a length in m, or in ft to a tenth.
+
+    Parameters
+    ----------
+    metres : float
+        m.
+    feet : bool
+        Lengths in feet instead of metres.
+    """
     if feet:
         return f"{metres / FOOT:.1f} ft".replace("-0.0 ft", "0.0 ft")
     return f"{metres:.4g} m"
@@ -159,6 +182,11 @@ def show_percent(fraction: float) -> str:
 
     Three significant digits below 1000 %, whole percents above. A value just over 100 % is shown as
     over 100 %: rounding goes up in the last digit shown.
+
+    Examples
+    --------
+    >>> show_percent(0.0746), show_percent(1.0001), show_percent(14.021)
+    ('7.46 %', '101 %', '1403 %')
     """
     percent = 100.0 * fraction
     if percent <= 0.0:

@@ -7,10 +7,10 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from support.simple_sites import FREE, isotropic
 
 from core.files.site_file import load_site
 from core.site.site import Site
+from support.simple_sites import FREE, isotropic
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 os.environ.setdefault("QT_LOGGING_RULES", "*.debug=false;qt.qpa.*=false")

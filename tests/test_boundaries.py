@@ -13,8 +13,8 @@ import pytest
 ROOT = Path(__file__).parent.parent
 
 FLOORS = (
-    ("core.errors", "core.arrays", "core.progress"),
-    ("core.units", "core.shapes", "core.geometry"),
+    ("core.errors", "core.arrays", "core.caches", "core.progress"),
+    ("core.units", "core.shapes", "core.geometry", "core.text"),
     ("core.limits", "core.patterns"),
     ("core.fields",),
     ("core.antennas",),
@@ -141,8 +141,8 @@ def test_no_file_reaches_itself() -> None:
         ("core/exposure/power.py", "from core.reading.reading import read", "core.exposure.power"),
         ("core/limits/fcc.py", "from core.patterns.model import Cut", "core.limits.fcc"),
         ("core/site/places.py", "import core.files.site_file", "core.site.places"),
-        ("app/draw/style.py", "from app.window.look import Look", "app.draw.style"),
-        ("app/cli/check.py", "def f():\n    from app.window.look import Look", "app.cli.check"),
+        ("app/draw/style.py", "from app.window.scene import Look", "app.draw.style"),
+        ("app/cli/check.py", "def f():\n    from app.window.scene import Look", "app.cli.check"),
         ("core/attic.py", "", "core.attic is in no room"),
     ],
 )

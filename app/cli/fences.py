@@ -6,15 +6,43 @@ import argparse
 from dataclasses import replace
 from pathlib import Path
 
-from app.cli.commands import DONE, FINDING
+from app.cli.command import DONE, FINDING, Command
+from app.cli.options import number
 from core.errors import InputError
 from core.fences.site_fences import Fit, check_site, fit_ladders, fit_plan
+from core.files.companions import take_along
+from core.files.paths import same_file
 from core.files.site_file import load_site
 from core.files.site_writer import save_site
 from core.proof.tolerance import Ceiling
 from core.site.site import Site
 from core.views.defaults import default_plan
 from core.zones.zone import zone
+
+
+def _options(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("site")
+    parser.add_argument(
+        "--fit", action="store_true", help="fit fences and write the site with them"
+    )
+    parser.add_argument("-o", "--output", metavar="FILE.json")
+    parser.add_argument("--tier", choices=("public", "occupational"), default="public")
+    parser.add_argument(
+        "--threshold", type=number, default=100.0, metavar="P", help="percent of the limit"
+    )
+    parser.add_argument(
+        "--margin", type=number, default=0.5, metavar="M", help="metres from the zone"
+    )
+    parser.add_argument(
+        "--slack", type=number, default=1.0, metavar="M", help="metres farther, to save corners"
+    )
+    parser.add_argument(
+        "--corners", type=int, default=8, metavar="N", help="most corners of a fence"
+    )
+    parser.add_argument(
+        "--seconds", type=number, default=60.0, metavar="S", help="ceiling for each zone"
+    )
+    parser.add_argument("--feet", action="store_true", help="stop heights in whole feet")
 
 
 def fences_command(args: argparse.Namespace) -> int:
@@ -42,7 +70,7 @@ def _fit(site: Site, args: argparse.Namespace, ceiling: Ceiling) -> int:
             "is missing", field="-o", fix="Name the .json file for the site with its fences"
         )
     output = Path(args.output)
-    if output.exists() and output.samefile(args.site):
+    if same_file(output, args.site):
         raise InputError(
             "is the site that is read", source=args.output, field="-o", fix="Name a new file"
         )
@@ -54,6 +82,7 @@ def _fit(site: Site, args: argparse.Namespace, ceiling: Ceiling) -> int:
         site, args.tier, threshold, margin=args.margin, feet=args.feet, ceiling=ceiling
     )
     fenced = replace(site, fences=(*site.fences, *made))
+    copied = take_along(site, Path(args.site).parent, output.parent)
     save_site(fenced, output)
     for fence in made:
         if fence.outline:
@@ -61,5 +90,12 @@ def _fit(site: Site, args: argparse.Namespace, ceiling: Ceiling) -> int:
         else:
             spans = ", ".join(f"{low:.2f} to {high:.2f} m" for low, high in fence.stops)
             print(f"{fence.name}: nobody stops from {spans}")
+    for name in copied:
+        print(output.parent / name)
     print(output)
     return DONE
+
+
+COMMAND = Command(
+    "fences", "check the site's fences against proven zones, or fit some", _options, fences_command
+)

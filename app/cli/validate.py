@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from pathlib import Path
 
+from app.cli.command import DONE, FINDING, Command
 from core.errors import InputError
 
 FORMATS = (".md", ".pdf")
 TITLE = "Isofence validation report"
+
+
+def _options(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("-o", "--output", metavar="FILE", help="the whole report, as .pdf or .md")
 
 
 def validate_command(args: argparse.Namespace) -> int:
@@ -20,17 +26,18 @@ def validate_command(args: argparse.Namespace) -> int:
     if path is None:
         sys.stdout.write(report.summary_markdown())
     elif path.suffix.lower() == ".md":
-        from core.files.paths import write_atomically
+        from core.files.atomic import write_file
 
-        write_atomically(path, report.as_markdown())
+        write_file(path, report.as_markdown())
     else:
         from app.draw.pages import pdf
+        from core.files.atomic import write_file
 
-        _write(path, pdf(report.document(), TITLE))
+        write_file(path, pdf(report.document(), TITLE))
     failed = suite.misses()
     if path is not None:
         print(f"{args.output}: {len(failed)} not within what is allowed")
-    return 1 if failed else 0
+    return FINDING if failed else DONE
 
 
 def _writable(path: Path) -> Path:
@@ -41,19 +48,22 @@ def _writable(path: Path) -> Path:
             source=str(path),
             fix="End it in .pdf or .md",
         )
-    if not path.parent.is_dir():
+    if not os.path.isdir(path.parent):
         raise InputError(
             "cannot be written (no such folder)", source=str(path), fix="Choose another folder"
+        )
+    if path.is_dir():
+        raise InputError(
+            "cannot be written (a folder stands there)",
+            source=str(path),
+            fix="Choose another name",
         )
     return path
 
 
-def _write(path: Path, data: bytes) -> None:
-    try:
-        path.write_bytes(data)
-    except OSError as error:
-        raise InputError(
-            f"cannot be written ({error.strerror or error})",
-            source=str(path),
-            fix="Choose another folder or name",
-        ) from None
+COMMAND = Command(
+    "validate",
+    "how far the models are from published and exact values",
+    _options,
+    validate_command,
+)

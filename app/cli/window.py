@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import argparse
 import os
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from core.site.site import Site
+from app.cli.command import Command
+from core.errors import InputError
+from core.site.site import Site
 
 PACKAGES = (
     "libegl1 libgl1 libxkbcommon-x11-0 libdbus-1-3 libfontconfig1 libxcb-cursor0 libxcb-icccm4 "
@@ -41,9 +42,8 @@ def without_window(site: str | None, reason: str) -> int:
     """Write plan, elevation and one reading of a site to files beside the working folder."""
     from app.draw.sheet import save_map
     from app.draw.style import CONTOURS
-    from core.errors import InputError
     from core.exposure.raster import raster
-    from core.files.paths import write_atomically
+    from core.files.atomic import write_file
     from core.files.site_file import load_site
     from core.reading.reading import read
     from core.reading.report import as_text
@@ -87,7 +87,7 @@ def without_window(site: str | None, reason: str) -> int:
     foot, _, _ = standing_on(loaded, x, y)
     place = (x, y, foot)
     text = as_text(read(loaded, place, STANDING, posture(loaded, place, STANDING)))
-    write_atomically(out / f"{stem}-reading.txt", text)
+    write_file(out / f"{stem}-reading.txt", text)
     print(f"reading at x {x:g}, y {y:g}: {out / f'{stem}-reading.txt'}")
     print(
         "To get the window: run this on a machine with a screen (or a virtual one: xvfb-run). On a bare Debian or"
@@ -105,3 +105,14 @@ def _first_place(site: Site) -> tuple[float, float]:
         return x, y
     west, south, east, north = site_extent(site)
     return (west + east) / 2.0, (south + north) / 2.0
+
+
+def _options(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("site", nargs="?", help="a site file")
+
+
+def _run(args: argparse.Namespace) -> int:
+    return open_window(args.site)
+
+
+COMMAND = Command("window", "open the window (also: isofence SITE)", _options, _run)

@@ -5,23 +5,51 @@ from __future__ import annotations
 import argparse
 import csv
 import io
+import math
 from pathlib import Path
 
 from app import __version__
-from app.cli.commands import DONE, FINDING, view_of
+from app.cli.command import DONE, FINDING, Command
+from app.cli.options import number, view_of, view_options
 from core.errors import InputError
+from core.files.atomic import write_file
 from core.files.geojson import feature_collection
-from core.files.paths import write_atomically
 from core.files.site_file import load_site
 from core.files.zone_features import about, zone_features
 from core.proof.tolerance import Ceiling, Tolerance
 from core.reading.signs import SignLine, sign_schedule
 from core.site.site import Site
+from core.text import cell
 from core.zones.ladders import LadderZone
 from core.zones.site_zones import STEPS, Step, ladder_zones, site_zones, step_asked
 
 SOFTWARE = f"Isofence {__version__}"
 PICTURES = (".png", ".svg", ".pdf")
+
+
+def _options(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("site")
+    parser.add_argument(
+        "-o", "--output", metavar="FILE", required=True, help=".geojson, .csv or a picture"
+    )
+    parser.add_argument(
+        "--elevation", type=number, metavar="AZ", help="a vertical plane (pictures only)"
+    )
+    view_options(parser)
+    parser.add_argument(
+        "--threshold", type=number, metavar="P", help="one zone over P percent of a limit instead"
+    )
+    parser.add_argument(
+        "--tier", choices=("public", "occupational"), help="whose limit (with --threshold)"
+    )
+    parser.add_argument(
+        "--percent", type=number, metavar="P", help="tolerance, percent of the threshold"
+    )
+    parser.add_argument("--metres", type=number, metavar="M", help="tolerance, metres")
+    parser.add_argument(
+        "--seconds", type=number, default=60.0, metavar="S", help="ceiling for each zone"
+    )
+    parser.add_argument("--feet", action="store_true", help="label in feet")
 
 
 def zones_command(args: argparse.Namespace) -> int:
@@ -42,10 +70,8 @@ def zones_command(args: argparse.Namespace) -> int:
         _not_with_ladders(args)
     if args.tier is not None and args.threshold is None:
         raise InputError("goes with --threshold only", field="--tier", fix="Add --threshold 100")
-    if args.threshold is not None and not 0.0 < args.threshold <= 1e9:
-        raise InputError(
-            f"{args.threshold:g}", field="--threshold", fix="Use more than 0, to 1e9 %"
-        )
+    if args.threshold is not None and not 1e-4 <= args.threshold <= 1e6:
+        raise InputError(f"{args.threshold:g}", field="--threshold", fix="Use 0.0001 to 1000000 %")
     if not 0.1 <= args.seconds <= 3600.0:
         raise InputError(f"{args.seconds:g}", field="--seconds", fix="Use 0.1 to 3600")
     site = load_site(args.site)
@@ -57,10 +83,10 @@ def zones_command(args: argparse.Namespace) -> int:
     if args.threshold is not None:
         steps = (step_asked(args.tier or "public", args.threshold / 100.0),)
     if ending == ".csv":
-        return _ladders(site, path, tolerance, ceiling, args.feet, steps)
+        return _ladders(site, path, tolerance, ceiling, feet=args.feet, steps=steps)
     found = site_zones(site, view_of(site, args), tolerance, steps=steps, ceiling=ceiling)
     if ending == ".geojson":
-        write_atomically(
+        write_file(
             path,
             feature_collection(site, zone_features(site, found, SOFTWARE), about(site, SOFTWARE)),
         )
@@ -104,19 +130,25 @@ def _ladders(
     path: Path,
     tolerance: Tolerance | None,
     ceiling: Ceiling,
-    feet: bool,
     steps: tuple[Step, ...],
+    *,
+    feet: bool,
 ) -> int:
     if not site.ladders:
         raise InputError(
             "has no ladder", source=site.name, field="ladders", fix="Draw one, or write .geojson"
         )
     lines = ladder_zones(site, tolerance, feet=feet, steps=steps, ceiling=ceiling)
-    write_atomically(path, ladder_table(site, lines))
+    write_file(path, ladder_table(site, lines))
     for _, one in lines:
         print(f"{one.ladder}: {one.words}")
     print(path)
     return FINDING if any(one.intervals for _, one in lines) else DONE
+
+
+def _down(metres: float) -> float:
+    """Return a height in whole millimetres, never above it: written spans contain the proven ones."""
+    return math.floor(round(1e3 * metres, 6)) / 1e3
 
 
 def ladder_table(site: Site, lines: tuple[tuple[Step, LadderZone], ...]) -> str:
@@ -130,8 +162,16 @@ def ladder_table(site: Site, lines: tuple[tuple[Step, LadderZone], ...]) -> str:
     for step, one in lines:
         for interval in one.intervals:
             table.writerow(
-                [one.ladder, step.words, site.limit_set, step.tier, 100.0 * step.threshold,
-                 round(interval.low, 3), round(interval.high, 3), "true", str(one.complete).lower(),
-                 SOFTWARE, site.revision]
+                [cell(one.ladder), step.words, site.limit_set, step.tier, 100.0 * step.threshold,
+                 _down(interval.low), -_down(-interval.high), "true", str(one.complete).lower(),
+                 SOFTWARE, cell(site.revision)]
             )  # fmt: skip
     return out.getvalue()
+
+
+COMMAND = Command(
+    "zones",
+    "proven zones: GeoJSON, pictures, ladder heights as CSV, signs",
+    _options,
+    zones_command,
+)

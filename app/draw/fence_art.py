@@ -36,7 +36,7 @@ class Drawing(Protocol):
         """Keep an artist until the site is drawn anew."""
 
     def note(
-        self, text: str, u: float, v: float, offset: tuple[float, float], bold: bool = False
+        self, text: str, u: float, v: float, offset: tuple[float, float], *, bold: bool = False
     ) -> None:
         """Write a word beside a place."""
 
@@ -63,7 +63,7 @@ def draw_plan_fences(view: Drawing, site: Site) -> None:
             )[0]
         )
         check = view.checks.get(fence.name)
-        words = _label(fence.name, check, view.feet)
+        words = _label(fence.name, check, feet=view.feet)
         # Above its highest corner, else below its lowest one; where fences crowd too much, one word over another
         # says nothing, and the list under the maps has them all.
         left = leftwards(words, float(corners[:, 0].mean()), view.axes.get_xlim())
@@ -81,7 +81,7 @@ def draw_plan_fences(view: Drawing, site: Site) -> None:
         _draw_leaks(view, missed, "no fence here")
 
 
-def _label(name: str, check: Check | None, feet: bool) -> str:
+def _label(name: str, check: Check | None, *, feet: bool) -> str:
     if check is None or (math.isinf(check.margin) and check.holds):
         return name
     if not check.holds:
@@ -115,5 +115,5 @@ def draw_ladder_fences(view: Drawing, site: Site, plane: ElevationView) -> None:
                 ]
             )
             check = view.checks.get(fence.name)
-            state = f", {check.words(view.feet)}" if check is not None else ""
+            state = f", {check.words(feet=view.feet)}" if check is not None else ""
             view.note(f"no stop {low:.1f} to {high:.1f} m{state}", u, high, (8, -10))

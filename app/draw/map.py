@@ -25,9 +25,10 @@ from app.draw.placing import antenna_metal, beside, compass, nice_length, number
 from app.draw.zone_art import draw_zones
 from core.exposure.raster import Raster
 from core.fences.fence import Check
+from core.limits.tier import Tier
 from core.site.site import Antenna, Site
 from core.views.defaults import true_azimuth
-from core.views.views import ElevationView, PlanView
+from core.views.views import ElevationView, PlanView, View
 from core.zones.site_zones import SiteZones
 
 FEET = 0.3048
@@ -43,7 +44,7 @@ class MapView:
         self.axes = axes
         self.folder = folder
         self.site: Site | None = None
-        self.view: PlanView | ElevationView | None = None
+        self.view: View | None = None
         self.feet = False
         self.notes = Notes(axes)
         self._static: list[Artist] = []
@@ -66,7 +67,7 @@ class MapView:
         self.checks: dict[str, Check] = {}
         axes.tick_params(labelsize=8, colors=style.INK)
 
-    def show_site(self, site: Site, view: PlanView | ElevationView, selected: str = "") -> None:
+    def show_site(self, site: Site, view: View, selected: str = "") -> None:
         """Draw what stands on the site; the raster stays."""
         self.site, self.view = site, view
         for artist in self._static:
@@ -86,7 +87,7 @@ class MapView:
             self._elevation(site, view)
         self._label_axes(view)
 
-    def _marks(self, site: Site, view: PlanView | ElevationView) -> None:
+    def _marks(self, site: Site, view: View) -> None:
         """Keep words off antennas, access points and the north arrow."""
         places = [a.position for a in site.antennas] + [a.position for a in site.access_points]
         for u, v in view.to_view(np.array(places).reshape(-1, 3)):
@@ -94,7 +95,7 @@ class MapView:
         if isinstance(view, PlanView):
             self.notes.keep_corner(0.09, 0.13)
 
-    def show_raster(self, raster: Raster, tier: str, contours: Sequence[float]) -> None:
+    def show_raster(self, raster: Raster, tier: Tier, contours: Sequence[float]) -> None:
         """Shade the view by percent of a tier's limit and draw the contours asked for."""
         percent = 100.0 * raster.of(tier)
         u0, v0, u1, v1 = raster.bounds
@@ -270,6 +271,7 @@ class MapView:
         colour: str,
         lw: float,
         ls: str,
+        *,
         closed: bool = True,
     ) -> None:
         patch = PolygonPatch(
@@ -277,7 +279,7 @@ class MapView:
         )
         self.add(self.axes.add_patch(patch))
 
-    def _antennas(self, site: Site, view: PlanView | ElevationView, selected: str) -> None:
+    def _antennas(self, site: Site, view: View, selected: str) -> None:
         """Draw metal, boresight and number; antennas in one place share a label."""
         segments, colours = [], []
         places: list[tuple[np.ndarray, list[int]]] = []
@@ -324,12 +326,12 @@ class MapView:
         self,
         site: Site,
         antenna: Antenna,
-        view: PlanView | ElevationView,
+        view: View,
         uv: np.ndarray,
         colour: str,
         grain: float,
     ) -> None:
-        if antenna.kind.KEY in ("stack", "worst-case"):
+        if not antenna.kind.has_boresight:
             return
         forward = site.frame_of(antenna)[:, 0]
         tip = view.to_view((np.array(antenna.position) + 2.2 * grain * forward)[None, :])[0]
@@ -338,12 +340,12 @@ class MapView:
         )
 
     def note(
-        self, text: str, u: float, v: float, offset: tuple[float, float], bold: bool = False
+        self, text: str, u: float, v: float, offset: tuple[float, float], *, bold: bool = False
     ) -> None:
         """Put words beside a place; they keep out of the way of others."""
         self.add(self.notes.beside(text, u, v, offset, bold=bold))
 
-    def _scale_bar(self, view: PlanView | ElevationView) -> None:
+    def _scale_bar(self, view: View) -> None:
         u0, v0, u1, v1 = view.bounds
         unit = FEET if self.feet else 1.0
         length = nice_length((u1 - u0) / unit / 4.0)
@@ -372,7 +374,7 @@ class MapView:
         )
         self.add(arrow)
 
-    def _label_axes(self, view: PlanView | ElevationView) -> None:
+    def _label_axes(self, view: View) -> None:
         unit, scale = ("ft", FEET) if self.feet else ("m", 1.0)
 
         def formatter(value: float, _: float) -> str:

@@ -88,7 +88,7 @@ class Notes:
         """Put words at the first spot that is free; if none is, at the best, or nowhere unless ``needed``."""
         frame, found = self._frame(), []
         for spot in spots:
-            box = self._box(text, spot, bold)
+            box = self._box(text, spot, bold=bold)
             found.append((self._crowded(box, frame), box, spot))
             if found[-1][0] == 0.0:
                 break
@@ -96,9 +96,9 @@ class Notes:
         if crowded > 0.0 and not needed:
             return None
         self.taken.append(box)
-        return self._write(text, spot, bold)
+        return self._write(text, spot, bold=bold)
 
-    def _write(self, text: str, spot: Spot, bold: bool) -> Annotation:
+    def _write(self, text: str, spot: Spot, *, bold: bool) -> Annotation:
         away = max(spot.up, -spot.up - _HEIGHT)
         # Words that had to move away are tied to their place by a line.
         tie = {"arrowstyle": "-", "lw": 0.8, "color": style.INK, "shrinkA": 1.0, "shrinkB": 3.0}
@@ -125,7 +125,7 @@ class Notes:
         (u0, u1), (v0, v1) = self.axes.get_xlim(), self.axes.get_ylim()
         return (*self._points(u0, v0), *self._points(u1, v1))
 
-    def _box(self, text: str, spot: Spot, bold: bool) -> Box:
+    def _box(self, text: str, spot: Spot, *, bold: bool) -> Box:
         x, y = self._points(spot.u, spot.v)
         width = (_BOLD if bold else _LETTER) * len(text)
         left = x + spot.right - (width if spot.right < 0.0 else 0.0)

@@ -216,7 +216,7 @@ def wrapped(text: str, size: float, width: float, *, heavy: bool = True) -> list
     lines, line = [], ""
     for word in text.split():
         longer = f"{line} {word}" if line else word
-        if line and measured(longer, size, heavy) > width + 0.01:
+        if line and measured(longer, size, heavy=heavy) > width + 0.01:
             lines.append(line)
             line = word
         else:
@@ -225,16 +225,16 @@ def wrapped(text: str, size: float, width: float, *, heavy: bool = True) -> list
 
 
 @lru_cache(maxsize=65536)
-def measured(text: str, size: float, heavy: bool = True) -> float:
+def measured(text: str, size: float, *, heavy: bool = True) -> float:
     """Return the width of text in points; bold, as in a table's head, unless asked for the other."""
     if not text:
         return 0.0
-    font = _font(size, heavy)
+    font = _font(size, heavy=heavy)
     return float(_PATHS.get_text_width_height_descent(text, font, ismath=False)[0])
 
 
 @lru_cache
-def _font(size: float, heavy: bool) -> FontProperties:
+def _font(size: float, *, heavy: bool) -> FontProperties:
     return FontProperties(size=size, weight="bold" if heavy else "normal")
 
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from core.geometry import bearing
 from core.site.site import Antenna, Site
-from core.views.views import ElevationView, PlanView
+from core.views.views import ElevationView, View
 
 _NICE = (1.0, 2.0, 5.0)
 _LONG = 16
@@ -21,7 +21,7 @@ def compass(azimuth: float) -> str:
     return words[round(azimuth / 45.0) % 8]
 
 
-def beside(site: Site, antenna: Antenna, view: PlanView | ElevationView) -> float:
+def beside(site: Site, antenna: Antenna, view: View) -> float:
     """Return how far an antenna is off the shown plane, m; 0 on a plan that follows the surfaces.
 
     On a plan at a fixed height an antenna that reaches through the plane is in it.
@@ -58,7 +58,7 @@ def leftwards(text: str, u: float, limits: tuple[float, float]) -> bool:
     return u > low + (0.5 if len(text) > _LONG else 0.72) * (high - low)
 
 
-def antenna_metal(site: Site, antenna: Antenna, view: PlanView | ElevationView) -> list[np.ndarray]:
+def antenna_metal(site: Site, antenna: Antenna, view: View) -> list[np.ndarray]:
     """Return the antenna's metal as segments (2, 2) in view coordinates."""
     frequency = antenna.carriers[0].frequency
     local = antenna.kind.outline(frequency)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import textwrap
 from collections.abc import Sequence
 from pathlib import Path
@@ -17,12 +18,14 @@ from app.draw.zone_art import zone_legend
 from core.errors import InputError
 from core.exposure.raster import Raster
 from core.exposure.sources import not_covered, sources
+from core.files.atomic import write_file
 from core.limits.sets import get_set
+from core.limits.tier import Tier
 from core.reading.cautions import SHORT
 from core.site.site import Site
 from core.units import show_frequency, show_length, show_power
 from core.views.defaults import true_azimuth
-from core.views.views import ElevationView, PlanView
+from core.views.views import PlanView, View
 from core.views.words import body_words
 from core.zones.site_zones import SiteZones
 
@@ -34,7 +37,7 @@ def save_map(
     site: Site,
     raster: Raster,
     *,
-    tier: str,
+    tier: Tier,
     contours: Sequence[float],
     feet: bool = False,
     folder: Path | None = None,
@@ -58,14 +61,15 @@ def _write(path: Path, figure: Figure, width_px: int) -> None:
             source=str(path),
             fix="End it in .png, .svg or .pdf",
         )
-    try:
-        figure.savefig(path, dpi=width_px / figure.get_figwidth(), metadata=_no_date(path))
-    except OSError as error:
-        raise InputError(
-            f"cannot be written ({error.strerror or error})",
-            source=str(path),
-            fix="Choose another folder or name",
-        ) from None
+    ending = path.suffix.lower().removeprefix(".")
+    picture = io.BytesIO()
+    figure.savefig(
+        picture,
+        format=ending,
+        dpi=width_px / figure.get_figwidth(),
+        metadata=_no_date(path),
+    )
+    write_file(path, picture.getvalue())
 
 
 def _no_date(path: Path) -> dict[str, None]:
@@ -77,13 +81,13 @@ def map_sheet(
     site: Site,
     raster: Raster,
     *,
-    tier: str,
+    tier: Tier,
     contours: Sequence[float],
     feet: bool = False,
     folder: Path | None = None,
 ) -> Figure:
     """Return the sheet as a figure, 11 × 8.5 inches."""
-    figure, axes = _page(site, subtitle(site, raster.view, tier, feet))
+    figure, axes = _page(site, subtitle(site, raster.view, tier, feet=feet))
     view = MapView(axes, folder)
     view.feet = feet
     view.show_site(site, raster.view)
@@ -112,7 +116,7 @@ def zones_sheet(
     site: Site, zones: SiteZones, *, feet: bool = False, folder: Path | None = None
 ) -> Figure:
     """Return the sheet of proven zones as a figure."""
-    where = subtitle(site, zones.view, "public", feet).split("; ", 1)[1]
+    where = subtitle(site, zones.view, "public", feet=feet).split("; ", 1)[1]
     figure, axes = _page(site, f"Proven zones; {where}; {zones.message}")
     view = MapView(axes, folder)
     view.feet = feet
@@ -140,17 +144,17 @@ def _page(site: Site, words: str) -> tuple[Figure, Axes]:
     return figure, axes
 
 
-def subtitle(site: Site, view: PlanView | ElevationView, tier: str, feet: bool = False) -> str:
+def subtitle(site: Site, view: View, tier: Tier, *, feet: bool = False) -> str:
     """Return what the map shows in one line: quantity, plane, body rule, revision."""
     limits = get_set(site.limit_set)
     what = f"Percent of the {limits.key} {limits.name_of(tier)} limit"
     if isinstance(view, PlanView):
-        where = f"plan, {view.height.said(feet)}"
+        where = f"plan, {view.height.said(feet=feet)}"
     else:
         x, y = view.origin
-        place = f"x {show_length(x, feet)}, y {show_length(y, feet)}"
+        place = f"x {show_length(x, feet=feet)}, y {show_length(y, feet=feet)}"
         where = f"elevation through {place} along azimuth {true_azimuth(site, view):g}°"
-    body = body_words(view.body, feet)
+    body = body_words(view.body, feet=feet)
     revision = f"; revision {site.revision}" if site.revision else ""
     return f"{what}; {where}; {body}{revision}"
 

@@ -97,7 +97,7 @@ class Mode(Protocol):
     def released(self) -> tuple[Mode, Effect | None]: ...
     def moved(self, at: Pointer) -> Mode: ...
     def left(self) -> Mode: ...
-    def key(self, key: Key, shift: bool) -> tuple[Mode, Effect | None]: ...
+    def key(self, key: Key, *, shift: bool) -> tuple[Mode, Effect | None]: ...
     def sketch(self) -> Sketch: ...
 
 
@@ -138,7 +138,7 @@ class Drawing:
         """Let the rubber band go."""
         return replace(self, at=None, closing=False)
 
-    def key(self, key: Key, shift: bool) -> tuple[Drawing, Effect | None]:
+    def key(self, key: Key, *, shift: bool) -> tuple[Drawing, Effect | None]:
         """Act on a key; ``shift`` makes arrow steps small."""
         if key is Key.CLOSE:
             return self, Drawn(self.corners)
@@ -149,7 +149,7 @@ class Drawing:
         if key is Key.SPACE:
             return self._put()
         if self.at is not None:
-            place = stepped(self.at.place, key, shift)
+            place = stepped(self.at.place, key, shift=shift)
             closing = len(self.corners) >= 3 and math.dist(place, self.corners[0]) < FINE_STEP / 2.0
             return replace(self, at=Snapped(place), closing=closing), None
         return self, None
@@ -190,10 +190,10 @@ class Drawing:
             return ""
         if self.closing:
             return "closes the fence here"
-        words = [in_words(self.at, self.feet)]
+        words = [in_words(self.at, feet=self.feet)]
         if self.corners:
             length = math.dist(self.at.place, self.corners[-1])
-            words.append(f"{show_length(length, self.feet)} from the last corner")
+            words.append(f"{show_length(length, feet=self.feet)} from the last corner")
         return ", ".join(words)
 
 
@@ -202,14 +202,14 @@ def drawn_to(targets: Targets, at: Pointer) -> Snapped:
     return Snapped(at.place) if at.free else snap(targets, at.place, at.reach)
 
 
-def stepped(place: Place, key: Key, shift: bool) -> Place:
+def stepped(place: Place, key: Key, *, shift: bool) -> Place:
     """Return a place one arrow key further; any other key leaves it."""
     right, up = ARROWS.get(key, (0.0, 0.0))
     step = FINE_STEP if shift else STEP
     return place[0] + right * step, place[1] + up * step
 
 
-def in_words(at: Snapped, feet: bool) -> str:
+def in_words(at: Snapped, *, feet: bool) -> str:
     """Return where a mark is."""
     x, y = at.place
-    return at.what or f"x {show_length(x, feet)}, y {show_length(y, feet)}"
+    return at.what or f"x {show_length(x, feet=feet)}, y {show_length(y, feet=feet)}"

@@ -120,7 +120,7 @@ class Reshaping:
         """Show nothing under a mouse that is away; what is held stays held."""
         return replace(self, under=None)
 
-    def key(self, key: Key, shift: bool) -> tuple[Reshaping, Effect | None]:
+    def key(self, key: Key, *, shift: bool) -> tuple[Reshaping, Effect | None]:
         """Act on a key; ``shift`` makes arrow steps small and turns Space round."""
         if key is Key.LEAVE:
             return (self, Left()) if self.held is None else (replace(self, held=None), None)
@@ -135,7 +135,7 @@ class Reshaping:
             return self, Said("No corner is selected. Click one, or press Space")
         outline = _outline(self.site, grip.name)
         if key in ARROWS:
-            place = stepped(outline[grip.corner], key, shift)
+            place = stepped(outline[grip.corner], key, shift=shift)
             moved = with_moved(outline, grip.corner, place)
             return self, Changed(grip.name, moved, "move a corner of", grip.corner)
         if shift:
@@ -157,7 +157,7 @@ class Reshaping:
             for fence in self.site.fences:
                 if not fence.outline:
                     continue
-                distance, grip = _nearest(fence, at.place, on_side)
+                distance, grip = _nearest(fence, at.place, on_side=on_side)
                 if distance <= at.reach and (best is None or distance < best[0]):
                     best = (distance, grip)
             if best is not None:
@@ -201,15 +201,15 @@ class Reshaping:
 
     def _sides(self, outline: Outline, corner: int, at: Snapped) -> str:
         before, after = outline[corner - 1], outline[(corner + 1) % len(outline)]
-        lengths = [show_length(math.dist(at.place, end), self.feet) for end in (before, after)]
-        return f"{in_words(at, self.feet)}; sides {' and '.join(lengths)}"
+        lengths = [show_length(math.dist(at.place, end), feet=self.feet) for end in (before, after)]
+        return f"{in_words(at, feet=self.feet)}; sides {' and '.join(lengths)}"
 
 
 def _outline(site: Site, name: str) -> Outline:
     return next((f.outline for f in site.fences if f.name == name), ())
 
 
-def _nearest(fence: Fence, place: Place, on_side: bool) -> tuple[float, Grip]:
+def _nearest(fence: Fence, place: Place, *, on_side: bool) -> tuple[float, Grip]:
     """Return how far a fence's nearest corner or side is, and where it is taken hold of."""
     corners, at = np.array(fence.outline), np.array(place)
     if on_side:

@@ -1,84 +1,125 @@
-"""Menus and shortcuts as one table."""
+"""Every action of the menus as one row of a table; adding one is adding a row."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from functools import partial
-from typing import TYPE_CHECKING
+from operator import attrgetter
 
-from PySide6.QtGui import QAction, QActionGroup, QKeySequence
-from PySide6.QtWidgets import QMenu
-
-if TYPE_CHECKING:
-    from app.window.main_window import MainWindow
+from PySide6.QtGui import QAction, QActionGroup, QKeySequence, QUndoStack
+from PySide6.QtWidgets import QMainWindow
+from shiboken6 import isValid
 
 _STEP = 0.5
 """m the pin moves with one key."""
 
-_Key = str | QKeySequence.StandardKey
+_Std = QKeySequence.StandardKey
 
 
-def build_menus(window: MainWindow) -> QAction:
-    """Make the window's menus; returns the tool that lets the mouse move antennas."""
-    std = QKeySequence.StandardKey
-    file, edit, view = (window.menuBar().addMenu(n) for n in ("&File", "&Edit", "&View"))
-    files: tuple[tuple[str, _Key, Callable[[], object]], ...] = (
-        ("&Open site…", std.Open, window.ask_open),
-        ("&Save", std.Save, window.save),
-        ("Save &as…", std.SaveAs, window.ask_save),
-        ("Export &plan…", "Ctrl+P", partial(window.ask_export, window.plan)),
-        ("Export &elevation…", "Ctrl+Shift+P", partial(window.ask_export, window.elevation)),
-        ("&Quit", std.Quit, window.close),
-    )
-    for text, key, slot in files:
-        _connect(file.addAction(text), key, slot)
-    undo = window.document.stack.createUndoAction(window, "&Undo")
-    undo.setShortcut(std.Undo)
-    redo = window.document.stack.createRedoAction(window, "&Redo")
-    redo.setShortcut(std.Redo)
-    edit.addActions([undo, redo])
-    _connect(edit.addAction("&Add an antenna…"), "Ctrl+N", window.ask_add)
-    _connect(edit.addAction("&Remove the selected antenna"), "Ctrl+Del", window.remove_selected)
-    move, draw, reshape = (
-        _mode(edit, text, key, slot)
-        for text, key, slot in (
-            ("&Move antennas with the mouse", "Ctrl+M", window.set_movable),
-            ("&Draw a fence on the plan", "Ctrl+D", window.fences.draw),
-            ("&Change fences on the plan", "Ctrl+E", window.fences.reshape),
-        )
-    )
-    # One hand on the mouse: at most one of these is on.
-    modes = QActionGroup(window)
-    modes.setExclusionPolicy(QActionGroup.ExclusionPolicy.ExclusiveOptional)
-    for mode in (move, draw, reshape):
-        modes.addAction(mode)
-    window.fences.drawing_ended.connect(lambda: draw.setChecked(False))
-    window.fences.reshaping_ended.connect(lambda: reshape.setChecked(False))
-    zones = view.addAction("Show &proven zones instead of shading")
-    zones.setCheckable(True)
-    zones.setShortcut("Ctrl+B")
-    zones.toggled.connect(window.set_zones)
-    _connect(edit.addAction("&Fit fences around the proven zone"), "Ctrl+F", window.fences.fit)
-    _connect(edit.addAction("Remove all fences"), "Ctrl+Shift+F", window.fences.remove_all)
-    for word, arrow, step in (
-        ("left", "Left", (-_STEP, 0.0)),
-        ("right", "Right", (_STEP, 0.0)),
-        ("up", "Up", (0.0, _STEP)),
-        ("down", "Down", (0.0, -_STEP)),
-    ):
-        action = view.addAction(f"Move the pin {word} by {_STEP:g} m")
-        _connect(action, f"Alt+{arrow}", partial(window.maps.nudge, *step))
-    return move
+@dataclass(frozen=True)
+class Row:
+    """One action.
+
+    Attributes
+    ----------
+    menu, text : str
+    key : str or standard key
+    does : str
+        What of the window it calls, with dots: ``fences.fit``.
+    args : tuple
+        What it is called with.
+    toggles : bool
+        It is on or off, and calls with that.
+    hand : bool
+        It takes the mouse: at most one of these is on.
+    ends : str
+        Signal of the window, with dots, that switches it off.
+    name : str
+        How other parts of the window find the action.
+    """
+
+    menu: str
+    text: str
+    key: str | _Std
+    does: str
+    args: tuple[object, ...] = ()
+    toggles: bool = False
+    hand: bool = False
+    ends: str = ""
+    name: str = ""
 
 
-def _mode(menu: QMenu, text: str, key: str, slot: Callable[[bool], object]) -> QAction:
-    action = menu.addAction(text)
-    action.setCheckable(True)
-    action.setShortcut(key)
-    action.toggled.connect(slot)
-    return action
+ROWS = (
+    Row("&File", "&Open site…", _Std.Open, "ask_open"),
+    Row("&File", "&Save", _Std.Save, "save"),
+    Row("&File", "Save &as…", _Std.SaveAs, "ask_save"),
+    Row("&File", "Export &plan…", "Ctrl+P", "ask_export", ("plan",)),
+    Row("&File", "Export &elevation…", "Ctrl+Shift+P", "ask_export", ("elevation",)),
+    Row("&File", "&Quit", _Std.Quit, "close"),
+    Row("&Edit", "&Undo", _Std.Undo, "document.stack.undo", name="undo"),
+    Row("&Edit", "&Redo", _Std.Redo, "document.stack.redo", name="redo"),
+    Row("&Edit", "&Add an antenna…", "Ctrl+N", "ask_add"),
+    Row("&Edit", "&Remove the selected antenna", "Ctrl+Del", "remove_selected"),
+    Row(
+        "&Edit", "&Move antennas with the mouse", "Ctrl+M", "set_movable",
+        toggles=True, hand=True, name="move",
+    ),
+    Row(
+        "&Edit", "&Draw a fence on the plan", "Ctrl+D", "fences.draw",
+        toggles=True, hand=True, ends="fences.drawing_ended",
+    ),
+    Row(
+        "&Edit", "&Change fences on the plan", "Ctrl+E", "fences.reshape",
+        toggles=True, hand=True, ends="fences.reshaping_ended",
+    ),
+    Row("&Edit", "&Fit fences around the proven zone", "Ctrl+F", "fences.fit"),
+    Row("&Edit", "Remove all fences", "Ctrl+Shift+F", "fences.remove_all"),
+    Row("&View", "Show &proven zones instead of shading", "Ctrl+B", "set_zones", toggles=True),
+    Row("&View", f"Move the pin left by {_STEP:g} m", "Alt+Left", "maps.nudge", (-_STEP, 0.0)),
+    Row("&View", f"Move the pin right by {_STEP:g} m", "Alt+Right", "maps.nudge", (_STEP, 0.0)),
+    Row("&View", f"Move the pin up by {_STEP:g} m", "Alt+Up", "maps.nudge", (0.0, _STEP)),
+    Row("&View", f"Move the pin down by {_STEP:g} m", "Alt+Down", "maps.nudge", (0.0, -_STEP)),
+)  # fmt: skip
 
 
-def _connect(action: QAction, key: _Key, slot: Callable[[], object]) -> None:
-    action.setShortcut(key)
-    action.triggered.connect(lambda _=False: slot())
+def build_menus(window: QMainWindow) -> dict[str, QAction]:
+    """Make the window's menus from :data:`ROWS`; returns the actions that have a name, by it."""
+    menus = {name: window.menuBar().addMenu(name) for name in dict.fromkeys(r.menu for r in ROWS)}
+    hands = QActionGroup(window)
+    hands.setExclusionPolicy(QActionGroup.ExclusionPolicy.ExclusiveOptional)
+    named: dict[str, QAction] = {}
+    for row in ROWS:
+        action = menus[row.menu].addAction(row.text)
+        action.setShortcut(row.key)
+        does: Callable[..., object] = partial(attrgetter(row.does)(window), *row.args)
+        if row.toggles:
+            action.setCheckable(True)
+            action.toggled.connect(does)
+        else:
+            action.triggered.connect(lambda _=False, does=does: does())
+        if row.hand:
+            hands.addAction(action)
+        if row.ends:
+            attrgetter(row.ends)(window).connect(partial(action.setChecked, False))
+        if row.name:
+            named[row.name] = action
+    return named
+
+
+def follow_stack(stack: QUndoStack, actions: Mapping[str, QAction]) -> None:
+    """Let undo and redo say what they would do, and be off where there is nothing."""
+    undo, redo = actions["undo"], actions["redo"]
+
+    def say(_: object = None) -> None:
+        # A stack that ends clears itself, and says so.
+        if not isValid(stack):
+            return
+        undo.setEnabled(stack.canUndo())
+        undo.setText(f"&Undo {stack.undoText()}".strip())
+        redo.setEnabled(stack.canRedo())
+        redo.setText(f"&Redo {stack.redoText()}".strip())
+
+    for signal in (stack.indexChanged, stack.canUndoChanged, stack.canRedoChanged):
+        signal.connect(say)
+    say()

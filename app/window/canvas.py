@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from pathlib import Path
 from typing import Protocol
 
 import numpy as np
@@ -18,9 +17,11 @@ from app.draw import style
 from app.draw.map import MapView
 from app.draw.sketch_art import Sketch, SketchArt
 from app.modes.drawing import Key, Pointer
+from app.window.scene import Scene
 from core.exposure.raster import Raster
+from core.limits.tier import Tier
 from core.site.site import Site
-from core.views.views import ElevationView, PlanView
+from core.views.views import View
 from core.zones.site_zones import SiteZones
 
 _REACH = 9.0
@@ -48,7 +49,7 @@ class Hand(Protocol):
     def released(self) -> None: ...
     def moved(self, at: Pointer) -> None: ...
     def left(self) -> None: ...
-    def key(self, key: Key, shift: bool) -> None: ...
+    def key(self, key: Key, *, shift: bool) -> None: ...
     def takes_back(self) -> bool: ...
 
 
@@ -72,8 +73,10 @@ class MapCanvas(FigureCanvasQTAgg):
         axes.set_anchor("C")
         self.map = MapView(axes)
         self.raster: Raster | None = None
-        self.tier = "public"
+        self.tier: Tier = "public"
         self.contours: Sequence[float] = style.CONTOURS
+        self._site: Site | None = None
+        self._view: View | None = None
         self.movable = False
         self.hand: Hand | None = None
         self._taken = False
@@ -104,13 +107,13 @@ class MapCanvas(FigureCanvasQTAgg):
         self.mpl_connect("axes_leave_event", self._left)
         self.mpl_connect("resize_event", self._resize)
 
-    def set_folder(self, folder: Path | None) -> None:
-        """Say where the site's picture is."""
-        self.map.folder = folder
-
-    def show_site(self, site: Site, view: PlanView | ElevationView, selected: str = "") -> None:
+    def show_scene(self, scene: Scene, view: View) -> None:
         """Draw what stands on the site in a view."""
-        self.map.show_site(site, view, selected)
+        self.map.folder, self.map.feet = scene.folder, scene.look.feet
+        self.map.checks = dict(scene.checks)
+        self.tier, self.contours = scene.look.tier, scene.look.contours
+        self._site, self._view = scene.site, view
+        self.map.show_site(scene.site, view, scene.selected)
         self.draw_idle()
 
     def show_raster(self, raster: Raster) -> None:
@@ -130,14 +133,14 @@ class MapCanvas(FigureCanvasQTAgg):
         self.map.show_zones(zones, limit_set)
         self.draw_idle()
 
-    def restyle(self, tier: str, contours: Sequence[float]) -> None:
+    def restyle(self, tier: Tier, contours: Sequence[float]) -> None:
         """Show the raster there is for another tier or other contours."""
         self.tier, self.contours = tier, contours
         if self.raster is not None:
             self.show_raster(self.raster)
 
     def mark(
-        self, pin: tuple[float, float] | None, cut: np.ndarray | None, own: bool = True
+        self, pin: tuple[float, float] | None, cut: np.ndarray | None, *, own: bool = True
     ) -> None:
         """Show the pinned place and the other map's cut, as (n, 2) view coordinates.
 
@@ -278,7 +281,7 @@ class MapCanvas(FigureCanvasQTAgg):
         if self.hand is None or key is None:
             super().keyPressEvent(event)
             return
-        self.hand.key(key, bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier))
+        self.hand.key(key, shift=bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier))
 
     def _key_of(self, event: QKeyEvent) -> Key | None:
         """Return what a key means to a mode, None where it is for the window."""
@@ -289,7 +292,7 @@ class MapCanvas(FigureCanvasQTAgg):
         return None if event.modifiers() & other else _KEYS.get(Qt.Key(event.key()))
 
     def _antenna_at(self, event: MouseEvent) -> int | None:
-        site, view = self.map.site, self.map.view
+        site, view = self._site, self._view
         if site is None or view is None or not site.antennas:
             return None
         uv = view.to_view(np.array([a.position for a in site.antennas]))

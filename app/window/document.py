@@ -11,6 +11,8 @@ from PySide6.QtGui import QUndoCommand, QUndoStack
 
 from core.errors import InputError
 from core.exposure.sources import sources
+from core.files.companions import take_along
+from core.files.seen import Seen, seen
 from core.files.site_file import load_site
 from core.files.site_writer import save_site
 from core.site.places import Fence
@@ -56,6 +58,7 @@ class Document(QObject):
         super().__init__()
         self.site = EMPTY
         self.path: Path | None = None
+        self._seen = Seen(None, None)
         self.stack = QUndoStack(self)
 
     @property
@@ -76,34 +79,34 @@ class Document(QObject):
         InputError
             If the file cannot be used.
         """
+        was = seen(path)
         site = load_site(path)
         sources(site)
-        self.path, self.site = path, site
+        self.path, self.site, self._seen = path, site, was
         self.stack.clear()
         self.path_changed.emit(path)
         self.opened.emit()
         self._show(site)
 
-    def save(self, path: Path) -> None:
-        """Save, atomically.
+    def save(self, path: Path, *, overwrite: bool = False) -> None:
+        """Save, atomically; ``overwrite`` also over what another program has written since.
 
         Raises
         ------
         InputError
-            If the file cannot be written, or pattern files would be left behind.
+            If the file cannot be written, was changed by another program since it was opened or saved here, or
+            other files of the names of its pattern files are where they would go.
         """
-        if (
-            self.path is not None
-            and path.parent.resolve() != self.path.parent.resolve()
-            and _has_files(self.site)
-        ):
+        if path == self.path and not overwrite and seen(path) not in (self._seen, Seen(None, None)):
             raise InputError(
-                "the site names pattern or picture files beside it",
+                "was changed by another program since it was opened here",
                 source=str(path),
-                fix=f"Save into {self.path.parent}, or copy the files there first and open the copy",
+                fix="Save under another name (Save as), or open it again",
             )
+        if self.path is not None:
+            take_along(self.site, self.path.parent, path.parent)
         save_site(self.site, path)
-        self.path = path
+        self.path, self._seen = path, seen(path)
         self.stack.setClean()
         self.path_changed.emit(path)
 
@@ -190,7 +193,3 @@ def with_antenna(
     )
     antennas = (*site.antennas[:index], new, *site.antennas[index + 1 :])
     return replace(site, antennas=antennas)
-
-
-def _has_files(site: Site) -> bool:
-    return site.picture is not None or any(hasattr(a.kind, "file") for a in site.antennas)

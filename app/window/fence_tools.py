@@ -58,20 +58,21 @@ class FenceTools(QObject):
 
     def fit(self) -> None:
         """Fit fences around the plan zone of the tier shown; it has to be proven first."""
-        zones = self.maps.proving.shown.get("plan")
-        if zones is None:
+        proven = self.maps.proving.shown.get("plan")
+        if proven is None:
             self.refused.emit(
                 "There is no proven zone on the plan yet. Show proven zones first (Ctrl+B)"
             )
             return
         site = self.document.site
+        zones = proven.zones
         if not on_walking_plan(site, zones.view):
             self.refused.emit(
                 "Fences are for people who stand on a surface. Let the plan show them first: "
                 "on the surface, for a standing person, spatial peak"
             )
             return
-        tier = self.maps.look.tier
+        tier = self.maps.scene.look.tier
         shown = next(one for step, one in zones.zones if step.key == tier)
         try:
             made = fit_plan(site, shown)
@@ -89,17 +90,18 @@ class FenceTools(QObject):
     def draw(self, on: bool) -> None:
         """Begin to draw a fence, or stop."""
         if on:
-            site, pin = self.document.site, self.maps.pin
-            start = pin[:2] if pin is not None and self.maps.pin_on_plan else self.maps.origin
+            site, scene = self.document.site, self.maps.scene
+            on_plan = scene.pin is not None and scene.pin.pane == "plan"
+            start = scene.pin.place[:2] if scene.pin is not None and on_plan else scene.origin
             at = Snapped((float(start[0]), float(start[1])))
-            self._enter(Drawing(targets(site), at=at, feet=self.maps.look.feet))
+            self._enter(Drawing(targets(site), at=at, feet=self.maps.scene.look.feet))
         elif isinstance(self.mode, Drawing):
             self._leave()
 
     def reshape(self, on: bool) -> None:
         """Begin to change fences, or stop."""
         if on:
-            self._enter(Reshaping(self.document.site, feet=self.maps.look.feet))
+            self._enter(Reshaping(self.document.site, feet=self.maps.scene.look.feet))
         elif isinstance(self.mode, Reshaping):
             self._leave()
 
@@ -159,10 +161,10 @@ class FenceTools(QObject):
         if self.mode is not None:
             self._turn(self.mode.left(), None)
 
-    def key(self, key: Key, shift: bool) -> None:
+    def key(self, key: Key, *, shift: bool) -> None:
         """Pass a key on to the mode."""
         if self.mode is not None:
-            self._turn(*self.mode.key(key, shift))
+            self._turn(*self.mode.key(key, shift=shift))
 
     def takes_back(self) -> bool:
         """Return whether undo means the last corner that was put, not the last edit."""
@@ -208,6 +210,6 @@ class FenceTools(QObject):
             self.refused.emit(error.line())
 
     def _new(self, outline: tuple[tuple[float, float], ...]) -> Fence:
-        tier, taken = self.maps.look.tier, [f.name for f in self.document.site.fences]
+        tier, taken = self.maps.scene.look.tier, [f.name for f in self.document.site.fences]
         (fence,) = as_fences([Polygon(outline)], tier, LIMIT, f"fence {tier}", taken)
         return fence

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from threading import Condition
 from typing import Any
 
-from PySide6.QtCore import QThread, Signal
+from PySide6.QtCore import Qt, QThread, Signal
 
 from core.errors import InputError
 from core.progress import Cancelled
@@ -18,16 +18,23 @@ Work = Callable[[Callable[[], bool], Callable[[Any], None]], None]
 class Worker(QThread):
     """One thread that does the newest job it was given.
 
-    ``done`` carries each result of the newest job; results of overtaken jobs are dropped. ``busy`` is
-    True from the first request until nothing is left to do.
+    ``done`` carries each result of the newest job, ``failed`` why it could not be done, both in the thread the
+    worker lives in; those of overtaken jobs are dropped here and nowhere else. ``busy`` is True from the first
+    request until nothing is left to do.
     """
 
-    done = Signal(int, object)
-    failed = Signal(int, str)
+    done = Signal(object)
+    failed = Signal(str)
     busy = Signal(bool)
+    _answered = Signal(int, object)
+    _refused = Signal(int, str)
 
     def __init__(self) -> None:
         super().__init__()
+        # Answers cross to the window's thread first; only there is it known which request is the newest.
+        queued = Qt.ConnectionType.QueuedConnection
+        self._answered.connect(self._deliver, queued)
+        self._refused.connect(self._refuse, queued)
         self._lock = Condition()
         self._next: tuple[int, Work] | None = None
         self._newest = 0
@@ -48,6 +55,14 @@ class Worker(QThread):
     def newest(self) -> int:
         """Number of the newest job."""
         return self._newest
+
+    def _deliver(self, number: int, result: object) -> None:
+        if number == self._newest:
+            self.done.emit(result)
+
+    def _refuse(self, number: int, text: str) -> None:
+        if number == self._newest:
+            self.failed.emit(text)
 
     def close(self) -> None:
         """Stop and wait."""
@@ -77,17 +92,17 @@ class Worker(QThread):
 
         def emit(result: Any) -> None:
             if not cancelled():
-                self.done.emit(number, result)
+                self._answered.emit(number, result)
 
         try:
             work(cancelled, emit)
         except Cancelled:
             pass
         except InputError as error:
-            self.failed.emit(number, error.line())
+            self._refused.emit(number, error.line())
         except MemoryError:
-            self.failed.emit(number, "Not enough memory for this picture. Choose a smaller view")
+            self._refused.emit(number, "Not enough memory for this picture. Choose a smaller view")
         except Exception as error:  # a bug: say so and keep the window alive
-            self.failed.emit(
+            self._refused.emit(
                 number, f"Unexpected error ({type(error).__name__}: {error}). Please report it"
             )

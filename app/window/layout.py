@@ -1,52 +1,59 @@
-"""Where the parts of the window are."""
+"""Where the parts of the window are: maps in the middle, panels around them by the place each asks for."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLabel, QScrollArea, QSplitter, QVBoxLayout, QWidget
 
 from app.window.canvas import MapCanvas
-from core.reading.cautions import SHORT
+from app.window.pane import Pane
 
-if TYPE_CHECKING:
-    from app.window.main_window import MainWindow
+PLACES = ("left", "under the maps", "below", "right")
 
 
-def lay_out(window: MainWindow) -> None:
-    """Put the window's parts in their places."""
-    window.message.setObjectName("message")
-    window.message.setWordWrap(True)
-    window.message.setStyleSheet("background:#f6e8d8; color:#1d2430; padding:5px")
-    window.message.hide()
+@dataclass(frozen=True)
+class Placed:
+    """A panel and where it stands, one of :data:`PLACES`."""
+
+    place: str
+    panel: QWidget
+
+
+def lay_out(
+    message: QLabel, panes: Sequence[Pane], titles: dict[str, QLabel], panels: Sequence[Placed]
+) -> QWidget:
+    """Return the middle of the window: a message line, the panes under their titles, and the panels."""
+
+    def at(place: str) -> list[QWidget]:
+        return [p.panel for p in panels if p.place == place]
+
     maps = QSplitter(Qt.Orientation.Horizontal)
-    for canvas, name in ((window.plan, "Plan"), (window.elevation, "Elevation")):
-        label = QLabel(name)
-        label.setObjectName(f"{name.lower()} title")
-        label.setWordWrap(True)
-        maps.addWidget(_column(label, canvas))
+    for pane in panes:
+        maps.addWidget(_column(titles[pane.name], pane.canvas))
     middle = QSplitter(Qt.Orientation.Vertical)
-    middle.addWidget(_column(maps, window.legend, window.fence_note))
-    middle.addWidget(window.emitters)
+    middle.addWidget(_column(maps, *at("under the maps")))
+    for panel in at("below"):
+        middle.addWidget(panel)
     middle.setSizes([620, 230])
     side = QScrollArea()
-    side.setWidget(window.controls)
+    side.setWidget(_column(*at("left")) if len(at("left")) > 1 else at("left")[0])
     side.setWidgetResizable(True)
     side.setMinimumWidth(250)
     body = QSplitter(Qt.Orientation.Horizontal)
-    for part in (side, middle, window.reading):
+    for part in (side, middle, *at("right")):
         body.addWidget(part)
     body.setStretchFactor(1, 1)
     body.setSizes([265, 890, 345])
-    window.setCentralWidget(_column(window.message, body))
-    window.progress.setRange(0, 0)
-    window.progress.setMaximumWidth(110)
-    window.progress.hide()
-    caution = QLabel(SHORT)
-    caution.setObjectName("caution")
-    window.statusBar().addPermanentWidget(window.progress)
-    window.statusBar().addPermanentWidget(caution)
+    return _column(message, body)
+
+
+def plain(root: QWidget) -> None:
+    """Take the text of every label as it is: names come from people and are no mark-up."""
+    for label in root.findChildren(QLabel):
+        label.setTextFormat(Qt.TextFormat.PlainText)
 
 
 def _column(*widgets: QWidget) -> QWidget:

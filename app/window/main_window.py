@@ -4,35 +4,29 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import QSettings
 from PySide6.QtGui import QCloseEvent
-from PySide6.QtWidgets import (
-    QFileDialog,
-    QLabel,
-    QMainWindow,
-    QMessageBox,
-    QProgressBar,
-)
+from PySide6.QtWidgets import QFileDialog, QLabel, QMainWindow, QMessageBox, QProgressBar, QWidget
 
+from app.draw.picture import picture_doubt
 from app.draw.sheet import save_map
-from app.window.actions import build_menus
-from app.window.canvas import MapCanvas
+from app.window.actions import build_menus, follow_stack
 from app.window.dialogs.add_antenna import AddAntenna
 from app.window.document import Document
 from app.window.fence_tools import FenceTools
-from app.window.layout import lay_out
-from app.window.look import Look
+from app.window.geometry import keep_geometry, restore_geometry
+from app.window.layout import lay_out, plain
 from app.window.maps import Maps
-from app.window.panels.controls import Controls
+from app.window.pane import Pane
 from app.window.panels.emitters import EmitterTable
-from app.window.panels.fence_note import FenceNote
-from app.window.panels.legend import Legend
-from app.window.panels.reading_page import ReadingPage
+from app.window.panels.panel import Panel
+from app.window.panels.table import make_panels
+from app.window.planes import Elevation, Plan
+from app.window.scene import Look, Scene
 from core.errors import InputError
-from core.limits.sets import get_set
+from core.exposure.raster import LayerCache
+from core.reading.cautions import SHORT
 from core.reading.reading import Reading
 from core.site.site import Antenna
-from core.units import show_length
 
 _SITE_FILES = "Isofence sites (*.json);;All files (*)"
 _PICTURES = "PNG (*.png);;SVG (*.svg);;PDF (*.pdf)"
@@ -44,91 +38,102 @@ class MainWindow(QMainWindow):
     def __init__(self) -> None:
         super().__init__()
         self.document = Document()
-        self.plan, self.elevation = MapCanvas("plan"), MapCanvas("elevation")
-        self.maps = Maps(self.document, self.plan, self.elevation)
-        self.emitters, self.controls = EmitterTable(self.document), Controls(self.document)
-        self.fences = FenceTools(self.document, self.plan, self.maps)
-        self.reading, self.legend, self.fence_note = ReadingPage(), Legend(), FenceNote()
+        cache = LayerCache()
+        self.panes = tuple(Pane(plane, cache) for plane in (Plan(), Elevation()))
+        self.maps = Maps(self.document, self.panes)
+        self.fences = FenceTools(self.document, self.maps.pane("plan").canvas, self.maps)
+        self.panels = make_panels(self.document)
         self.message, self.progress = QLabel(), QProgressBar()
-        lay_out(self)
+        self.titles = {pane.name: QLabel() for pane in self.panes}
+        self._furnish()
         self._connect()
-        self.move_tool = build_menus(self)
+        self.actions_by_name = build_menus(self)
+        follow_stack(self.document.stack, self.actions_by_name)
         self.setMinimumSize(1100, 700)
         self.resize(1500, 900)
+        restore_geometry(self)
         self._title()
+
+    def panel(self, name: str) -> QWidget:
+        """Return the panel of a name."""
+        return self.panels[name].panel
+
+    def _furnish(self) -> None:
+        self.message.setObjectName("message")
+        self.message.setStyleSheet("background:#f6e8d8; color:#1d2430; padding:5px")
+        self.message.hide()
+        for name, label in self.titles.items():
+            label.setObjectName(f"{name} title")
+        for label in (self.message, *self.titles.values()):
+            label.setWordWrap(True)
+        placed = tuple(self.panels.values())
+        self.setCentralWidget(lay_out(self.message, self.panes, self.titles, placed))
+        self.progress.setRange(0, 0)
+        self.progress.setMaximumWidth(110)
+        self.progress.hide()
+        caution = QLabel(SHORT)
+        caution.setObjectName("caution")
+        self.statusBar().addPermanentWidget(self.progress)
+        self.statusBar().addPermanentWidget(caution)
+        plain(self)
 
     def _connect(self) -> None:
         self.document.path_changed.connect(self._title)
         self.document.stack.cleanChanged.connect(self._title)
-        self.controls.look_changed.connect(self._look)
-        self.controls.refused.connect(self.complain)
-        self.emitters.refused.connect(self.complain)
-        self.emitters.chosen.connect(self.maps.select)
+        for placed in self.panels.values():
+            panel = placed.panel
+            assert isinstance(panel, Panel)
+            self.maps.scene_changed.connect(panel.show_scene)
+            for signal, slot in (
+                ("refused", self.complain),
+                ("look_changed", self._look),
+                ("chosen", self.maps.select),
+            ):
+                if hasattr(panel, signal):
+                    getattr(panel, signal).connect(slot)
         self.maps.reading_ready.connect(self._show_reading)
         self.maps.problem.connect(self.complain)
         self.maps.hover.connect(self.statusBar().showMessage)
         self.maps.proving.said.connect(self.statusBar().showMessage)
-        self.maps.proving.failed.connect(self.complain)
-        self.maps.proving.failed.connect(lambda _: self._show_checks())
         self.maps.working.connect(self.progress.setVisible)
-        self.maps.views_changed.connect(self._titles)
-        self.maps.views_changed.connect(self._show_checks)
+        self.maps.scene_changed.connect(self._titles)
         self.fences.refused.connect(self.complain)
         self.fences.accepted.connect(self._fences_said)
         self.document.site_changed.connect(lambda _: self.message.hide())
-        self.controls.look_changed.connect(lambda _: self.message.hide())
 
     def set_movable(self, on: bool) -> None:
         """Let the mouse move antennas, or not."""
-        self.plan.movable = self.elevation.movable = on
+        for pane in self.panes:
+            pane.canvas.movable = on
 
     def set_zones(self, on: bool) -> None:
         """Show proven zones instead of the shading, or not."""
-        self.maps.proving.wanted = on
-        self.legend.show_zones(on)
-        self.maps.prove()
-
-    def _show_checks(self) -> None:
-        checks = self.plan.map.checks
-        self.fence_note.show_checks(
-            self.document.site, checks, self.maps.look.feet, self.maps.proving.trouble
-        )
+        self.maps.show_zones(on)
 
     def _fences_said(self, text: str) -> None:
         self.message.hide()
         self.statusBar().showMessage(text)
 
     def _look(self, look: Look) -> None:
+        self.message.hide()
         self.maps.set_look(look)
         self.fences.set_feet(look.feet)
-        self._titles()
 
-    def _show_reading(self, reading: Reading) -> None:
-        self.reading.show_reading(reading, self.maps.look.feet)
-        if not self.maps.pin_on_plan:
-            self.controls.set_plan_height(reading.position[2])
+    def _show_reading(self, reading: Reading | None) -> None:
+        for placed in self.panels.values():
+            assert isinstance(placed.panel, Panel)
+            placed.panel.show_reading(reading, self.maps.scene)
 
     def _title(self, *_: object) -> None:
         star = "*" if self.document.dirty else ""
         self.setWindowTitle(f"{star}{self.document.site.name} - Isofence")
-        self._titles()
+        self._titles(self.maps.scene)
 
-    def _titles(self) -> None:
-        look, limits = self.maps.look, self.document.site.limit_set
-        what = f"percent of {limits} {look.tier}"
-        x, y = self.maps.origin
-        self.legend.show_words(limits, get_set(limits).name_of(look.tier))
-        for name, text in (
-            ("plan", f"Plan: {what}, {look.height.said(look.feet)}"),
-            (
-                "elevation",
-                f"Elevation through x {show_length(x, look.feet)}, y {show_length(y, look.feet)} "
-                f"along {look.azimuth:g}°: {what}",
-            ),
-        ):
-            label = self.findChild(QLabel, f"{name} title")
-            if label is not None:
-                label.setText(text)
+    def _titles(self, scene: Scene) -> None:
+        what = f"percent of {scene.site.limit_set} {scene.look.tier}"
+        for pane in self.panes:
+            title = f"{pane.name.capitalize()} {pane.plane.title(scene)}: {what}"
+            self.titles[pane.name].setText(title)
 
     def complain(self, text: str) -> None:
         """Show one error line over the maps until the next success; nothing entered is lost."""
@@ -144,8 +149,11 @@ class MainWindow(QMainWindow):
             self.complain(error.line())
             return False
         self.message.hide()
-        self.reading.clear_reading()
+        self._show_reading(None)
         self._title()
+        doubt = picture_doubt(self.document.site, self.document.folder)
+        if doubt:
+            self.complain(doubt[0].upper() + doubt[1:])
         return True
 
     def ask_open(self) -> None:
@@ -178,21 +186,22 @@ class MainWindow(QMainWindow):
         self.message.hide()
         return True
 
-    def ask_export(self, canvas: MapCanvas) -> None:
-        """Ask for a path and write the map as a sheet."""
+    def ask_export(self, pane: str) -> None:
+        """Ask for a path and write the map of a pane as a sheet."""
         name, _ = QFileDialog.getSaveFileName(self, "Export map", "map.png", _PICTURES)
         if name:
-            self.export(canvas, Path(name))
+            self.export(pane, Path(name))
 
-    def export(self, canvas: MapCanvas, path: Path) -> bool:
+    def export(self, pane: str, path: Path) -> bool:
         """Write a map as a sheet: the picture on screen is the one that prints."""
-        if canvas.raster is None:
+        raster = self.maps.pane(pane).canvas.raster
+        if raster is None:
             self.complain("There is no map to export yet. Open a site first")
             return False
-        look = self.maps.look
+        look = self.maps.scene.look
         try:
             save_map(
-                path, self.document.site, canvas.raster, tier=look.tier, contours=look.contours, feet=look.feet,
+                path, self.document.site, raster, tier=look.tier, contours=look.contours, feet=look.feet,
                 folder=self.document.folder,
             )  # fmt: skip
         except InputError as error:
@@ -216,7 +225,9 @@ class MainWindow(QMainWindow):
 
     def remove_selected(self) -> None:
         """Remove the antenna of the selected row; undo brings it back."""
-        index = self.emitters.selected_antenna()
+        table = self.panel("emitters")
+        assert isinstance(table, EmitterTable)
+        index = table.selected_antenna()
         if index is not None:
             self.document.remove(index)
 
@@ -234,5 +245,5 @@ class MainWindow(QMainWindow):
             event.ignore()
             return
         self.maps.close()
-        QSettings("Isofence", "Isofence").setValue("geometry", self.saveGeometry())
+        keep_geometry(self)
         event.accept()

@@ -1,4 +1,4 @@
-"""Proven zones for both maps and the checks of fences, off the window's thread.
+"""Proven zones for all panes and the checks of fences, off the window's thread.
 
 The shading comes back while zones are made. What depends on the fences only is done without proving a zone
 anew.
@@ -6,23 +6,51 @@ anew.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
 
-from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtCore import QObject, Signal
 
-from app.window.canvas import MapCanvas
 from app.window.jobs import Worker
+from app.window.pane import Pane
+from app.window.scene import Scene
+from core.fences.fence import Check
 from core.fences.site_fences import check_site, fence_view
+from core.limits.tier import Tier
 from core.proof.tolerance import Ceiling
 from core.site.site import Site
-from core.views.views import ElevationView, PlanView
+from core.views.views import PlanView, View
 from core.zones.site_zones import SiteZones, site_zones
 from core.zones.zone import Zone, zone
 
 CEILING = Ceiling(seconds=30.0)
 """The window waits at most this long for one zone; past it the zone is looser and says so."""
+
+
+@dataclass(frozen=True)
+class Progressed:
+    """Part of the zones that are asked for, 0 to 1."""
+
+    done: float
+
+
+@dataclass(frozen=True)
+class ZonesProven:
+    """The zones of a pane, and the site without fences that they were proven for."""
+
+    pane: str
+    zones: SiteZones
+    site: Site
+
+
+@dataclass(frozen=True)
+class ChecksMade:
+    """The checks of the site's fences by name."""
+
+    checks: dict[str, Check]
+
+
+Answer = Progressed | ZonesProven | ChecksMade
 
 
 @dataclass(frozen=True)
@@ -35,72 +63,68 @@ class _Proven:
 
 
 class Proving(QObject):
-    """Asks for the zones of both maps when they are wanted, newest request wins.
+    """Asks for the zones of all panes when they are wanted, newest request wins.
 
-    Fences are checked whether zones are shown or not. ``trouble`` is why the newest request has failed.
+    Fences are checked whether zones are shown or not.
     """
 
     said = Signal(str)
     failed = Signal(str)
     checked = Signal(object)
 
-    def __init__(self, plan: MapCanvas, elevation: MapCanvas) -> None:
+    def __init__(self, panes: Sequence[Pane]) -> None:
         super().__init__()
-        self.canvases = {"plan": plan, "elevation": elevation}
-        self.shown: dict[str, SiteZones] = {}
-        self.wanted = False
-        self.trouble = ""
+        self.panes = {pane.name: pane for pane in panes}
+        self.shown: dict[str, ZonesProven] = {}
         self.busy = False
         self.worker = Worker()
-        self._shown_for: dict[str, Site] = {}
         # Only the worker's thread touches these.
         self._kept: list[_Proven] = []
-        queued = Qt.ConnectionType.QueuedConnection
-        self.worker.done.connect(self._done, queued)
-        self.worker.failed.connect(self._failed, queued)
-        self.worker.busy.connect(self._set_busy, queued)
+        self.worker.done.connect(self._done)
+        self.worker.failed.connect(self.failed)
+        self.worker.busy.connect(self._set_busy)
 
-    def ask(self, site: Site, views: dict[str, PlanView | ElevationView]) -> None:
-        """Prove the zones of views anew, if zones are wanted, and check the fences.
+    def ask(self, scene: Scene) -> None:
+        """Prove the zones of a scene anew, if zones are wanted, and check the fences.
 
         What was shown goes at once, unless it is still right: fences change no zone.
         """
-        self.trouble = ""
+        site = scene.site
         bare = replace(site, fences=())
-        for name in list(self.shown):
-            right = self._shown_for[name] == bare and self.shown[name].view == views[name]
-            if not (self.wanted and right):
-                self.canvases[name].show_zones(None, "")
+        views = {name: pane.view(scene) for name, pane in self.panes.items()}
+        for name, shown in list(self.shown.items()):
+            if not (scene.zones and shown.site == bare and shown.zones.view == views[name]):
+                self.panes[name].canvas.show_zones(None, "")
                 del self.shown[name]
-        wanted = self.wanted and bool(site.antennas)
+        wanted = scene.zones and bool(site.antennas)
         missing = {n: v for n, v in views.items() if wanted and n not in self.shown}
         plan = self.shown.get("plan")
 
-        def work(cancelled: Callable[[], bool], emit: Callable[[Any], None]) -> None:
-            known = plan
+        def work(cancelled: Callable[[], bool], emit: Callable[[Answer], None]) -> None:
+            known = plan.zones if plan is not None else None
             for i, (name, view) in enumerate(missing.items()):
 
                 def progress(done: float, i: int = i) -> None:
-                    emit((i + done) / len(missing))
+                    emit(Progressed((i + done) / len(missing)))
 
                 zones = site_zones(
                     site, view, progress=progress, cancelled=cancelled, ceiling=CEILING
                 )
-                emit((name, zones, bare))
+                emit(ZonesProven(name, zones, bare))
                 if name == "plan":
                     known = zones
-                    emit(self._checks(site, bare, known, cancelled))
+                    emit(ChecksMade(self._checks(site, bare, known, cancelled)))
             if "plan" not in missing:
-                emit(self._checks(site, bare, known, cancelled))
+                emit(ChecksMade(self._checks(site, bare, known, cancelled)))
 
         self.worker.submit(work if missing or site.fences else lambda cancelled, emit: None)
 
     def _checks(
         self, site: Site, bare: Site, shown: SiteZones | None, cancelled: Callable[[], bool]
-    ) -> object:
+    ) -> dict[str, Check]:
         """Return the checks of all fences, with zones that are shown or were proven for them before."""
 
-        def known(tier: str, threshold: float, view: PlanView) -> Zone:
+        def known(tier: Tier, threshold: float, view: PlanView) -> Zone:
             for step, one in shown.zones if shown is not None else ():
                 if (step.tier, step.threshold) == (tier, threshold) and _holds(one.view, view):
                     return one
@@ -116,25 +140,16 @@ class Proving(QObject):
 
         return check_site(site, known=known, cancelled=cancelled, ceiling=CEILING)
 
-    def _done(self, number: int, result: object) -> None:
-        if number != self.worker.newest:
-            return
-        if isinstance(result, float):
-            self.said.emit(f"Proving zones: {100.0 * result:.0f} %")
-            return
-        if isinstance(result, dict):
-            self.checked.emit(result)
-            return
-        assert isinstance(result, tuple)
-        name, zones, bare = result
-        self.shown[name], self._shown_for[name] = zones, bare
-        self.canvases[name].show_zones(zones, bare.limit_set)
-        self.said.emit(f"{name.capitalize()}: zones {zones.message}")
-
-    def _failed(self, number: int, text: str) -> None:
-        if number == self.worker.newest:
-            self.trouble = text
-            self.failed.emit(text)
+    def _done(self, answer: Answer) -> None:
+        match answer:
+            case Progressed(done):
+                self.said.emit(f"Proving zones: {100.0 * done:.0f} %")
+            case ChecksMade(checks):
+                self.checked.emit(checks)
+            case ZonesProven(pane, zones, site):
+                self.shown[pane] = answer
+                self.panes[pane].canvas.show_zones(zones, site.limit_set)
+                self.said.emit(f"{pane.capitalize()}: zones {zones.message}")
 
     def _set_busy(self, on: bool) -> None:
         self.busy = on
@@ -144,7 +159,7 @@ class Proving(QObject):
         self.worker.close()
 
 
-def _holds(one: PlanView | ElevationView, view: PlanView) -> bool:
+def _holds(one: View, view: PlanView) -> bool:
     """Return whether a view shows all of a plan, for the same bodies at the same height."""
     return (
         isinstance(one, PlanView)
@@ -154,7 +169,7 @@ def _holds(one: PlanView | ElevationView, view: PlanView) -> bool:
     )
 
 
-def on_walking_plan(site: Site, view: PlanView | ElevationView) -> bool:
+def on_walking_plan(site: Site, view: View) -> bool:
     """Return whether a map shows what fences are for: standing people on the walking surfaces."""
     plan = fence_view(site)
     return isinstance(view, PlanView) and (view.height, view.body) == (plan.height, plan.body)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-import tempfile
 import traceback
 from pathlib import Path
 from types import TracebackType
@@ -11,6 +10,7 @@ from types import TracebackType
 from PySide6.QtWidgets import QApplication
 
 from app.window.main_window import MainWindow
+from core.files.error_log import keep_report
 
 
 def run_window(site: str | None) -> int:
@@ -31,9 +31,9 @@ def _catch_unexpected(window: MainWindow) -> None:
     """A bug must not close the window: log it and say where."""
 
     def hook(kind: type[BaseException], error: BaseException, trace: TracebackType | None) -> None:
-        log = Path(tempfile.gettempdir()) / "isofence-error.log"
-        with log.open("a", encoding="utf-8") as file:
-            traceback.print_exception(kind, error, trace, file=file)
-        window.complain(f"Unexpected error, nothing was changed. Please report it with {log}")
+        text = "".join(traceback.format_exception(kind, error, trace))
+        log = keep_report(text)
+        where = f" with {log}" if log is not None else f": {kind.__name__}: {error}"
+        window.complain(f"Unexpected error, nothing was changed. Please report it{where}")
 
     sys.excepthook = hook

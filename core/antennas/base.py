@@ -16,13 +16,18 @@ import numpy as np
 from core.arrays import Floats, Points
 from core.fields.unit_field import Note, UnitField
 
+FM_LOW, FM_HIGH = 76e6, 108e6
+"""Hz: FM sound broadcasting, where antennas are mostly circular (common practice, no source)."""
+
 
 @dataclass(frozen=True)
 class Parameter:
     """How one field of a kind is written, checked and explained.
 
     ``form`` is ``length``, ``wavelengths``, ``frequency``, ``gain``, ``loss`` (text with a unit), ``angle`` (degrees),
-    ``number``, ``count``, ``choice``, ``file``, ``numbers`` (a list) or ``parts`` (a list of objects).
+    ``number``, ``count``, ``choice``, ``flag``, ``file``, ``numbers`` (a list) or ``parts`` (a list of objects).
+    ``reader`` names the choice of the pattern reader that the field answers
+    (:class:`core.patterns.readers.report.Choices`). An ``optional`` field is None where it is not given.
     """
 
     form: str
@@ -32,6 +37,7 @@ class Parameter:
     choices: tuple[str, ...] = ()
     parts: type | None = None
     optional: bool = False
+    reader: str = ""
 
 
 def parameter(
@@ -44,9 +50,37 @@ def parameter(
     choices: tuple[str, ...] = (),
     parts: type | None = None,
     optional: bool = False,
+    reader: str = "",
 ) -> Any:
-    """Declare a field of a kind; see :class:`Parameter`."""
-    meta = {"parameter": Parameter(form, help, low, high, choices, parts, optional)}
+    """Declare a field of a kind; see :class:`Parameter`.
+
+    The result is typed Any because it stands where a value of the field's own type is due. So the annotation
+    of an optional field must admit None by itself; a test holds every kind to that.
+
+    Parameters
+    ----------
+    form : str
+        How it is written; see :class:`Parameter`.
+    help : str
+        What it is, for people.
+    default : Any
+        The value where none is given.
+    low : float
+        Least value.
+    high : float
+        Largest value.
+    choices : tuple[str, ...]
+        The words it may be.
+    parts : type or None
+        Class of its parts.
+    reader : str
+        Which choice of the pattern reader it answers.
+
+    Returns
+    -------
+    Any
+    """
+    meta = {"parameter": Parameter(form, help, low, high, choices, parts, optional, reader)}
     if optional and default is MISSING:
         default = None
     return field(default=default, metadata=meta)
@@ -79,6 +113,26 @@ class Kind(ABC):
     def directivity(self, frequency: float) -> float:
         """Return the largest power gain over isotropic of the kind's own pattern (a ratio)."""
 
+    def licence_gain(self, frequency: float) -> float:
+        """Return the power gain over isotropic that ERP and EIRP of a licence refer to (a ratio).
+
+        That of the horizon beam, at its strongest azimuth; the kind's largest gain unless a lobe elsewhere is larger.
+        """
+        return self.directivity(frequency)
+
+    def usual_loss(self, frequency: float) -> float:
+        """Return by how many dB the data sheets of such antennas may stay below the kind's own directivity.
+
+        It decides how much power an antenna radiates of which only ERP or EIRP is known.
+        """
+        del frequency
+        return 0.0
+
+    def may_be_circular(self, frequency: float) -> bool:
+        """Return whether nothing says that the antenna is linear where such antennas are mostly circular."""
+        del frequency
+        return False
+
     @abstractmethod
     def notes(self, frequency: float, *, conservative: bool) -> tuple[Note, ...]:
         """Return the models this kind may use; ``UnitField.model`` indexes them."""
@@ -95,6 +149,11 @@ class Kind(ABC):
     def is_envelope(self) -> bool:
         """True when the pattern is an envelope, which may exceed what its power can radiate."""
         return False
+
+    @property
+    def has_boresight(self) -> bool:
+        """True when the kind has a forward direction that drawings show."""
+        return True
 
     @property
     def is_circular(self) -> bool:

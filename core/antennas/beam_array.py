@@ -72,19 +72,21 @@ class BeamArray(Kind):
         near: Floats = np.empty(len(points), points.dtype)
         for start in range(0, len(points), _CHUNK):
             part = slice(start, start + _CHUNK)
-            s[part], near[part] = self._chunk(points[part], frequency, conservative)
+            s[part], near[part] = self._chunk(points[part], frequency, conservative=conservative)
         e2, h2 = plane_wave(s)
-        distance = self._box_distance(points, wavelength(frequency))
+        distance = self.box_distance(points, wavelength(frequency))
         model = (near <= 0.5).astype(np.int8)
         return UnitField(e2, h2, distance < points.dtype.type(self.trust(frequency)), model)
 
-    def _chunk(self, points: Points, frequency: float, conservative: bool) -> tuple[Floats, Floats]:
+    def _chunk(
+        self, points: Points, frequency: float, *, conservative: bool
+    ) -> tuple[Floats, Floats]:
         """Return power density and how near (1) or far (0) each point is."""
         lam = wavelength(frequency)
         real = points.dtype.type
-        width, height = self._size(lam)
+        width, height = self.face_size(lam)
         away = np.sqrt(np.einsum("ij,ij->i", points, points))
-        near = 1.0 - ramp(away / real(self._far_from(lam)), 1.0, 2.0)
+        near = 1.0 - ramp(away / real(self.far_from_distance(lam)), 1.0, 2.0)
         aligned, blind = self._element_sums(points, away, lam)
         s = aligned * self._steered(points, width, height, lam)
         if conservative:
@@ -105,7 +107,7 @@ class BeamArray(Kind):
         r2 = np.maximum(away * away, smallest)
         pattern, cut = self._element(points)
         aligned, blind = share * count * pattern / r2, share * cut / r2
-        reach = CLOSE * max(self._size(lam))
+        reach = CLOSE * max(self.face_size(lam))
         close = away < real(4.0 / 3.0 * reach)
         if close.any():
             p = points[close]
@@ -156,23 +158,25 @@ class BeamArray(Kind):
                 r = np.maximum(r, real(0.1 * lam))
                 rows_seen.append((z - from_z) / r)
                 columns_seen.append((y - from_y) / r)
-        return _factor(
+        return element_factor(
             np.min(rows_seen, axis=0) - max(up, down), np.max(rows_seen, axis=0) - min(up, down),
             self.rows, self.row_spacing,
-        ) * _factor(
+        ) * element_factor(
             np.min(columns_seen, axis=0) - turn, np.max(columns_seen, axis=0) + turn,
             self.columns, self.column_spacing,
         )  # fmt: skip
 
-    def _size(self, lam: float) -> tuple[float, float]:
+    def face_size(self, lam: float) -> tuple[float, float]:
+        """Return width and height in m of the face at a wavelength ``lam`` in m."""
         return self.columns * self.column_spacing * lam, self.rows * self.row_spacing * lam
 
-    def _far_from(self, lam: float) -> float:
-        return max(2.0 * max(self._size(lam)) ** 2 / lam, 2.0 * lam)
+    def far_from_distance(self, lam: float) -> float:
+        """Return the distance in m from which the face is far, at a wavelength ``lam`` in m."""
+        return max(2.0 * max(self.face_size(lam)) ** 2 / lam, 2.0 * lam)
 
-    def _box_distance(self, points: Points, lam: float) -> Floats:
+    def box_distance(self, points: Points, lam: float) -> Floats:
         """Distance (n,) from the panel taken as a solid box behind its face."""
-        width, height = self._size(lam)
+        width, height = self.face_size(lam)
         half = np.array([DEPTH_WAVELENGTHS * lam / 2.0, width / 2.0, height / 2.0], points.dtype)
         middle = np.array([-DEPTH_WAVELENGTHS * lam / 2.0, 0.0, 0.0], points.dtype)
         outside = np.maximum(np.abs(points - middle) - half, 0.0)
@@ -190,7 +194,7 @@ class BeamArray(Kind):
         return TRUST_WAVELENGTHS * wavelength(frequency)
 
     def outline(self, frequency: float) -> Floats:
-        width, height = self._size(wavelength(frequency))
+        width, height = self.face_size(wavelength(frequency))
         y, z = width / 2.0, height / 2.0
         ring = [[0.0, -y, -z], [0.0, y, -z], [0.0, y, z], [0.0, -y, z]]
         return np.array([[ring[i], ring[(i + 1) % 4]] for i in range(4)])
@@ -217,7 +221,7 @@ class BeamArray(Kind):
                 "side lobes on their own envelope",
                 "Which beam is lit is not known: the strongest beam that the panel can point there counts, "
                 f"with the whole power in it.{floor}",
-                f"takes over beyond {self._far_from(lam):.3g} m (2 L²/λ)",
+                f"takes over beyond {self.far_from_distance(lam):.3g} m (2 L²/λ)",
                 FAR_COVER_DB if conservative else 0.0,
             ),
         )
@@ -237,7 +241,7 @@ class BeamArray(Kind):
         )
 
 
-def _factor(low: Floats, high: Floats, count: int, spacing: float) -> Floats:
+def element_factor(low: Floats, high: Floats, count: int, spacing: float) -> Floats:
     """Return the largest relative power of a uniform row over a range of beam offsets.
 
     Parameters

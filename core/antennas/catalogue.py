@@ -17,8 +17,6 @@ from core.antennas.stack import Stack
 from core.errors import InputError
 from core.units import wavelength
 
-COMMON = "typical of the class (common practice, no source)"
-
 
 @dataclass(frozen=True, slots=True)
 class Entry:
@@ -170,6 +168,11 @@ CATALOGUE: dict[str, Entry] = {
 
 def entry_of(key: str) -> Entry:
     """Return a class.
+
+    Parameters
+    ----------
+    key : str
+        Its key.
 
     Raises
     ------

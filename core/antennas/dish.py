@@ -9,9 +9,17 @@ import numpy as np
 
 from core.antennas.base import Kind, parameter
 from core.arrays import Bools, Floats, Points
+from core.errors import InputError
 from core.fields.unit_field import Note, UnitField, plane_wave, ramp, single_model
-from core.patterns.formulas.dishes import MAIN_LOBE, f699_dish, f699_edges
-from core.units import from_db, to_db, wavelength
+from core.patterns.formulas.dishes import (
+    HIGHEST,
+    LOWEST,
+    MAIN_LOBE,
+    SMALLEST_SIZE,
+    f699_dish,
+    f699_edges,
+)
+from core.units import from_db, show_frequency, to_db, wavelength
 
 SPILL_OVER = 1.0
 """Power gain never less than isotropic beyond 60° off the axis: spill-over past the rim (common
@@ -56,7 +64,15 @@ class AxisChain:
 
 
 def axis_chain(diameter: float, gain: float, lam: float) -> AxisChain:
-    """Return the chain of a dish; ``gain`` is the power ratio over isotropic."""
+    """Return the chain of a dish; ``gain`` is the power ratio over isotropic.
+
+    Parameters
+    ----------
+    diameter : float
+        m.
+    lam : float
+        Wavelength, m.
+    """
     area = np.pi * diameter**2 / 4.0
     efficiency = gain * lam**2 / (4.0 * np.pi) / area
     return AxisChain(
@@ -76,9 +92,18 @@ class Dish(Kind):
     TITLE: ClassVar[str] = "microwave dish"
 
     diameter: float = parameter("length", "diameter", low=0.1, high=35.0)
-    gain: float = parameter(
+    gain: float | None = parameter(
         "gain", "gain; left out, 55 % efficiency", optional=True, low=10.0, high=75.0
     )
+
+    def fits(self, frequency: float) -> None:
+        size = self.diameter / wavelength(frequency)
+        if not LOWEST <= frequency <= HIGHEST or size <= SMALLEST_SIZE:
+            raise InputError(
+                f"{show_frequency(frequency)} on a dish of {self.diameter:g} m",
+                field="frequency",
+                fix="Check the units: 0.1 to 70 GHz, dishes over 0.63 wavelengths (ITU-R F.699)",
+            )
 
     def gain_at(self, frequency: float) -> float:
         """Return the peak power gain: as stated, or at 55 % efficiency (common practice)."""
@@ -115,13 +140,13 @@ class Dish(Kind):
         beam: Floats = on_axis * BESIDE ** (aside + behind) * spread
         off = np.degrees(np.arccos(np.clip(ahead / r, -1.0, 1.0)))
         wide = ramp(off, SPILL_FROM, SPILL_FULL)
-        envelope = from_db_array(self._envelope(off, frequency, gain))
+        envelope = from_db_array(self.envelope(off, frequency, gain))
         envelope = np.maximum(envelope, SPILL_OVER * from_db_array(-30.0 * (1.0 - wide)))
         cap = np.maximum(chain.at(r), chain.surface * wide)
         beside: Floats = np.minimum(envelope / (4.0 * np.pi * r * r), cap)
         return beam, beside
 
-    def _envelope(self, off: Floats, frequency: float, gain: float) -> Floats:
+    def envelope(self, off: Floats, frequency: float, gain: float) -> Floats:
         """F.699 in dBi; above 70 GHz, where it ends, its shape at the same size in wavelengths."""
         held, diameter = self._held(frequency)
         envelope: Floats = f699_dish(off, diameter=diameter, frequency=held, gain=to_db(gain))

@@ -39,6 +39,15 @@ class Generic(Kind):
     def directivity(self, frequency: float) -> float:
         return self.built(frequency).directivity(frequency)
 
+    def licence_gain(self, frequency: float) -> float:
+        return self.built(frequency).licence_gain(frequency)
+
+    def usual_loss(self, frequency: float) -> float:
+        return self.built(frequency).usual_loss(frequency)
+
+    def may_be_circular(self, frequency: float) -> bool:
+        return self.built(frequency).may_be_circular(frequency)
+
     def notes(self, frequency: float, *, conservative: bool) -> tuple[Note, ...]:
         return self.built(frequency).notes(frequency, conservative=conservative)
 
@@ -47,6 +56,14 @@ class Generic(Kind):
 
     def trust(self, frequency: float) -> float:
         return self.built(frequency).trust(frequency)
+
+    def fits(self, frequency: float) -> None:
+        self.built(frequency).fits(frequency)
+
+    @property
+    def has_boresight(self) -> bool:
+        entry = self.catalogue_entry()
+        return self.built((entry.low * entry.high) ** 0.5).has_boresight
 
     @property
     def is_circular(self) -> bool:

@@ -16,6 +16,7 @@ from core.antennas.base import Kind, parameter
 from core.arrays import Complexes, Floats, Points
 from core.errors import InputError
 from core.fields import arms as arm
+from core.fields import one_arm
 from core.fields.half_arms import square
 from core.fields.mast_base import Drive, base_drive, base_terms, combined
 from core.fields.unit_field import Note, UnitField, ramp
@@ -60,7 +61,7 @@ class Mast(Kind):
 
     def unit_field(self, points: Points, frequency: float, *, conservative: bool) -> UnitField:
         at = above_ground(points, self.radius)
-        drive = self._drive(frequency)
+        drive = self.drive(frequency)
         e, h = sinusoid(at, drive)
         distance = segment_distance(at, np.zeros(3), self.height * UP)
         base = base_terms(drive, distance, conservative=conservative)
@@ -74,7 +75,8 @@ class Mast(Kind):
             e2.astype(real), h2.astype(real), distance < self.trust(frequency), model
         )  # fmt: skip
 
-    def _drive(self, frequency: float) -> Drive:
+    def drive(self, frequency: float) -> Drive:
+        """Return the current for 1 W at a ``frequency`` in Hz."""
         loop = complex(loop_current(self.height, frequency))
         k = 2.0 * np.pi / wavelength(frequency)
         return Drive(loop, *self.base(frequency), self.height, self.radius, k)
@@ -85,6 +87,10 @@ class Mast(Kind):
             return base_drive(self.height, self.radius, wavelength(frequency))
         amps = 1.0 / np.sqrt(self.base_resistance)
         return float(np.hypot(self.base_resistance, self.base_reactance) * amps), float(amps)
+
+    @property
+    def has_boresight(self) -> bool:
+        return False
 
     def directivity(self, frequency: float) -> float:
         return 4.0 * np.pi * _peak(self.height, frequency)
@@ -100,19 +106,19 @@ class Mast(Kind):
         return np.array([[[0.0, 0.0, 0.0], [0.0, 0.0, self.height]]])
 
     def notes(self, frequency: float, *, conservative: bool) -> tuple[Note, ...]:
-        return mast_notes(self.trust(frequency), conservative)
+        return mast_notes(self.trust(frequency), conservative=conservative)
 
     def problems(self, frequency: float) -> tuple[str, ...]:
-        found = list(mast_problems(self.height, self.radius, frequency))
+        problems = list(mast_problems(self.height, self.radius, frequency))
         volts, amps = base_drive(self.height, self.radius, wavelength(frequency))
         ratio = np.array(self.base(frequency)) / (volts, amps)
         if np.any(np.abs(np.log10(ratio)) > np.log10(2.0)):
-            found.append(
+            problems.append(
                 f"the base impedance given means {self.base(frequency)[0]:.3g} V and "
                 f"{self.base(frequency)[1]:.3g} A at the base for 1 W, but a mast of this size has about "
                 f"{volts:.3g} V and {amps:.3g} A: was it measured at the base itself?"
             )
-        return tuple(found)
+        return tuple(problems)
 
     def assumptions(self) -> tuple[str, ...]:
         base = (
@@ -129,7 +135,19 @@ class Mast(Kind):
 def check_mast(
     height: float, radius: float, resistance: float | None, reactance: float | None
 ) -> None:
-    """Raise InputError where a mast's parameters contradict each other."""
+    """Raise InputError where a mast's parameters contradict each other.
+
+    Parameters
+    ----------
+    height : float
+        m.
+    radius : float
+        m.
+    resistance : float or None
+        Ohm, or None.
+    reactance : float or None
+        Ohm, or None.
+    """
     if radius > height / 10.0:
         raise InputError(
             f"{radius:g} m is too thick for a mast {height:g} m high",
@@ -146,7 +164,18 @@ def check_mast(
 
 
 def above_ground(points: Points, radius: float) -> Floats:
-    """Return points in float64, mirrored to above the ground and pushed out of the mast's metal."""
+    """Return points in float64, mirrored to above the ground and pushed out of the mast's metal.
+
+    Parameters
+    ----------
+    radius : float
+        m.
+
+    Returns
+    -------
+    array
+        Same shape as the arrays given.
+    """
     at: Floats = points.astype(np.float64)
     at[:, 2] = np.abs(at[:, 2])
     rho = np.hypot(at[:, 0], at[:, 1])
@@ -158,17 +187,41 @@ def above_ground(points: Points, radius: float) -> Floats:
 
 
 def sinusoid(at: Points, drive: Drive) -> tuple[Complexes, Complexes]:
-    """Return E and H (n, 3) of a mast at the origin with its image, for its loop current."""
-    return arm.near_arm(at, UP, drive.height, drive.loop, drive.k)
+    """Return E and H (n, 3) of a mast at the origin with its image, for its loop current.
+
+    Parameters
+    ----------
+    drive : Drive
+        The current on the mast.
+    """
+    return one_arm.near_arm(at, UP, drive.height, drive.loop, drive.k)
 
 
 def loop_current(height: float, frequency: float) -> float:
-    """Return the current at the loop (A, rms) of a mast that radiates 1 W above the ground."""
+    """Return the current at the loop (A, rms) of a mast that radiates 1 W above the ground.
+
+    Parameters
+    ----------
+    height : float
+        m.
+    frequency : float
+        Hz.
+    """
     return float(abs(_with_image(height, frequency).current[0]))
 
 
 def drive_of(loop: complex, height: float, radius: float, frequency: float) -> Drive:
-    """Return the drive of a mast with a given loop current (A), its base estimated."""
+    """Return the drive of a mast with a given loop current (A), its base estimated.
+
+    Parameters
+    ----------
+    height : float
+        m.
+    radius : float
+        m.
+    frequency : float
+        Hz.
+    """
     volts, amps = base_drive(height, radius, wavelength(frequency))
     scale = abs(loop) / loop_current(height, frequency)
     k = 2.0 * np.pi / wavelength(frequency)
@@ -176,7 +229,20 @@ def drive_of(loop: complex, height: float, radius: float, frequency: float) -> D
 
 
 def covered(e2: Floats, h2: Floats, up: Floats) -> tuple[Floats, Floats]:
-    """Return E² and H² raised by what the model can be low; ``up`` is 0 at the ground, 1 up the mast."""
+    """Return E² and H² raised by what the model can be low; ``up`` is 0 at the ground, 1 up the mast.
+
+    Parameters
+    ----------
+    e2 : array
+        E², V²/m².
+    h2 : array
+        H², A²/m².
+
+    Returns
+    -------
+    tuple of arrays
+        Each of the same shape as the arrays given.
+    """
     low = from_db(GROUND_COVER_DB)
     return (
         e2 * low * (from_db(UP_COVER_DB) / low) ** up,
@@ -184,8 +250,16 @@ def covered(e2: Floats, h2: Floats, up: Floats) -> tuple[Floats, Floats]:
     )
 
 
-def mast_notes(trust: float, conservative: bool) -> tuple[Note, ...]:
-    """Return the two notes of a mast: near the ground, and up the mast."""
+def mast_notes(trust: float, *, conservative: bool) -> tuple[Note, ...]:
+    """Return the two notes of a mast: near the ground, and up the mast.
+
+    Parameters
+    ----------
+    trust : float
+        m: nearer than this there is no figure.
+    conservative : bool
+        With the printed floors and decibels; else the best estimate.
+    """
     why = (
         "Close to a mast neither the far-field formula nor E and H alone will do. Both are computed apart, "
         "each for its own limit, with the base voltage and current, which matter most near the base."
@@ -211,21 +285,29 @@ def mast_notes(trust: float, conservative: bool) -> tuple[Note, ...]:
 
 
 def mast_problems(height: float, radius: float, frequency: float) -> tuple[str, ...]:
-    """Return what is doubtful about a mast at a frequency."""
+    """Return what is doubtful about a mast at a frequency.
+
+    Parameters
+    ----------
+    height : float
+        m.
+    radius : float
+        m.
+    """
     tall = height / wavelength(frequency)
-    found = []
+    problems = []
     if not 0.05 <= tall <= 0.7:
-        found.append(
+        problems.append(
             f"the mast is {tall:.3g} wavelengths high at {show_frequency(frequency)}; the model was checked "
             "from 0.05 to 0.7"
         )
     if not 1e5 <= frequency <= 4e6:
-        found.append(
+        problems.append(
             f"{show_frequency(frequency)} is not medium wave; for a whip or a vertical use the kind whip"
         )
     if height / radius < 25.0:
-        found.append("the mast is thicker than the model was checked for (a 25th of its height)")
-    return tuple(found)
+        problems.append("the mast is thicker than the model was checked for (a 25th of its height)")
+    return tuple(problems)
 
 
 @lru_cache(maxsize=256)

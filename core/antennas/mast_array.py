@@ -92,7 +92,7 @@ class MastArray(Kind):
                     )
 
     def unit_field(self, points: Points, frequency: float, *, conservative: bool) -> UnitField:
-        drives = _drives(self, frequency, conservative)
+        drives = drives_of(self, frequency, conservative=conservative)
         n = len(points)
         e, h = np.zeros((n, 3), np.complex128), np.zeros((n, 3), np.complex128)
         e2_each, h2_each = np.zeros(n), np.zeros(n)
@@ -110,7 +110,7 @@ class MastArray(Kind):
             e2_base += eb
             h2_base += hb
             nearest = np.minimum(nearest, distance)
-            reactive |= distance < _trust(mast)
+            reactive |= distance < trust_of(mast)
         e2, h2 = square(e), square(h)
         if conservative:
             e2, h2 = np.maximum(e2, e2_each), np.maximum(h2, h2_each)
@@ -130,7 +130,7 @@ class MastArray(Kind):
         return True
 
     def trust(self, frequency: float) -> float:
-        return max(_trust(m) for m in self.masts)
+        return max(trust_of(m) for m in self.masts)
 
     def outline(self, frequency: float) -> Floats:
         return np.array([[m.place, m.place + m.height * one.UP] for m in self.masts])
@@ -152,14 +152,14 @@ class MastArray(Kind):
                 note.trust,
                 note.added_db + (CURRENT_COVER_DB if conservative else 0.0),
             )
-            for note in one.mast_notes(self.trust(frequency), conservative)
+            for note in one.mast_notes(self.trust(frequency), conservative=conservative)
         )
 
     def problems(self, frequency: float) -> tuple[str, ...]:
-        found: dict[str, None] = {}
+        problems: dict[str, None] = {}
         for mast in self.masts:
-            found.update(dict.fromkeys(one.mast_problems(mast.height, mast.radius, frequency)))
-        return tuple(found)
+            problems.update(dict.fromkeys(one.mast_problems(mast.height, mast.radius, frequency)))
+        return tuple(problems)
 
     def assumptions(self) -> tuple[str, ...]:
         words = "; ".join(
@@ -170,7 +170,8 @@ class MastArray(Kind):
         return (f"{len(self.masts)} base-fed masts over perfectly conducting ground; {words}",)
 
 
-def _trust(mast: ArrayMast) -> float:
+def trust_of(mast: ArrayMast) -> float:
+    """Return the distance in m from one mast nearer than which there is no figure."""
     return max(one.TRUST_METRES, one.TRUST_RADII * mast.radius)
 
 
@@ -192,7 +193,16 @@ def _phasors(array: MastArray) -> NDArray[np.complex128]:
 
 
 @lru_cache(maxsize=128)
-def _drives(array: MastArray, frequency: float, conservative: bool) -> tuple[Drive, ...]:
+def drives_of(array: MastArray, frequency: float, *, conservative: bool) -> tuple[Drive, ...]:
+    """Return the current of each mast for 1 W into all of them, at a ``frequency`` in Hz.
+
+    Parameters
+    ----------
+    array : MastArray
+        The array.
+    conservative : bool
+        With the printed floors and decibels; else the best estimate.
+    """
     lam = wavelength(frequency)
     loops = _arms(array, frequency).current
     alone = [base_drive(m.height, m.radius, lam) for m in array.masts]
@@ -202,7 +212,7 @@ def _drives(array: MastArray, frequency: float, conservative: bool) -> tuple[Dri
     ]
     amps = [a[1] * s for a, s in zip(alone, scale, strict=True)]
     k = 2.0 * np.pi / lam
-    found = []
+    problems = []
     for i, mast in enumerate(array.masts):
         volts = alone[i][0] * scale[i]
         if mast.base_resistance is not None and mast.base_reactance is not None:
@@ -210,8 +220,8 @@ def _drives(array: MastArray, frequency: float, conservative: bool) -> tuple[Dri
         elif conservative:
             # Coupling adds Z_ij I_j, and |Z_ij| is held to be at most the root of R_i R_j.
             volts += sum(s / alone[i][1] for j, s in enumerate(scale) if j != i)
-        found.append(Drive(complex(loops[i]), volts, amps[i], mast.height, mast.radius, k))
-    return tuple(found)
+        problems.append(Drive(complex(loops[i]), volts, amps[i], mast.height, mast.radius, k))
+    return tuple(problems)
 
 
 @lru_cache(maxsize=128)

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from functools import lru_cache
-from typing import ClassVar
+from typing import ClassVar, Literal
 
 import numpy as np
 
-from core.antennas.base import Kind, parameter
+from core.antennas.base import FM_HIGH, FM_LOW, Kind, parameter
 from core.arrays import Floats, Points
+from core.caches import kept
 from core.errors import InputError
 from core.fields.aperture import NEAREST_WAVELENGTHS, Line, line, spread_gain
 from core.fields.unit_field import Note, UnitField, plane_wave, ramp
 from core.geometry import segment_distance
+from core.patterns.beam import uniform_length
 from core.patterns.build3d import best_estimate, conservative
 from core.patterns.caps import field_tables
 from core.patterns.model import Pattern, PatternData
@@ -26,11 +27,16 @@ COVER_DB, SERIES_DB = 3.3, 5.3
 """Close in: unequal illumination of the line, and of a line fed from one end."""
 END_FIRE_LEAST = 1.3
 """Least gain (a ratio) close to an antenna that radiates along its line."""
+WIDE_BEAM = 1.7
 PAST_ENDS, PAST_STEEP = 4.2, (0.94, 0.99)
 """Gain (a ratio) of the last wavelength of a line past its ends, and the sine of the way from where it counts."""
 BAND_SLACK = 0.05
-ROUND_DB, SLENDER_WAVELENGTHS, STACKS_BELOW = 3.0, 0.25, 120e6
-"""What an unknown feed is taken for a series feed of: round within these dB, so slender, above this frequency."""
+HORIZON_DEGREES = 30.0
+"""A beam within this of the horizon is the one that a licence means."""
+ROUND_DB = 4.0
+"""A pattern whose horizon varies by less is drawn as one without a forward direction."""
+SLENDER_WAVELENGTHS, STACKS_BELOW = 0.25, 120e6
+"""An unknown feed is taken for a series feed where a round antenna is so slender, above this frequency."""
 USUAL_TOLERANCE, TABLE_TOLERANCE = 1.0, 0.5
 RUNS = ("upright", "boresight")
 FEEDS = ("branched", "series")
@@ -48,27 +54,79 @@ class Measured(Kind):
         "length", "outer length of the radiating part, housing and all", low=0.01, high=60.0
     )
     width: float = parameter("length", "width of the antenna", default=0.1, low=0.0, high=10.0)
-    runs: str = parameter(
+    runs: Literal["upright", "boresight"] = parameter(
         "choice",
         "which way the length runs: upright, or along the boresight (a boom)",
         default="upright",
         choices=RUNS,
     )
-    feed: str = parameter(
+    feed: Literal["branched", "series"] | None = parameter(
         "choice",
         "how its parts are fed: branched (equal power) or series (one after another from an end)",
         choices=FEEDS,
         optional=True,
     )
-    tolerance: float = parameter(
+    tolerance: float | None = parameter(
         "loss",
         "added because a catalogue pattern is only typical (default 1 dB for cuts, 0.5 dB for a full table)",
         optional=True,
         low=0.0,
         high=6.0,
     )
-    gain: float = parameter(
+    gain: float | None = parameter(
         "gain", "peak gain, where the file has none", optional=True, low=-30.0, high=70.0
+    )
+    linear: Literal["field", "power"] | None = parameter(
+        "choice",
+        "what linear levels in the file are, where its format leaves it open",
+        optional=True,
+        choices=("field", "power"),
+        reader="linear",
+    )
+    negate: bool = parameter(
+        "flag", "turn the sign of the file's levels", default=False, reader="negate"
+    )
+    flip_elevation: bool = parameter(
+        "flag",
+        "turn the file's elevation cuts upside down",
+        default=False,
+        reader="flip_elevation",
+    )
+    renormalise: bool = parameter(
+        "flag", "raise cuts that stay below the peak to 0 dB", default=False, reader="renormalise"
+    )
+    accept_count: bool = parameter(
+        "flag",
+        "take the points of a cut as they are, although the stated count differs",
+        default=False,
+        reader="accept_count",
+    )
+    frequency_unit: Literal["Hz", "kHz", "MHz", "GHz"] | None = parameter(
+        "choice",
+        "unit of the file's frequencies, where they do not look like MHz",
+        optional=True,
+        choices=("Hz", "kHz", "MHz", "GHz"),
+        reader="frequency_unit",
+    )
+    pattern_frequency: float | None = parameter(
+        "frequency",
+        "which of the file's pattern frequencies to take; without it the larger level counts",
+        optional=True,
+        low=1e3,
+        high=3e11,
+        reader="frequency",
+    )
+    polarisations: Literal["sum", "larger"] | None = parameter(
+        "choice",
+        "how several polarisations in the file join",
+        optional=True,
+        choices=("sum", "larger"),
+        reader="polarisations",
+    )
+    circular: bool | None = parameter(
+        "flag",
+        "circular polarisation: ERP is stated for each of two polarisations",
+        optional=True,
     )
     data: PatternData = field(default=None, compare=True, repr=False)  # type: ignore[assignment]
 
@@ -84,13 +142,13 @@ class Measured(Kind):
 
     def pattern(self, *, conservative_build: bool) -> Pattern:
         """Return the 3-D pattern that is used."""
-        return _pattern(self.data, conservative_build)
+        return _pattern(self.data, conservative_build=conservative_build)
 
     def unit_field(self, points: Points, frequency: float, *, conservative: bool) -> UnitField:
         real = points.dtype.type
         lam = wavelength(frequency)
         pattern = self.pattern(conservative_build=conservative)
-        tables = field_tables(pattern, self.runs == "upright")
+        tables = field_tables(pattern, upright=self.runs == "upright")
         spread = spread_gain(
             self.line(frequency, conservative=conservative),
             tables,
@@ -136,7 +194,7 @@ class Measured(Kind):
 
     def line(self, frequency: float, *, conservative: bool) -> Line:
         """Return the line of parts that stands for the antenna."""
-        return _line(self, wavelength(frequency), conservative)
+        return _line(self, wavelength(frequency), conservative=conservative)
 
     def nearness(self, away: Floats, lam: float) -> Floats:
         """Return how much (0 to 1) places at distances from the middle are in the region where no beam has formed."""
@@ -173,7 +231,7 @@ class Measured(Kind):
             # Bays of broadcast stacks get equal power: common practice, no source.
             return False
         slender = self.width <= SLENDER_WAVELENGTHS * wavelength(frequency)
-        return slender and self.length > wavelength(frequency) and _is_round(self.data)
+        return slender and self.length > wavelength(frequency) and not self.has_boresight
 
     def gap(self, points: Points) -> Floats:
         """Return the distance (n,) from the antenna's outside; negative inside it."""
@@ -183,6 +241,25 @@ class Measured(Kind):
 
     def directivity(self, frequency: float) -> float:
         return from_db(self.pattern(conservative_build=True).peak)
+
+    def licence_gain(self, frequency: float) -> float:
+        near = np.arange(-HORIZON_DEGREES, HORIZON_DEGREES + 0.1, 0.5)
+        azimuth = np.arange(-180.0, 180.0, 2.0)
+        gain = self.pattern(conservative_build=True).gain(azimuth[None, :], near[:, None])
+        return float(min(gain.max(), self.directivity(frequency)))
+
+    @property
+    def is_circular(self) -> bool:
+        return self.circular is True
+
+    def may_be_circular(self, frequency: float) -> bool:
+        return self.circular is None and FM_LOW <= frequency <= FM_HIGH
+
+    @property
+    def has_boresight(self) -> bool:
+        azimuth = np.arange(0.0, 360.0, 5.0)
+        level = self.pattern(conservative_build=False).gain(azimuth, np.zeros_like(azimuth))
+        return bool(level.max() > from_db(ROUND_DB) * level.min())
 
     @property
     def is_envelope(self) -> bool:
@@ -202,7 +279,7 @@ class Measured(Kind):
         return np.stack([corners, np.roll(corners, -1, axis=0)], axis=1)
 
     def fits(self, frequency: float) -> None:
-        need = _uniform_length(self.data, wavelength(frequency))
+        need = _beam_length(self.data, wavelength(frequency))
         if self.runs == "upright" and self.length + 0.6 * wavelength(frequency) < 0.8 * need:
             raise InputError(
                 f"{show_length(self.length)} is too short for the pattern's beam, which takes about "
@@ -214,14 +291,16 @@ class Measured(Kind):
     def problems(self, frequency: float) -> tuple[str, ...]:
         low, high = self.data.band
         words = list(self.data.notes)
-        if np.isfinite(low) and not low * (1 - BAND_SLACK) <= frequency <= high * (1 + BAND_SLACK):
+        if np.isfinite(low + high) and not low * (1 - BAND_SLACK) <= frequency <= high * (
+            1 + BAND_SLACK
+        ):
             words.insert(
                 0,
                 f"{show_frequency(frequency)} is outside the pattern's band {show_frequency(low)} to "
                 f"{show_frequency(high)}",
             )
         lam = wavelength(frequency)
-        need = _uniform_length(self.data, lam)
+        need = _beam_length(self.data, lam)
         if self.runs == "upright" and self.length + 0.55 * lam < 0.95 * need:
             words.insert(
                 0,
@@ -285,58 +364,33 @@ class Measured(Kind):
         )
 
 
-@lru_cache(maxsize=64)
-def _pattern(data: PatternData, conservative_build: bool) -> Pattern:
+@kept
+def _pattern(data: PatternData, *, conservative_build: bool) -> Pattern:
     return conservative(data) if conservative_build else best_estimate(data)
 
 
-@lru_cache(maxsize=128)
-def _line(kind: Measured, lam: float, conservative_build: bool) -> Line:
+@kept
+def _line(kind: Measured, lam: float, *, conservative: bool) -> Line:
     upright = kind.runs == "upright"
     part = 1.0
     if upright:
-        part = min(1.0, _uniform_length(kind.data, lam, least=0.0) / kind.length)
+        part = min(
+            1.0, uniform_length(_pattern(kind.data, conservative_build=True), lam) / kind.length
+        )
     return line(
         kind.length,
         kind.width / 2.0,
         lam,
         upright=upright,
         part=part,
-        conservative=conservative_build,
+        conservative=conservative,
     )
 
 
-def _uniform_length(data: PatternData, lam: float, least: float = 1.7) -> float:
-    """Return the length of an evenly fed line with the half-power width of the main lobe in elevation.
+def _beam_length(data: PatternData, lam: float) -> float:
+    """Return the length that the main lobe asks for; 0 where it says nothing of the length.
 
-    0.886 λ over the width in radians. Beams so wide that this would be under ``least`` wavelengths say nothing about
-    the length, because the elements' own pattern counts: 0 then.
+    Beams so wide that less than WIDE_BEAM wavelengths would do are as wide as an element alone.
     """
-    width = _elevation_width(data)
-    length = 0.886 * lam / float(np.radians(width))
-    return length if length >= least * lam else 0.0
-
-
-@lru_cache(maxsize=64)
-def _elevation_width(data: PatternData) -> float:
-    """Half-power width in degrees of the main lobe in the elevation plane it lies in."""
-    pattern = _pattern(data, True)
-    table = pattern.table
-    column = int(np.unravel_index(int(np.argmax(table)), table.shape)[1])
-    up = np.arange(-90.0, 90.05, 0.1)
-    power = np.interp(up, pattern.elevation, 10.0 ** (table[:, column] / 10.0))
-    top = int(np.argmax(power))
-    under = power < 0.5 * power[top]
-    below = np.flatnonzero(under[:top])
-    above = np.flatnonzero(under[top:])
-    low = up[below[-1]] if below.size else -90.0
-    high = up[top + above[0]] if above.size else 90.0
-    return float(high - low)
-
-
-@lru_cache(maxsize=64)
-def _is_round(data: PatternData) -> bool:
-    """Whether the antenna radiates evenly round the horizon."""
-    pattern = _pattern(data, False)
-    row = pattern.table[int(np.argmax(pattern.table.max(axis=1)))]
-    return bool(np.ptp(row) <= ROUND_DB)
+    length = uniform_length(_pattern(data, conservative_build=True), lam)
+    return length if length >= WIDE_BEAM * lam else 0.0

@@ -20,6 +20,7 @@ from core.arrays import Floats, Points
 from core.errors import InputError
 from core.fields import arms as arm
 from core.fields import elements as el
+from core.fields import one_arm
 from core.fields.array_factor import FAR_ELEVATION, array_factor
 from core.fields.unit_field import Note, UnitField, blend, raised, ramp
 from core.units import ETA0, show_frequency, wavelength
@@ -29,6 +30,12 @@ FRONT_COVER_DB, SIDE_COVER_DB = 1.0, 1.5
 FRONT_EDGE = 60.0
 SIDE_FULL = 75.0
 ARM_WAVELENGTHS = 0.47
+
+USUAL_LOSS_DB = 3.5
+"""Gains on data sheets of sector panels lie 2 to 3.5 dB under the directivity of their full aperture: feed network,
+taper, spill-over (common practice, no source)."""
+MOST_SPACING = 3.0
+"""Wavelengths: elements farther apart are a unit mix-up."""
 
 
 @dataclass(frozen=True)
@@ -87,18 +94,27 @@ class Panel(Kind):
             fix="Correct the frequency or add the band with its elements",
         )
 
+    def fits(self, frequency: float) -> None:
+        spacing = self.band(frequency).spacing / wavelength(frequency)
+        if not 0.1 <= spacing <= MOST_SPACING:
+            raise InputError(
+                f"elements {spacing:.3g} wavelengths apart at {show_frequency(frequency)}",
+                field="bands",
+                fix=f"Check the units of spacing and frequency: 0.1 to {MOST_SPACING:g} wavelengths",
+            )
+
     def unit_field(self, points: Points, frequency: float, *, conservative: bool) -> UnitField:
-        model = _model(self, frequency)
+        model = model_of(self, frequency)
         phi = np.degrees(np.arctan2(np.abs(points[:, 1]), points[:, 0]))
         # Straight above and below the panel an azimuth means nothing: there the way past the end
         # counts as sideways too, so that the two models meet without a step.
         past = 0.5 * np.maximum(np.abs(points[:, 2]) - self.length / 2.0, 0.0)
         turn = np.degrees(np.arctan2(np.hypot(points[:, 1], past), points[:, 0]))
         side = ramp(turn, FRONT_EDGE - 8.0, FRONT_EDGE)
-        e2, h2 = self._front(model, points, phi, conservative)
+        e2, h2 = self._front(model, points, phi, conservative=conservative)
         if side.any():
             wide = side > 0
-            se2, sh2 = self._side(model, points[wide], conservative)
+            se2, sh2 = self._side(model, points[wide], conservative=conservative)
             lower = model.turned(phi[wide], turn[wide])
             se2, sh2 = se2 * lower, sh2 * lower
             # The front field fades out past 60°, where the image stands for a screen of no end.
@@ -107,27 +123,27 @@ class Panel(Kind):
             sh2 = np.maximum(sh2, h2[wide] * fade)
             e2[wide] = blend(e2[wide], np.maximum(se2, e2[wide] * fade), side[wide])
             h2[wide] = blend(h2[wide], np.maximum(sh2, h2[wide] * fade), side[wide])
-        distance = self._box_distance(points, frequency)
+        distance = self.box_distance(points, frequency)
         lam = wavelength(frequency)
         trust = lam * (FRONT_TRUST + (SIDE_TRUST - FRONT_TRUST) * side)
         return UnitField(e2, h2, distance < trust, (side > 0.5).astype(np.int8))
 
     def _front(
-        self, model: _PanelModel, points: Points, phi: Floats, conservative: bool
+        self, model: _PanelModel, points: Points, phi: Floats, *, conservative: bool
     ) -> tuple[Floats, Floats]:
         e2: Floats = np.zeros(len(points), points.dtype)
         h2: Floats = np.zeros(len(points), points.dtype)
         ahead = phi < 90.0
         if ahead.any():
             shape = model.shape(np.minimum(phi[ahead], SIDE_FULL))
-            de2, dh2 = _columns(model.front, points[ahead], quick=conservative)
+            de2, dh2 = column_sums(model.front, points[ahead], quick=conservative)
             e2[ahead], h2[ahead] = de2 * shape, dh2 * shape
         if conservative:
             e2, h2 = raised(e2, FRONT_COVER_DB), raised(h2, FRONT_COVER_DB)
         return e2, h2
 
     def _side(
-        self, model: _PanelModel, points: Points, conservative: bool
+        self, model: _PanelModel, points: Points, *, conservative: bool
     ) -> tuple[Floats, Floats]:
         e2, h2 = el.phasor_sum(model.side, points, common_direction=conservative)
         if not conservative:
@@ -136,7 +152,7 @@ class Panel(Kind):
         e2, h2 = el.floored(e2, h2, floor)
         return raised(e2, SIDE_COVER_DB), raised(h2, SIDE_COVER_DB)
 
-    def _box_distance(self, points: Points, frequency: float) -> Floats:
+    def box_distance(self, points: Points, frequency: float) -> Floats:
         """Distance (n,) from the radome taken as a solid box: reflector, dipoles and all."""
         depth = self.stand_off * wavelength(frequency)
         half = np.array([depth / 2.0, self.width / 2.0, self.length / 2.0], dtype=points.dtype)
@@ -146,7 +162,10 @@ class Panel(Kind):
         return distance
 
     def directivity(self, frequency: float) -> float:
-        return _model(self, frequency).directivity
+        return model_of(self, frequency).directivity
+
+    def usual_loss(self, frequency: float) -> float:
+        return USUAL_LOSS_DB
 
     def trust(self, frequency: float) -> float:
         return SIDE_TRUST * wavelength(frequency)
@@ -225,7 +244,8 @@ class _PanelModel:
 
 
 @lru_cache(maxsize=256)
-def _model(panel: Panel, frequency: float) -> _PanelModel:
+def model_of(panel: Panel, frequency: float) -> _PanelModel:
+    """Return the parts of a panel's model at a ``frequency`` in Hz; made once."""
     band = panel.band(frequency)
     lam = wavelength(frequency)
     k = 2.0 * np.pi / lam
@@ -262,13 +282,20 @@ def _model(panel: Panel, frequency: float) -> _PanelModel:
     )
 
 
-def _columns(
+def column_sums(
     columns: tuple[arm.Arms, ...], points: Points, *, quick: bool
 ) -> tuple[Floats, Floats]:
     """Return E² and H² (n,) of the polarisations added in power.
 
     With ``quick``, far out both polarisations share one array factor: same places, same phases,
     another lean.
+
+    Parameters
+    ----------
+    columns : tuple[arm.Arms, ...]
+        The columns of dipoles.
+    points : array, shape (n, 3)
+        Places, m; their precision is kept.
     """
     first = columns[0]
     e2: Floats = np.zeros(len(points), points.dtype)
@@ -283,7 +310,9 @@ def _columns(
         for column in columns:
             scale = abs(column.current[0] / first.current[0]) ** 2
             axis = column.axis[0].astype(points.dtype)
-            moment, cos_t = arm.element_moment(unit, axis, float(column.half_length[0]), first.k)
+            moment, cos_t = one_arm.element_moment(
+                unit, axis, float(column.half_length[0]), first.k
+            )
             element += points.dtype.type(scale) * moment**2 * (1.0 - cos_t**2)
         e2[far] = power * element * points.dtype.type((ETA0 / (2.0 * np.pi)) ** 2)
         h2[far] = e2[far] / points.dtype.type(ETA0**2)

@@ -11,15 +11,19 @@ from typing import ClassVar
 
 import numpy as np
 
-from core.antennas.base import Kind, parameter
+from core.antennas.base import FM_HIGH, FM_LOW, Kind, parameter
 from core.antennas.stack import bay_weights, stack_heights
 from core.arrays import Floats, Points
+from core.errors import InputError
 from core.fields import elements as el
 from core.fields.unit_field import Note, UnitField, raised, single_model
-from core.units import wavelength
+from core.units import show_frequency, wavelength
 
 TRUST_WAVELENGTHS = 0.3
 COVER_DB = 1.5
+
+MOST_WAVELENGTHS = 8.0
+"""A panel that is higher than this at a frequency was not made for it."""
 
 
 @dataclass(frozen=True)
@@ -53,21 +57,45 @@ class PanelRing(Kind):
     null_fill: float = parameter(
         "number", "extra field share of the lower half, 0 to 0.5", default=0.0, low=0.0, high=0.5
     )
+    circular: bool | None = parameter(
+        "flag",
+        "circular polarisation: ERP is stated for each of two polarisations",
+        optional=True,
+    )
     face_fields: tuple[float, ...] = parameter(
         "numbers", "relative field of each face, first face on the boresight", default=()
     )
 
+    def __post_init__(self) -> None:
+        fields = self.face_fields
+        if fields and not (all(0.0 <= f <= 100.0 for f in fields) and any(fields)):
+            raise InputError(
+                "needs fields of 0 to 100, at least one of them over 0",
+                field="face_fields",
+                fix="Give the relative field of each face, like [1, 1, 0.5]",
+            )
+
+    def fits(self, frequency: float) -> None:
+        tall = self.panel_height / wavelength(frequency)
+        if not 0.05 <= tall <= MOST_WAVELENGTHS:
+            raise InputError(
+                f"a panel of {self.panel_height:g} m is {tall:.3g} wavelengths high at "
+                f"{show_frequency(frequency)}",
+                field="frequency",
+                fix=f"Check the units: panels are 0.05 to {MOST_WAVELENGTHS:g} wavelengths high",
+            )
+
     def unit_field(self, points: Points, frequency: float, *, conservative: bool) -> UnitField:
-        elements = _elements(self, frequency)
+        elements = elements_of(self, frequency)
         e2, h2 = el.phasor_sum(elements, points, common_direction=conservative)
         if conservative:
             floor = el.power_sum(elements, points, keep_azimuth=True)
             e2, h2 = el.floored(e2, h2, floor)
             e2, h2 = raised(e2, COVER_DB), raised(h2, COVER_DB)
-        near = np.minimum(el.metal_distance(elements, points), self._core_distance(points))
+        near = np.minimum(el.metal_distance(elements, points), self.core_distance(points))
         return single_model(e2, h2, near < self.trust(frequency))
 
-    def _core_distance(self, points: Points) -> Floats:
+    def core_distance(self, points: Points) -> Floats:
         """Distance (n,) from the cylinder the panels stand on: inside it no pattern means anything."""
         half = ((self.levels - 1) * self.spacing + self.panel_height) / 2.0
         across = np.maximum(np.hypot(points[:, 0], points[:, 1]) - self.radius, 0.0)
@@ -78,11 +106,21 @@ class PanelRing(Kind):
     def directivity(self, frequency: float) -> float:
         return _directivity(self, frequency)
 
+    def licence_gain(self, frequency: float) -> float:
+        return _licence_gain(self, frequency)
+
+    @property
+    def is_circular(self) -> bool:
+        return self.circular is True
+
+    def may_be_circular(self, frequency: float) -> bool:
+        return self.circular is None and FM_LOW <= frequency <= FM_HIGH
+
     def trust(self, frequency: float) -> float:
         return TRUST_WAVELENGTHS * wavelength(frequency)
 
     def outline(self, frequency: float) -> Floats:
-        elements = _elements(self, frequency)
+        elements = elements_of(self, frequency)
         half = np.array([0.0, 0.0, self.panel_height / 2.0])
         return np.stack([elements.centre - half, elements.centre + half], axis=1)
 
@@ -119,7 +157,14 @@ class PanelRing(Kind):
 
 
 @lru_cache(maxsize=128)
-def _elements(ring: PanelRing, frequency: float) -> el.Elements:
+def elements_of(ring: PanelRing, frequency: float) -> el.Elements:
+    """Return the panels of all bays as pattern elements at a ``frequency`` in Hz.
+
+    Parameters
+    ----------
+    ring : PanelRing
+        The panel ring.
+    """
     lam = wavelength(frequency)
     k = 2.0 * np.pi / lam
     heights = stack_heights(ring.levels, ring.spacing)
@@ -159,4 +204,14 @@ def _elements(ring: PanelRing, frequency: float) -> el.Elements:
 
 @lru_cache(maxsize=128)
 def _directivity(ring: PanelRing, frequency: float) -> float:
-    return el.directivity(_elements(ring, frequency))
+    return el.directivity(elements_of(ring, frequency))
+
+
+@lru_cache(maxsize=128)
+def _licence_gain(ring: PanelRing, frequency: float) -> float:
+    turn, up = np.radians(np.arange(0.0, 360.0, 1.0)), np.radians(-ring.beam_tilt)
+    unit = np.stack(
+        [np.cos(up) * np.cos(turn), np.cos(up) * np.sin(turn), np.full_like(turn, np.sin(up))],
+        axis=1,
+    )
+    return 4.0 * np.pi * float(el.far_intensity(elements_of(ring, frequency), unit).max())

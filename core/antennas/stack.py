@@ -92,6 +92,10 @@ class Stack(Kind):
         return segment_distance(points, -end, end)
 
     @property
+    def has_boresight(self) -> bool:
+        return False
+
+    @property
     def is_circular(self) -> bool:
         return self.bay == "slant-ring"
 
@@ -119,6 +123,9 @@ class Stack(Kind):
 
     def directivity(self, frequency: float) -> float:
         return _directivity(self, frequency)
+
+    def licence_gain(self, frequency: float) -> float:
+        return _licence_gain(self, frequency)
 
     def trust(self, frequency: float) -> float:
         return TRUST_WAVELENGTHS * wavelength(frequency)
@@ -172,7 +179,13 @@ def bay_weights(heights: Floats, k: float, tilt: float, null_fill: float) -> NDA
 
 
 def stack_heights(count: int, spacing: float) -> Floats:
-    """Return heights (count,) in m of equal bays centred on zero."""
+    """Return heights (count,) in m of equal bays centred on zero.
+
+    Parameters
+    ----------
+    spacing : float
+        Wavelengths or m, as the caller counts.
+    """
     return (np.arange(count) - (count - 1) / 2.0) * spacing
 
 
@@ -206,3 +219,8 @@ def _bay(stack: Stack, unit: float) -> tuple[Floats, Floats, NDArray[np.complex1
 @lru_cache(maxsize=256)
 def _directivity(stack: Stack, frequency: float) -> float:
     return 4.0 * np.pi * arm.peak_intensity(stack.arms(frequency))
+
+
+@lru_cache(maxsize=256)
+def _licence_gain(stack: Stack, frequency: float) -> float:
+    return 4.0 * np.pi * arm.cone_intensity(stack.arms(frequency), -stack.beam_tilt)

@@ -55,7 +55,7 @@ class Whip(Kind):
             )
 
     def unit_field(self, points: Points, frequency: float, *, conservative: bool) -> UnitField:
-        arms = _arms(self, frequency)
+        arms = arms_of(self, frequency)
         at = points.astype(np.float64)
         if self.has_own_ground:
             at[:, 2] = np.abs(at[:, 2])
@@ -71,13 +71,18 @@ class Whip(Kind):
         base = base_terms(drive, from_whip, from_feed, conservative=conservative)
         e2, h2 = combined(e2, h2, *base, conservative=conservative)
         if conservative:
-            e2, h2 = raised(e2, self._cover(frequency)), raised(h2, self._cover(frequency))
+            e2, h2 = raised(e2, self.cover(frequency)), raised(h2, self.cover(frequency))
         reactive = half.metal_distance(arms, at) < self.trust(frequency)
         real = points.dtype
         return single_model(e2.astype(real), h2.astype(real), reactive)
 
-    def _cover(self, frequency: float) -> float:
+    def cover(self, frequency: float) -> float:
+        """Return the decibels that are added at a ``frequency`` in Hz."""
         return SHORT_COVER_DB if self.length <= LONG * wavelength(frequency) else LONG_COVER_DB
+
+    @property
+    def has_boresight(self) -> bool:
+        return False
 
     def directivity(self, frequency: float) -> float:
         return _directivity(self, frequency)
@@ -91,7 +96,7 @@ class Whip(Kind):
         return max(share * wavelength(frequency), 10.0 * self.radius)
 
     def outline(self, frequency: float) -> Floats:
-        wires = _arms(self, frequency).segments
+        wires = arms_of(self, frequency).segments
         return wires[:1] if self.has_own_ground else wires
 
     def notes(self, frequency: float, *, conservative: bool) -> tuple[Note, ...]:
@@ -106,7 +111,7 @@ class Whip(Kind):
                 f"are computed from the currents{floor}.",
                 f"trusted from {self.trust(frequency):.2g} m from the metal; up to 1.0 dB low (2 dB for "
                 "whips over 0.3 wavelength) against method-of-moments whips before the added decibels",
-                self._cover(frequency) if conservative else 0.0,
+                self.cover(frequency) if conservative else 0.0,
             ),
         )
 
@@ -129,8 +134,14 @@ class Whip(Kind):
 
 
 @lru_cache(maxsize=128)
-def _arms(whip: Whip, frequency: float) -> half.HalfArms:
-    """Return the whip and its image or radials, radiating 1 W above the ground or all round."""
+def arms_of(whip: Whip, frequency: float) -> half.HalfArms:
+    """Return the whip and its image or radials, radiating 1 W above the ground or all round.
+
+    Parameters
+    ----------
+    frequency : float
+        Hz.
+    """
     lam = wavelength(frequency)
     k = 2.0 * np.pi / lam
     foot = float(np.sin(k * whip.length))
@@ -166,4 +177,4 @@ def _directivity(whip: Whip, frequency: float) -> float:
     unit = np.stack(
         [np.sin(theta) * np.cos(phi), np.sin(theta) * np.sin(phi), np.cos(theta)], axis=-1
     ).reshape(-1, 3)
-    return 4.0 * np.pi * float(half.intensity(_arms(whip, frequency), unit).max())
+    return 4.0 * np.pi * float(half.intensity(arms_of(whip, frequency), unit).max())

@@ -78,17 +78,17 @@ class HfDipole(Kind):
         distance = half.metal_distance(arms, at)
         from_feed = np.linalg.norm(at - [0.0, 0.0, self.height], axis=1)
         base = base_terms(
-            self._drive(arms, frequency), distance, from_feed, conservative=conservative
+            self.drive(arms, frequency), distance, from_feed, conservative=conservative
         )
         e2, h2 = combined(e2, h2, *base, conservative=conservative)
         if conservative:
-            e2, h2 = raised(e2, self._cover(frequency)), raised(h2, self._cover(frequency))
+            e2, h2 = raised(e2, self.cover(frequency)), raised(h2, self.cover(frequency))
         real = points.dtype
         return single_model(e2.astype(real), h2.astype(real), distance < self.trust(frequency))
 
     def arms(self, frequency: float, *, conservative: bool) -> half.HalfArms:
         """Return the two arms, taking 1 W from the transmitter."""
-        return _arms(self, frequency, conservative)
+        return _arms(self, frequency, conservative=conservative)
 
     def _parts(
         self, arms: half.HalfArms, at: Points, frequency: float
@@ -98,20 +98,22 @@ class HfDipole(Kind):
         groups = [arms.part(slice(0, 1)), arms.part(slice(1, 2))] if long else [arms]
         parts = [half.direct(group, at) for group in groups]
         if self.has_own_ground:
-            constant = self._constant(frequency)
+            constant = self.ground_constant(frequency)
             parts += [half.reflected(group, at, constant) for group in groups]
         return parts
 
-    def _drive(self, arms: half.HalfArms, frequency: float) -> Drive:
+    def drive(self, arms: half.HalfArms, frequency: float) -> Drive:
         """Each arm is fed as a mast of its length would be for the same loop current."""
         return drive_of(complex(arms.loop[0]), 0.5 * self.length, self.radius, frequency)
 
-    def _constant(self, frequency: float) -> complex | None:
+    def ground_constant(self, frequency: float) -> complex | None:
+        """Return the relative complex permittivity of the ground at a ``frequency`` in Hz; None where it is perfect."""
         if self.ground == "perfect":
             return None
         return gr.complex_permittivity(self.permittivity, self.conductivity, frequency)
 
-    def _cover(self, frequency: float) -> float:
+    def cover(self, frequency: float) -> float:
+        """Return the decibels that are added at a ``frequency`` in Hz."""
         return SHORT_COVER_DB if self.length <= LONG * wavelength(frequency) else LONG_COVER_DB
 
     def directivity(self, frequency: float) -> float:
@@ -147,24 +149,24 @@ class HfDipole(Kind):
                 f"trusted from {self.trust(frequency):.2g} m from the wire; half-wave dipoles over average "
                 "ground within 0.4 dB (E 1.0 dB close below the feed) of a method-of-moments calculation "
                 "with exact ground",
-                self._cover(frequency) if conservative else 0.0,
+                self.cover(frequency) if conservative else 0.0,
             ),
         )
 
     def problems(self, frequency: float) -> tuple[str, ...]:
         lam = wavelength(frequency)
-        found = []
+        problems = []
         if self.ground == "real" and self.height < LOW * lam:
-            found.append(
+            problems.append(
                 f"the wire hangs {self.height / lam:.2g} wavelength above real ground at "
                 f"{show_frequency(frequency)}; the ground model was not checked below {LOW:g}"
             )
         if self.length > 2.0 * lam:
-            found.append(
+            problems.append(
                 f"the wire is {self.length / lam:.3g} wavelengths long at {show_frequency(frequency)}; the "
                 "model was checked to 2"
             )
-        return tuple(found)
+        return tuple(problems)
 
     def assumptions(self) -> tuple[str, ...]:
         soil = (
@@ -179,7 +181,7 @@ class HfDipole(Kind):
 
 
 @lru_cache(maxsize=128)
-def _arms(dipole: HfDipole, frequency: float, conservative: bool) -> half.HalfArms:
+def _arms(dipole: HfDipole, frequency: float, *, conservative: bool) -> half.HalfArms:
     lam = wavelength(frequency)
     down = np.radians(dipole.droop)
     axes = [[0.0, side * np.cos(down), -np.sin(down)] for side in (1.0, -1.0)]
@@ -187,7 +189,9 @@ def _arms(dipole: HfDipole, frequency: float, conservative: bool) -> half.HalfAr
         [0.0, 0.0, dipole.height], axes, dipole.length / 2.0, [1.0, -1.0], dipole.radius,
         2.0 * np.pi / lam,
     )  # fmt: skip
-    power = half.accepted_power(arms, dipole._constant(frequency), has_ground=dipole.has_own_ground)
+    power = half.accepted_power(
+        arms, dipole.ground_constant(frequency), has_ground=dipole.has_own_ground
+    )
     if conservative and dipole.ground == "real" and dipole.height < LOW * lam:
         # Losses in the ground close below are uncertain: the current is at least that in free space.
         power = min(power, half.accepted_power(arms, None, has_ground=False))
@@ -209,5 +213,5 @@ def _directivity(dipole: HfDipole, frequency: float) -> float:
     far = 1e4 * max(wavelength(frequency), dipole.height, dipole.length)
     e, _ = half.direct(arms, far * unit)
     if dipole.has_own_ground:
-        e = e + half.reflected(arms, far * unit, dipole._constant(frequency))[0]
+        e = e + half.reflected(arms, far * unit, dipole.ground_constant(frequency))[0]
     return float(4.0 * np.pi * far**2 * half.square(e).max() / ETA0)

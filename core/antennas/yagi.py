@@ -54,14 +54,14 @@ class Yagi(Kind):
     element_length: float = parameter(
         "wavelengths", "length of the longest element", default=0.5, low=0.2, high=1.0
     )
-    front_to_back: float = parameter(
+    front_to_back: float | None = parameter(
         "loss", "front-to-back ratio of the data sheet", optional=True, low=0.0, high=60.0
     )
 
     def unit_field(self, points: Points, frequency: float, *, conservative: bool) -> UnitField:
         real = points.dtype.type
         lam = wavelength(frequency)
-        outside = self._outside(points, lam)
+        outside = self.outside_of(points, lam)
         distance = np.sqrt(np.einsum("ij,ij->i", outside, outside))
         near = np.maximum(distance, real(0.01 * lam))
         steep = np.degrees(
@@ -70,28 +70,32 @@ class Yagi(Kind):
         behind = ramp(-points[:, 0] - real(self.boom / 2.0), 0.0, BACK_OVER * lam)
         angle = np.degrees(np.arctan2(np.hypot(points[:, 1], points[:, 2]), points[:, 0]))
         d = near / real(lam)
-        beside = np.maximum(self._base(angle), (1.0 - behind) * (SIDE_FAR + SIDE_NEAR / d))
+        beside = np.maximum(self.base_gain(angle), (1.0 - behind) * (SIDE_FAR + SIDE_NEAR / d))
         level = blend(beside, TIP_FAR + TIP_NEAR / d, ramp(steep, *STEEP))
         if not conservative:
             level = level * real(from_db(-BEST_DB))
-        ahead = real(from_db(self.gain)) * self._lobe(angle) * (d / (d + self.setback(lam))) ** 2
+        ahead = (
+            real(from_db(self.gain))
+            * self.relative_gain(angle)
+            * (d / (d + self.setback(lam))) ** 2
+        )
         s = np.maximum(level, ahead) / (real(4.0 * np.pi) * near**2)
         e2, h2 = plane_wave(s.astype(points.dtype))
         model = (level > ahead).astype(np.int8)
         return UnitField(e2, h2, distance < real(self.trust(frequency)), model)
 
-    def _outside(self, points: Points, lam: float) -> Floats:
+    def outside_of(self, points: Points, lam: float) -> Floats:
         """Vectors (n, 3), of sizes only, from the flat rectangle that holds boom and elements."""
         half = np.array([self.boom / 2.0, 0.0, self.element_length * lam / 2.0], points.dtype)
         outside: Floats = np.maximum(np.abs(points) - half, 0.0)
         return outside
 
-    def _base(self, angle: Floats) -> Floats:
+    def base_gain(self, angle: Floats) -> Floats:
         """Gain beside and behind, beyond the near fields of the elements, against the angle off the boom."""
         base: Floats = SIDE + (self.back - SIDE) * ramp(angle, *TURN)
         return base
 
-    def _lobe(self, angle: Floats) -> Floats:
+    def relative_gain(self, angle: Floats) -> Floats:
         """Relative power of the main lobe against the angle off the boom, degrees."""
         width2 = WIDTH_SQUARED / from_db(self.gain)
         lobe: Floats = np.exp(-np.log(16.0) * angle * angle / width2)

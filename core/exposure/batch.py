@@ -43,13 +43,20 @@ def read_many(
 ) -> Batch:
     """Return the readings of bodies at points (n, 3), in float64.
 
+    Parameters
+    ----------
+    body : Body
+        The column of heights that is exposed.
+    progress : Callable[[float], None] or None
+        Told the part done, 0 to 1.
+
     Raises
     ------
     InputError
         If the site's powers or frequencies are inconsistent.
     """
     n = len(points)
-    found = sources(site)
+    all_sources = sources(site)
     public, occupational = np.zeros(n), np.zeros(n)
     reactive, strongest = np.zeros(n, bool), np.zeros(n, np.intp)
     for start in range(0, n, _CHUNK):
@@ -57,14 +64,16 @@ def read_many(
         one = exposure(site, points[part], body)
         public[part], occupational[part] = one.public.total, one.occupational.total
         reactive[part] = one.reactive
-        if found:
+        if all_sources:
             strongest[part] = np.argmax(one.public.shares, axis=0)
         if progress is not None:
             progress(min(1.0, (start + _CHUNK) / n))
     category = np.asarray(categories(public, occupational), dtype=np.int8)
     category[reactive] = 4
-    if not_covered(found, get_set(site.limit_set)):
+    if not_covered(all_sources, get_set(site.limit_set)):
         category[category == 1] = 0
-    if not found:
+    if not all_sources:
         category[:] = 0
-    return Batch(public, occupational, category, reactive, strongest, tuple(s.name for s in found))
+    return Batch(
+        public, occupational, category, reactive, strongest, tuple(s.name for s in all_sources)
+    )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from core.antennas.base import Kind
 from core.errors import InputError
 from core.site.site import Antenna, Carrier
 from core.units import DIPOLE_GAIN, from_db, show_power, to_db
@@ -44,32 +45,14 @@ def radiated(antenna: Antenna, carrier: Carrier) -> Radiated:
 
     Notes
     -----
-    Power into the antenna counts as radiated: no credit for loss inside it. Where a stated gain or
-    ERP means more than that, the larger is taken.
+    Power into the antenna counts as radiated: no credit for loss inside it. ERP and EIRP are those of the licence:
+    towards the horizon beam (:meth:`core.antennas.base.Kind.licence_gain`). Where several statements, or what is
+    usual for such antennas, leave the radiated power open, the largest counts.
     """
-    entry, kind = carrier.power, antenna.kind
-    directivity = kind.directivity(carrier.frequency)
-    stated: dict[str, float] = {}
+    entry, kind, frequency = carrier.power, antenna.kind, carrier.frequency
+    directivity, licence = kind.directivity(frequency), kind.licence_gain(frequency)
     words: list[str] = []
-    if entry.erp is not None:
-        vertical = entry.erp_vertical
-        if vertical is None and kind.is_circular:
-            vertical = entry.erp
-            words.append(
-                "ERP of a circular antenna is stated for each polarisation: the vertical part is taken as equal "
-                "(if the total was meant, give eirp)"
-            )
-        both = entry.erp + (vertical or 0.0)
-        stated["erp"] = DIPOLE_GAIN * both
-        parts = (
-            f"{show_power(entry.erp)} horizontal + {show_power(vertical)} vertical"
-            if vertical is not None
-            else show_power(entry.erp)
-        )
-        words.append(f"ERP {parts}, EIRP = 1.64 × ERP = {show_power(stated['erp'])}")
-    if entry.eirp is not None:
-        stated["eirp"] = entry.eirp
-        words.append(f"EIRP {show_power(entry.eirp)} as stated")
+    stated = _stated(kind, carrier, words)
     fed = None
     if entry.transmitter is not None:
         fed = entry.transmitter * from_db(-entry.loss)
@@ -82,14 +65,21 @@ def radiated(antenna: Antenna, carrier: Carrier) -> Radiated:
             words.append(f"stated gain {entry.gain:.4g} dBi")
     _agree(stated)
     if fed is not None and entry.gain is None and not kind.is_envelope:
-        _reachable(stated, fed * directivity)
+        _reachable(stated, fed * licence)
     if entry.gain is not None:
-        _plausible(entry.gain, directivity, kind.is_envelope)
-    candidates = list(stated.values())
+        _plausible(entry.gain, directivity, envelope=kind.is_envelope)
+    candidates = [eirp / licence for eirp in stated.values()]
     if fed is not None and not (kind.is_envelope and stated):
-        candidates.append(fed * directivity)
-    eirp = max(candidates)
-    power = eirp / directivity
+        candidates.append(fed)
+    if fed is None:
+        candidates.append(_at_usual_gain(kind, carrier, max(stated.values()), licence, words))
+    power = max(candidates)
+    eirp = power * directivity
+    if licence < 0.99 * directivity:
+        words.append(
+            f"ERP and EIRP are those of the horizon beam, {to_db(licence):.2f} dBi; the pattern's largest gain is "
+            f"elsewhere"
+        )
     words.append(
         f"pattern's own directivity {to_db(directivity):.2f} dBi, so {show_power(power)} radiated"
     )
@@ -97,6 +87,60 @@ def radiated(antenna: Antenna, carrier: Carrier) -> Radiated:
         power, eirp = power * carrier.duty, eirp * carrier.duty
         words.append(f"duty factor {carrier.duty:g} ({carrier.duty_source})")
     return Radiated(power, eirp, tuple(words))
+
+
+def _stated(kind: Kind, carrier: Carrier, words: list[str]) -> dict[str, float]:
+    """Return the EIRP in W that ERP and EIRP entries mean, by how they were entered."""
+    entry = carrier.power
+    stated: dict[str, float] = {}
+    if entry.erp is not None:
+        vertical = entry.erp_vertical
+        if vertical is None and kind.is_circular:
+            vertical = entry.erp
+            words.append(
+                "ERP of a circular antenna is stated for each polarisation: the vertical part is taken as equal "
+                "(if the total was meant, give eirp)"
+            )
+        elif vertical is None and kind.may_be_circular(carrier.frequency):
+            vertical = entry.erp
+            words.append(
+                "ASSUMED circular, as most FM antennas are: ERP is then stated for each polarisation and the vertical "
+                'part counts too; 3 dB less if it is linear (say "circular": false in its model)'
+            )
+        both = entry.erp + (vertical or 0.0)
+        stated["erp"] = DIPOLE_GAIN * both
+        parts = (
+            f"{show_power(entry.erp)} horizontal + {show_power(vertical)} vertical"
+            if vertical is not None
+            else show_power(entry.erp)
+        )
+        words.append(f"ERP {parts}, EIRP = 1.64 × ERP = {show_power(stated['erp'])}")
+    if entry.eirp is not None:
+        stated["eirp"] = entry.eirp
+        words.append(f"EIRP {show_power(entry.eirp)} as stated")
+    return stated
+
+
+def _at_usual_gain(
+    kind: Kind, carrier: Carrier, eirp: float, licence: float, words: list[str]
+) -> float:
+    """Return the power in W behind an EIRP at the stated gain, or at the lowest that is usual for the kind."""
+    gain = carrier.power.gain
+    if gain is not None:
+        at_gain = eirp / from_db(gain)
+        if at_gain > 1.01 * eirp / licence:
+            words.append(
+                f"EIRP over the stated gain of {gain:.4g} dBi is {show_power(at_gain)} into the antenna, which counts"
+            )
+        return at_gain
+    loss = kind.usual_loss(carrier.frequency)
+    usual = eirp / licence * from_db(loss)
+    if loss > 0.0:
+        words.append(
+            f"ASSUMED: only the radiated power is known; such antennas have up to {loss:g} dB less gain than this "
+            f"pattern, so up to {show_power(usual)} goes in, which counts (state gain or transmitter to narrow it)"
+        )
+    return usual
 
 
 def _agree(stated: dict[str, float]) -> None:
@@ -122,7 +166,7 @@ def _reachable(stated: dict[str, float], most: float) -> None:
             )
 
 
-def _plausible(gain: float, directivity: float, envelope: bool) -> None:
+def _plausible(gain: float, directivity: float, *, envelope: bool) -> None:
     excess = gain - to_db(directivity)
     if not envelope and excess > GAIN_SLACK_DB:
         hint = " (2.15 dB more: dBd and dBi mixed up?)" if 1.6 < excess < 2.7 else ""

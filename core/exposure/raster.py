@@ -7,32 +7,42 @@ power, state, reflection and limit set only rescale. Pictures use float32.
 from __future__ import annotations
 
 import os
-from collections import OrderedDict
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
-from threading import Lock
+from itertools import count
 
 import numpy as np
 from numpy.typing import NDArray
 
 from core.arrays import Bools, Floats, Points
+from core.caches import SHARED, Store
 from core.errors import InputError
 from core.exposure.sources import Source, sources
-from core.exposure.totals import TIERS, split, weight
+from core.exposure.totals import split, weight
 from core.fields.unit_field import UnitField
 from core.limits.model import LimitSet, LimitTable
 from core.limits.sets import get_set
+from core.limits.tier import TIERS, Tier
 from core.progress import Cancelled
 from core.site.site import Site
 from core.views.body import column
-from core.views.views import ElevationView, PlanView
+from core.views.views import ElevationView, PlanView, View
 
 MOST_CELLS = 4_000_000
 """A picture with more cells than this shows nothing more and would only fill the memory."""
 
+MOST_PLACES = 30_000_000
+"""Places of all cells and heights of bodies; some 40 bytes each."""
+
+MOST_VALUES = 100_000_000
+"""Places times emitters: what is held while a picture is computed takes some 10 bytes each, 1 GB in all."""
+
 CLIMB_STEP = 0.25
 """m between the heights of a climber's column, and so the step of an elevation's rows."""
+
+MOST_ROWS = 2_000
+"""An elevation that is taller than this many steps has a column of its own for each cell."""
 
 _CHUNK = 32_768
 
@@ -45,55 +55,45 @@ class Raster:
     where some antenna gives no figure. ``bounds`` is (u0, v0, u1, v1) of the outer cell edges.
     """
 
-    view: PlanView | ElevationView
+    view: View
     bounds: tuple[float, float, float, float]
     public: NDArray[np.float32]
     occupational: NDArray[np.float32]
     reactive: Bools
 
-    def of(self, tier: str) -> NDArray[np.float32]:
+    def of(self, tier: Tier) -> NDArray[np.float32]:
         """Return the raster of a tier."""
         return self.public if tier == "public" else self.occupational
 
 
-class LayerCache:
-    """Unit fields by antenna geometry and view, oldest dropped first. Safe between threads."""
+_numbers = count()
 
-    def __init__(self, most_bytes: int = 600_000_000) -> None:
-        self._layers: OrderedDict[tuple[object, ...], UnitField] = OrderedDict()
-        self._most = most_bytes
-        self._size = 0
-        self._lock = Lock()
+
+class LayerCache:
+    """Unit fields by antenna geometry and view, in the store of the whole program. Safe between threads.
+
+    ``most_bytes`` gives it a store of its own.
+    """
+
+    def __init__(self, most_bytes: int | None = None) -> None:
+        self._store = SHARED if most_bytes is None else Store(most_bytes)
+        self._number = next(_numbers)
         self.computed = 0
 
     def get(self, key: tuple[object, ...]) -> UnitField | None:
         """Return a layer, or None."""
-        with self._lock:
-            layer = self._layers.get(key)
-            if layer is not None:
-                self._layers.move_to_end(key)
-            return layer
+        layer: UnitField | None = self._store.get((self._number, key))
+        return layer
 
     def put(self, key: tuple[object, ...], layer: UnitField) -> None:
-        """Keep a layer; drop the oldest ones when there are too many bytes."""
-        with self._lock:
-            self.computed += 1
-            if key in self._layers:
-                return
-            self._layers[key] = layer
-            self._size += _bytes(layer)
-            while self._size > self._most and len(self._layers) > 1:
-                _, old = self._layers.popitem(last=False)
-                self._size -= _bytes(old)
-
-
-def _bytes(layer: UnitField) -> int:
-    return layer.e2.nbytes + layer.h2.nbytes + layer.reactive.nbytes
+        """Keep a layer."""
+        self.computed += 1
+        self._store.put((self._number, key), layer)
 
 
 def raster(
     site: Site,
-    view: PlanView | ElevationView,
+    view: View,
     shape: tuple[int, int],
     cache: LayerCache | None = None,
     *,
@@ -111,6 +111,8 @@ def raster(
         Asked between pieces of work; True stops with :class:`Cancelled`.
     progress : callable
         Told the part done, 0 to 1.
+    cache : LayerCache or None
+        Where layers are kept.
 
     Raises
     ------
@@ -118,15 +120,16 @@ def raster(
         If the raster would be too large, or the site's data are inconsistent.
     """
     grid = _grid(site, view, shape)
-    found = sources(site)
-    layers = _layers(found, grid, cache or LayerCache(), cancelled, progress)
+    all_sources = sources(site)
+    _check_work(all_sources, len(grid.points))
+    layers = _layers(all_sources, grid, cache or LayerCache(), cancelled, progress)
     limit_set = get_set(site.limit_set)
     reactive: Bools = np.zeros(len(grid.points), bool)
-    for source, layer in zip(found, layers, strict=True):
+    for source, layer in zip(all_sources, layers, strict=True):
         if layer is not None and source.power > 0:
             reactive |= layer.reactive
     flags = np.asarray(grid.fold(reactive).any(axis=0))
-    tiers = [_total(found, layers, limit_set, tier, grid, flags) for tier in TIERS]
+    tiers = [_total(all_sources, layers, limit_set, tier, grid, flags) for tier in TIERS]
     return Raster(view, grid.bounds, tiers[0], tiers[1], flags)
 
 
@@ -142,15 +145,21 @@ class _Grid:
     fold: Callable[[NDArray[np.generic]], NDArray[np.generic]]
 
 
-def _grid(site: Site, view: PlanView | ElevationView, shape: tuple[int, int]) -> _Grid:
+def _grid(site: Site, view: View, shape: tuple[int, int]) -> _Grid:
     rows, columns = shape
     if rows < 1 or columns < 1:
         raise InputError(
             f"a raster of {rows} × {columns} cells is empty", fix="Ask for at least 1 × 1"
         )
-    _check_size(rows, columns)
+    _check_size(rows, columns, len(view.body.heights))
     if isinstance(view, ElevationView):
         return _elevation_grid(site, view, shape)
+    return _columns_grid(site, view, shape)
+
+
+def _columns_grid(site: Site, view: View, shape: tuple[int, int]) -> _Grid:
+    """A column of its own for each cell."""
+    rows, columns = shape
     foot = view.points(site, shape)
     heights = len(view.body.heights)
     points = column(foot, view.body).astype(np.float32)
@@ -158,15 +167,27 @@ def _grid(site: Site, view: PlanView | ElevationView, shape: tuple[int, int]) ->
     def fold(values: NDArray[np.generic]) -> NDArray[np.generic]:
         return np.moveaxis(values.reshape(rows, columns, heights), 2, 0)
 
-    surfaces = site.surfaces if view.height.above_surface else ()
+    on_surfaces = isinstance(view, PlanView) and view.height.above_surface
+    surfaces = site.surfaces if on_surfaces else ()
     return _Grid((view, shape, surfaces), points, view.bounds, shape, view.body.average, fold)
 
 
-def _check_size(rows: int, columns: int) -> None:
-    if rows * columns > MOST_CELLS:
+def _check_size(rows: int, columns: int, heights: int = 1) -> None:
+    most = min(MOST_CELLS, MOST_PLACES // heights)
+    if rows * columns > most:
         raise InputError(
             f"a raster of {rows} × {columns} = {rows * columns:.3g} cells is too large",
-            fix=f"Ask for at most {MOST_CELLS:,} cells".replace(",", " "),
+            fix=f"Ask for at most {most:,} cells".replace(",", " "),
+        )
+
+
+def _check_work(all_sources: Sequence[Source], places: int) -> None:
+    layers = len({s.key for s in all_sources if s.power > 0})
+    if places * layers > MOST_VALUES:
+        share = MOST_VALUES / (places * layers)
+        raise InputError(
+            f"a picture with {layers} emitters at {places:.3g} places needs more than the memory allowed for it",
+            fix=f"Ask for at most {100.0 * share:.2g} % of the cells",
         )
 
 
@@ -185,6 +206,8 @@ def _elevation_grid(site: Site, view: ElevationView, shape: tuple[int, int]) -> 
     split_by = max(1, int(np.ceil(shape[0] * step / (high - low))))
     step /= split_by
     rows = int(np.ceil((high - low) / step))
+    if rows > MOST_ROWS:
+        return _columns_grid(site, view, shape)
     _check_size(rows, columns)
     window = np.round(offsets / step).astype(int)
     below, above = -min(0, window.min()), max(0, window.max())
@@ -202,16 +225,16 @@ def _elevation_grid(site: Site, view: ElevationView, shape: tuple[int, int]) -> 
 
 
 def _layers(
-    found: Sequence[Source],
+    all_sources: Sequence[Source],
     grid: _Grid,
     cache: LayerCache,
     cancelled: Callable[[], bool] | None,
     progress: Callable[[float], None] | None,
 ) -> list[UnitField | None]:
     """Return one layer a source, from the cache or computed on all cores; None where silent."""
-    wanted = dict.fromkeys((s.key, *grid.key) for s in found if s.power > 0)
+    wanted = dict.fromkeys((s.key, *grid.key) for s in all_sources if s.power > 0)
     known = {key: cache.get(key) for key in wanted}
-    by_key = {(s.key, *grid.key): s for s in found}
+    by_key = {(s.key, *grid.key): s for s in all_sources}
     tasks = [
         (key, start)
         for key, layer in known.items()
@@ -240,27 +263,32 @@ def _layers(
         )
         known[key] = layer
         cache.put(key, layer)
-    return [known.get((s.key, *grid.key)) for s in found]
+    return [known.get((s.key, *grid.key)) for s in all_sources]
 
 
 def _total(
-    found: Sequence[Source],
+    all_sources: Sequence[Source],
     layers: Sequence[UnitField | None],
     limit_set: LimitSet,
-    tier: str,
+    tier: Tier,
     grid: _Grid,
     reactive: Bools,
 ) -> NDArray[np.float32]:
     best: Floats = np.zeros(grid.shape, np.float32)
     for table in limit_set.of(tier):
-        one = _table_total(found, layers, limit_set, table, grid, reactive)
+        one = _table_total(all_sources, layers, limit_set, table, grid, reactive)
         np.maximum(best, one, out=best)
     result: NDArray[np.float32] = best.astype(np.float32, copy=False)
+    if not np.isfinite(result).all():
+        raise InputError(
+            "the fields in this picture are beyond what can be computed",
+            fix="Check powers, lengths and frequencies and their units",
+        )
     return result
 
 
 def _table_total(
-    found: Sequence[Source],
+    all_sources: Sequence[Source],
     layers: Sequence[UnitField | None],
     limit_set: LimitSet,
     table: LimitTable,
@@ -269,7 +297,7 @@ def _table_total(
 ) -> Floats:
     electric = np.zeros(len(grid.points), np.float32)
     magnetic = np.zeros_like(electric)
-    for source, layer in zip(found, layers, strict=True):
+    for source, layer in zip(all_sources, layers, strict=True):
         if layer is None:
             continue
         f = source.carrier.frequency

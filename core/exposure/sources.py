@@ -77,6 +77,22 @@ class Source:
         A two-ray reflection is in it: the field of the mirrored point times the reflection
         coefficient, added in amplitude as if in phase, so that no lobe is missed.
         """
+        return self._sound(self._whole_field(points), points)
+
+    def _sound(self, field: UnitField, points: Points) -> UnitField:
+        """Return the field if every figure of it is a number; nothing else leaves this module."""
+        for square in (field.e2, field.h2):
+            good = (square >= 0.0) & (square < np.inf)
+            if not good.all():
+                x, y, z = (float(v) for v in points[int(np.argmin(good))])
+                raise InputError(
+                    f"its field at {x:g}, {y:g}, {z:g} m cannot be computed",
+                    field=f'antenna "{self.antenna.name}"',
+                    fix="Check its lengths and frequencies and their units",
+                )
+        return field
+
+    def _whole_field(self, points: Points) -> UnitField:
         direct = self._free_field(points)
         if self.reflection.kind is not ReflectionKind.TWO_RAY:
             return direct
@@ -103,7 +119,7 @@ def sources(site: Site) -> tuple[Source, ...]:
     InputError
         If a power entry is inconsistent or a frequency does not suit its antenna.
     """
-    found = []
+    all_sources = []
     for i, antenna in enumerate(site.antennas):
         for j, carrier in enumerate(antenna.carriers):
             try:
@@ -113,7 +129,7 @@ def sources(site: Site) -> tuple[Source, ...]:
             except InputError as error:
                 where = f'antennas[{i}] "{antenna.name}": carriers[{j}]'
                 raise error.within(where) from None
-            found.append(
+            all_sources.append(
                 Source(
                     antenna,
                     carrier,
@@ -126,7 +142,7 @@ def sources(site: Site) -> tuple[Source, ...]:
                     site.grid_north,
                 )
             )
-    return tuple(found)
+    return tuple(all_sources)
 
 
 def _upright(antenna: Antenna) -> None:
@@ -151,9 +167,15 @@ class Fields:
     model: Codes
 
 
-def fields(found: Sequence[Source], points: Points) -> Fields:
-    """Return the fields of the sources at site points (n, 3), in the points' precision."""
-    shape = (len(found), len(points))
+def fields(all_sources: Sequence[Source], points: Points) -> Fields:
+    """Return the fields of the sources at site points (n, 3), in the points' precision.
+
+    Parameters
+    ----------
+    all_sources : Sequence[Source]
+        Every carrier of the site with its power.
+    """
+    shape = (len(all_sources), len(points))
     out = Fields(
         np.zeros(shape, points.dtype),
         np.zeros(shape, points.dtype),
@@ -161,7 +183,7 @@ def fields(found: Sequence[Source], points: Points) -> Fields:
         np.zeros(shape, np.int8),
     )
     known: dict[tuple[object, ...], UnitField] = {}
-    for i, source in enumerate(found):
+    for i, source in enumerate(all_sources):
         if source.power == 0.0:
             continue
         if source.key not in known:
@@ -175,6 +197,14 @@ def fields(found: Sequence[Source], points: Points) -> Fields:
     return out
 
 
-def not_covered(found: Sequence[Source], limit_set: LimitSet) -> tuple[Source, ...]:
-    """Return the radiating sources whose frequency lies outside the set: no limit, no verdict."""
-    return tuple(s for s in found if s.power > 0 and not limit_set.covers(s.carrier.frequency))
+def not_covered(all_sources: Sequence[Source], limit_set: LimitSet) -> tuple[Source, ...]:
+    """Return the radiating sources whose frequency lies outside the set: no limit, no verdict.
+
+    Parameters
+    ----------
+    all_sources : Sequence[Source]
+        Every carrier of the site with its power.
+    """
+    return tuple(
+        s for s in all_sources if s.power > 0 and not limit_set.covers(s.carrier.frequency)
+    )

@@ -17,6 +17,7 @@ from core.arrays import Bools, Codes, Floats, Points
 from core.exposure.sources import Fields, Source, fields, sources
 from core.limits.model import Limit, LimitSet, LimitTable
 from core.limits.sets import get_set
+from core.limits.tier import TIERS, Tier
 from core.site.site import Site
 from core.units import ETA0
 from core.views.body import POINT, Body, column
@@ -24,8 +25,6 @@ from core.views.body import POINT, Body, column
 REACTIVE_FRACTION = 100.0
 """Inside an antenna's reactive region there is no figure. So that nothing downstream can take the place
 for a safe one, each fraction is held at or above this: 10 000 % of the limit."""
-
-TIERS = ("public", "occupational")
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +43,13 @@ class Weight:
 
 
 def weight(limit: Limit | None, table: LimitTable, limit_set: LimitSet, frequency: float) -> Weight:
-    """Return the weight of a source at a frequency for a table; nothing where there is no limit."""
+    """Return the weight of a source at a frequency for a table; nothing where there is no limit.
+
+    Parameters
+    ----------
+    limit_set : LimitSet
+        The limits in force.
+    """
     if limit is None:
         return Weight()
     linear = table.exponent == 1
@@ -65,7 +70,19 @@ def weight(limit: Limit | None, table: LimitTable, limit_set: LimitSet, frequenc
 
 
 def split(e2: Floats, h2: Floats, reactive: Bools, w: Weight) -> tuple[Floats, Floats]:
-    """Return the electric and the magnetic fraction (n,) of one source for one table."""
+    """Return the electric and the magnetic fraction (n,) of one source for one table.
+
+    Parameters
+    ----------
+    e2 : array
+        E², V²/m².
+    h2 : array
+        H², A²/m².
+    reactive : bool array
+        True inside the reactive region.
+    w : Weight
+        How the fields become fractions of a limit.
+    """
     if w.density:
         both = np.maximum(e2 / e2.dtype.type(ETA0), h2 * h2.dtype.type(ETA0))
         electric = magnetic = both * both.dtype.type(w.density)
@@ -124,7 +141,7 @@ class Exposure:
     occupational: TierExposure
     reactive: Bools
 
-    def of(self, tier: str) -> TierExposure:
+    def of(self, tier: Tier) -> TierExposure:
         """Return the exposure of ``public`` or ``occupational``."""
         return self.public if tier == "public" else self.occupational
 
@@ -132,35 +149,48 @@ class Exposure:
 def exposure(site: Site, points: Points, body: Body = POINT) -> Exposure:
     """Return the exposure of bodies that stand (or hang) at points (n, 3), in float64.
 
+    Parameters
+    ----------
+    body : Body
+        The column of heights that is exposed.
+
     Raises
     ------
     InputError
         If the site's powers or frequencies are inconsistent.
     """
-    found = sources(site)
+    all_sources = sources(site)
     limit_set = get_set(site.limit_set)
-    at = fields(found, column(np.asarray(points, dtype=np.float64), body))
-    tiers = [tier_exposure(found, at, limit_set, tier, body) for tier in TIERS]
+    at = fields(all_sources, column(np.asarray(points, dtype=np.float64), body))
+    tiers = [tier_exposure(all_sources, at, limit_set, tier, body) for tier in TIERS]
     reactive = np.asarray(at.reactive.any(axis=0).reshape(len(points), -1).any(axis=1))
-    return Exposure(found, limit_set, body, at, tiers[0], tiers[1], reactive)
+    return Exposure(all_sources, limit_set, body, at, tiers[0], tiers[1], reactive)
 
 
 def tier_exposure(
-    found: Sequence[Source], at: Fields, limit_set: LimitSet, tier: str, body: Body
+    all_sources: Sequence[Source], at: Fields, limit_set: LimitSet, tier: Tier, body: Body
 ) -> TierExposure:
-    """Return the exposure against one tier from the fields at all body heights."""
+    """Return the exposure against one tier from the fields at all body heights.
+
+    Parameters
+    ----------
+    all_sources : Sequence[Source]
+        Every carrier of the site with its power.
+    limit_set : LimitSet
+        The limits in force.
+    """
     m = len(body.heights)
     n = at.e2.shape[1] // m
     best: TierExposure | None = None
     for index, table in enumerate(limit_set.of(tier)):
-        one = _against(found, at, limit_set, table, index, n, body)
+        one = _against(all_sources, at, limit_set, table, index, n, body)
         best = one if best is None else _larger(best, one)
     assert best is not None, "every set has a table for each tier"
     return best
 
 
 def _against(
-    found: Sequence[Source],
+    all_sources: Sequence[Source],
     at: Fields,
     limit_set: LimitSet,
     table: LimitTable,
@@ -169,23 +199,23 @@ def _against(
     body: Body,
 ) -> TierExposure:
     m = len(body.heights)
-    electric = np.zeros((len(found), n, m), at.e2.dtype)
+    electric = np.zeros((len(all_sources), n, m), at.e2.dtype)
     magnetic = np.zeros_like(electric)
-    for i, source in enumerate(found):
+    for i, source in enumerate(all_sources):
         f = source.carrier.frequency
         w = weight(table.at(f), table, limit_set, f)
         e, h = split(at.e2[i], at.h2[i], at.reactive[i], w)
         electric[i], magnetic[i] = e.reshape(n, m), h.reshape(n, m)
     if body.average and table.spatial == "mean":
         # A body partly inside a reactive region has no mean: the held value stands for all of it.
-        held = at.reactive.reshape(len(found), n, m).any(axis=2)
+        held = at.reactive.reshape(len(all_sources), n, m).any(axis=2)
         electric_at = np.where(held, electric.max(axis=2), electric.mean(axis=2))
         magnetic_at = np.where(held, magnetic.max(axis=2), magnetic.mean(axis=2))
         height = np.full(n, -1)
     else:
         worst = np.maximum(electric.sum(axis=0), magnetic.sum(axis=0))
         height = np.argmax(worst, axis=1)
-        pick = np.broadcast_to(height[None, :, None], (len(found), n, 1))
+        pick = np.broadcast_to(height[None, :, None], (len(all_sources), n, 1))
         electric_at = np.take_along_axis(electric, pick, axis=2)[:, :, 0]
         magnetic_at = np.take_along_axis(magnetic, pick, axis=2)[:, :, 0]
     sums = electric_at.sum(axis=0), magnetic_at.sum(axis=0)

@@ -18,6 +18,7 @@ from shapely import MultiPolygon, Polygon
 
 from core.errors import InputError
 from core.fences.walls import SNAP, Walls, margin_of, settle
+from core.limits.tier import Tier
 from core.shapes import only_areas
 from core.site.places import Fence
 from core.units import FOOT
@@ -55,7 +56,7 @@ class Check:
         """True when no part of the zone is outside."""
         return not self.leaks
 
-    def words(self, feet: bool = False) -> str:
+    def words(self, *, feet: bool = False) -> str:
         """Return the result in one sentence, lengths in m or ft."""
         unit, scale = ("ft", FOOT) if feet else ("m", 1.0)
         if self.leaks:
@@ -155,7 +156,7 @@ def _outline(region: MultiPolygon, margin: float, slack: float, corners: int) ->
         reduced[len(best)] = best
         best = _without_an_edge(best)
     support = shapely.get_coordinates(tight.exterior)
-    found: list[tuple[float, NDArray[np.float64]]] = []
+    nearest: list[tuple[float, NDArray[np.float64]]] = []
     for count in range(3, corners + 1):
         tried = _equal_angles(support, count)
         if count in reduced:
@@ -163,10 +164,10 @@ def _outline(region: MultiPolygon, margin: float, slack: float, corners: int) ->
         rated = [(_overshoot(t, region), t) for t in tried]
         if not rated:
             continue
-        found.append(min(rated, key=lambda r: r[0]))
-        if found[-1][0] <= margin + slack + 1e-6:
-            return Polygon(found[-1][1])
-    return Polygon(min(found, key=lambda r: r[0])[1])
+        nearest.append(min(rated, key=lambda r: r[0]))
+        if nearest[-1][0] <= margin + slack + 1e-6:
+            return Polygon(nearest[-1][1])
+    return Polygon(min(nearest, key=lambda r: r[0])[1])
 
 
 def _equal_angles(points: NDArray[np.float64], count: int) -> list[NDArray[np.float64]]:
@@ -224,6 +225,11 @@ def check(
     """Return whether a fence holds a zone on the walking surface.
 
     ``distance`` of a leak is how far the zone reaches beyond the fence.
+
+    Parameters
+    ----------
+    region : shapely.Geometry
+        The zone.
     """
     zone = region if surface is None else only_areas(region.intersection(surface))
     outside = only_areas(zone.difference(fence.buffer(_TOUCH)))
@@ -267,9 +273,21 @@ def _gaps(one: Interval, spans: Sequence[tuple[float, float]]) -> list[tuple[flo
 
 
 def as_fences(
-    outlines: Sequence[Polygon], tier: str, threshold: float, stem: str, taken: Sequence[str] = ()
+    outlines: Sequence[Polygon], tier: Tier, threshold: float, stem: str, taken: Sequence[str] = ()
 ) -> tuple[Fence, ...]:
-    """Return outlines as fences of a site, with names that are free."""
+    """Return outlines as fences of a site, with names that are free.
+
+    Parameters
+    ----------
+    tier : Tier
+        Whose limit.
+    threshold : float
+        Fraction of the limit they hold back.
+    stem : str
+        How their names begin.
+    taken : Sequence[str]
+        Names that are in use.
+    """
     fences, used = [], set(taken)
     number = 1
     for outline in outlines:

@@ -57,12 +57,24 @@ def fence_outline(corners: Outline) -> Outline:
 
 
 def with_corner(outline: Outline, side: int, place: Place) -> Outline:
-    """Return an outline with a new corner on the side that begins at corner ``side``."""
+    """Return an outline with a new corner on the side that begins at corner ``side``.
+
+    Parameters
+    ----------
+    place : Place
+        A place on the plan, m.
+    """
     return (*outline[: side + 1], place, *outline[side + 1 :])
 
 
 def with_moved(outline: Outline, corner: int, place: Place) -> Outline:
-    """Return an outline with one corner elsewhere."""
+    """Return an outline with one corner elsewhere.
+
+    Parameters
+    ----------
+    place : Place
+        A place on the plan, m.
+    """
     return (*outline[:corner], place, *outline[corner + 1 :])
 
 

@@ -22,6 +22,7 @@ from core.fences.fence import (
     fit,
 )
 from core.fences.walls import walls_at
+from core.limits.tier import Tier
 from core.progress import Asked
 from core.proof.lattice import OUTWARD
 from core.proof.tolerance import Ceiling, Tolerance
@@ -36,7 +37,7 @@ from core.zones.ladders import closed_spans, ladder_zone
 from core.zones.zone import Zone, zone
 
 UNFENCED = "no fence"
-Known = Callable[[str, float, PlanView], Zone | None]
+Known = Callable[[Tier, float, PlanView], Zone | None]
 """Gives the zone of a tier and threshold that holds a plan, or None."""
 _BEYOND = 5.0
 """m looked at around fences that reach out of the site's extent."""
@@ -53,8 +54,15 @@ class Fit:
     corners: int = CORNERS
 
 
-def fit_plan(site: Site, found: Zone, settings: Fit | None = None) -> tuple[Fence, ...]:
+def fit_plan(site: Site, proven: Zone, settings: Fit | None = None) -> tuple[Fence, ...]:
     """Return fences around a plan zone, each on one walking surface.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    proven : Zone
+        The proven zone.
 
     Raises
     ------
@@ -62,10 +70,10 @@ def fit_plan(site: Site, found: Zone, settings: Fit | None = None) -> tuple[Fenc
         If the settings make no sense.
     """
     settings = settings or Fit()
-    view = found.view
+    view = proven.view
     assert isinstance(view, PlanView)
     outlines: list[Polygon] = []
-    for level, surface, part in _by_surface(site, view, found.region):
+    for level, surface, part in _by_surface(site, view, proven.region):
         outlines += fit(
             part,
             margin=settings.margin + ROUNDING,
@@ -75,7 +83,7 @@ def fit_plan(site: Site, found: Zone, settings: Fit | None = None) -> tuple[Fenc
             walls=None if level is None else walls_at(site, level, surface),
         )
     taken = [f.name for f in site.fences]
-    return as_fences(outlines, found.tier, found.threshold, f"fence {found.tier}", taken)
+    return as_fences(outlines, proven.tier, proven.threshold, f"fence {proven.tier}", taken)
 
 
 def _by_surface(
@@ -90,27 +98,43 @@ def _by_surface(
         return [(None, None, region)]
     if not site.surfaces:
         return [(0.0, None, region)]
-    found: list[tuple[float | None, shapely.Geometry | None, MultiPolygon]] = []
+    parts: list[tuple[float | None, shapely.Geometry | None, MultiPolygon]] = []
     walked = grounds.walking_surfaces(site)
     for level, piece in grounds.pieces(site, view.region):
         surface = only_areas(piece.intersection(walked))
         part = only_areas(region.intersection(surface))
         part = MultiPolygon([p for p in part.geoms if not p.buffer(-OUTWARD).is_empty])
         if not part.is_empty:
-            found.append((level, surface, part))
-    return found
+            parts.append((level, surface, part))
+    return parts
 
 
 def fit_ladders(
     site: Site,
-    tier: str,
+    tier: Tier,
     threshold: float,
     *,
     margin: float = 0.0,
     feet: bool = False,
     ceiling: Ceiling | None = None,
 ) -> tuple[Fence, ...]:
-    """Return stop heights for every ladder that reaches into a zone."""
+    """Return stop heights for every ladder that reaches into a zone.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    tier : Tier
+        Whose limit.
+    threshold : float
+        Fraction of the limit.
+    margin : float
+        m below and above each span.
+    feet : bool
+        Lengths in feet instead of metres.
+    ceiling : Ceiling or None
+        Where the search stops; the default where None.
+    """
     fences = []
     for ladder in site.ladders:
         proven = ladder_zone(site, ladder, threshold, tier, CLIMBING, ceiling=ceiling)
@@ -136,20 +160,27 @@ def fence_view(site: Site) -> PlanView:
     return replace(plan, region=(west, south, east, north))
 
 
-def check_plan(site: Site, fences: Sequence[Fence], found: Zone) -> dict[str, Check]:
+def check_plan(site: Site, fences: Sequence[Fence], proven: Zone) -> dict[str, Check]:
     """Return the check of plan fences that hold back one zone, by name.
 
     A part of the zone outside all fences leaks at the nearest one. Pieces that no fence touches stand
     under :data:`UNFENCED`.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    proven : Zone
+        The proven zone.
     """
-    view = found.view
+    view = proven.view
     assert isinstance(view, PlanView)
     shapes = {f.name: shapely.make_valid(Polygon(f.outline)) for f in fences if f.outline}
     around = only_areas(shapely.union_all(list(shapes.values()))) if shapes else MultiPolygon()
     margins = dict.fromkeys(shapes, math.inf)
     leaks: dict[str, list[Leak]] = {name: [] for name in shapes}
     missed: list[Polygon] = []
-    for _, surface, part in _by_surface(site, view, found.region):
+    for _, surface, part in _by_surface(site, view, proven.region):
         for name, shape in shapes.items():
             for polygon in only_areas(shape).geoms:
                 held = only_areas(part.intersection(polygon))
@@ -160,8 +191,8 @@ def check_plan(site: Site, fences: Sequence[Fence], found: Zone) -> dict[str, Ch
             name = min(shapes, key=lambda n: float(shapes[n].distance(piece)))
             leaks[name].append(_leak(piece, shapes[name]))
     checks = {
-        name: Check(margins[name], tuple(sorted(found_, key=lambda k: -k.distance)))
-        for name, found_ in leaks.items()
+        name: Check(margins[name], tuple(sorted(worst_first, key=lambda k: -k.distance)))
+        for name, worst_first in leaks.items()
     }
     if missed:
         missed.sort(key=lambda p: -p.area)
@@ -193,12 +224,21 @@ def check_site(
 
     ``known`` may give a zone that has been proven for the site already; the others are proven anew.
 
+    Parameters
+    ----------
+    tolerance : Tolerance or None
+        How exact the region is asked to be; the default where None.
+    cancelled : Asked or None
+        Asked between pieces of work; True stops it.
+    ceiling : Ceiling or None
+        Where the search stops; the default where None.
+
     Raises
     ------
     InputError
         If a fence names a ladder that is not there, or the site is inconsistent.
     """
-    found: dict[str, Check] = {}
+    checks: dict[str, Check] = {}
     plan = fence_view(site)
     unfenced: list[Check] = []
     kinds = dict.fromkeys((f.tier, f.threshold) for f in site.fences if f.outline)
@@ -213,16 +253,16 @@ def check_site(
             raise InputError(
                 one.message, source=site.name, field="fences", fix="A check needs the whole zone"
             )
-        found |= check_plan(site, fences, one.on_surfaces(site))
-        if UNFENCED in found:
-            unfenced.append(found.pop(UNFENCED))
+        checks |= check_plan(site, fences, one.on_surfaces(site))
+        if UNFENCED in checks:
+            unfenced.append(checks.pop(UNFENCED))
     if unfenced:
-        found[UNFENCED] = max(unfenced, key=lambda c: c.unfenced)
+        checks[UNFENCED] = max(unfenced, key=lambda c: c.unfenced)
     for fence in site.fences:
         if fence.ladder:
             ladder = site.ladder(fence.ladder)
             proven = ladder_zone(
                 site, ladder, fence.threshold, fence.tier, cancelled=cancelled, ceiling=ceiling
             )
-            found[fence.name] = check_stops(fence.stops, proven.intervals)
-    return found
+            checks[fence.name] = check_stops(fence.stops, proven.intervals)
+    return checks

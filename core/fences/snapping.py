@@ -67,27 +67,41 @@ def _lines(site: Site) -> Iterable[tuple[str, list[Place], bool]]:
             yield surface.name, list(hole), True
 
 
-def snap(found: Targets, place: Place, reach: float) -> Snapped:
-    """Return a place drawn to a corner within ``reach`` m, else to an edge, else as it is."""
+def snap(targets_near: Targets, place: Place, reach: float) -> Snapped:
+    """Return a place drawn to a corner within ``reach`` m, else to an edge, else as it is.
+
+    Parameters
+    ----------
+    targets_near : Targets
+        What can be snapped to.
+    """
     at = np.array(place)
-    if len(found.corners):
-        away = np.hypot(*(found.corners - at).T)
+    if len(targets_near.corners):
+        away = np.hypot(*(targets_near.corners - at).T)
         nearest = int(np.argmin(away))
         if away[nearest] <= reach:
-            x, y = found.corners[nearest]
-            return Snapped((float(x), float(y)), f"corner of {found.corner_names[nearest]}", True)
-    if len(found.edges):
-        on = nearest_on(found.edges, at)
+            x, y = targets_near.corners[nearest]
+            return Snapped(
+                (float(x), float(y)), f"corner of {targets_near.corner_names[nearest]}", True
+            )
+    if len(targets_near.edges):
+        on = nearest_on(targets_near.edges, at)
         away = np.hypot(*(on - at).T)
         nearest = int(np.argmin(away))
         if away[nearest] <= reach:
             x, y = on[nearest]
-            return Snapped((float(x), float(y)), f"edge of {found.edge_names[nearest]}")
+            return Snapped((float(x), float(y)), f"edge of {targets_near.edge_names[nearest]}")
     return Snapped(place)
 
 
 def nearest_on(edges: NDArray[np.float64], at: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Return the places (m, 2) on straight edges (m, 2, 2) that are nearest to a place (2,)."""
+    """Return the places (m, 2) on straight edges (m, 2, 2) that are nearest to a place (2,).
+
+    Parameters
+    ----------
+    at : array
+        A place, m.
+    """
     start, along = edges[:, 0], edges[:, 1] - edges[:, 0]
     square = (along**2).sum(axis=1)
     share = ((at - start) * along).sum(axis=1) / np.where(square > 0.0, square, 1.0)

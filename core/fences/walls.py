@@ -46,6 +46,11 @@ def walls_at(site: Site, height: float, surface: shapely.Geometry | None = None)
 
     A structure that takes up most of a piece of the surface is a room or a tower people are in: it is
     no wall.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
     """
     pieces = shapely.get_parts(surface) if surface is not None else ()
     solids: list[Polygon] = []
@@ -77,6 +82,11 @@ def settle(
 
     One outline becomes several where edges and walls part it, and several become one where they meet. A
     line steps out by at most twice ``snap`` m, at corners, to follow an edge or a wall.
+
+    Parameters
+    ----------
+    region : MultiPolygon
+        The zone.
     """
     walls = walls or Walls()
     everything = [*outlines, *walls.solids, *walls.lines]
@@ -84,13 +94,13 @@ def settle(
     if frame is None:
         frame = shapely.envelope(shapely.union_all(everything)).buffer(10.0 + 4.0 * snap)
     shapely.prepare(frame)
-    found: list[Polygon] = []
+    made: list[Polygon] = []
     for outline in outlines:
         own = only_areas(region.intersection(outline).intersection(frame))
-        found += _settled(outline, own, margin, frame, walls, snap)
-    if any(a.intersects(b) for i, a in enumerate(found) for b in found[i + 1 :]):
-        return tuple(Polygon(p.exterior) for p in only_areas(shapely.union_all(found)).geoms)
-    return tuple(found)
+        made += _settled(outline, own, margin, frame, walls, snap)
+    if any(a.intersects(b) for i, a in enumerate(made) for b in made[i + 1 :]):
+        return tuple(Polygon(p.exterior) for p in only_areas(shapely.union_all(made)).geoms)
+    return tuple(made)
 
 
 def margin_of(

@@ -63,7 +63,23 @@ class Line:
 def line(
     length: float, half_width: float, lam: float, *, upright: bool, part: float, conservative: bool
 ) -> Line:
-    """Return the parts of a line; ``part`` is how much of it may radiate all the power (1: all of it)."""
+    """Return the parts of a line.
+
+    Parameters
+    ----------
+    length : float
+        m.
+    half_width : float
+        Half of the antenna's width, m.
+    lam : float
+        Wavelength, m.
+    upright : bool
+        The line runs along z, otherwise along x.
+    part : float
+        How much of the line may radiate all the power; 1 is all of it.
+    conservative : bool
+        With cones, stretches and the floor; else the best estimate.
+    """
     count = int(np.clip(np.ceil(PARTS_PER_WAVELENGTH * length / lam), FEWEST, MOST))
     along = ((np.arange(count) + 0.5) / count - 0.5) * length
     places = np.zeros((count, 3))
@@ -80,7 +96,19 @@ def line(
 
 
 def spread_gain(line: Line, tables: tuple[FieldTable, ...], points: Points, least: float) -> Floats:
-    """Return the mean of max(F², K)/r² (n,), 1/m², or its largest over the stretches; ``least`` bounds r."""
+    """Return the mean of max(F², K)/r² (n,), 1/m², or its largest over the stretches.
+
+    Parameters
+    ----------
+    line : Line
+        The parts of the line.
+    tables : tuple
+        Fields of :func:`core.patterns.caps.field_tables`.
+    points : array, shape (n, 3)
+        Places in the antenna's frame, m.
+    least : float
+        Least r that counts, m.
+    """
     rows = max(1, _ENTRIES // len(line.places))
     parts = [
         stretches(line, _parts(line, tables, points[i : i + rows], least))
@@ -90,7 +118,15 @@ def spread_gain(line: Line, tables: tuple[FieldTable, ...], points: Points, leas
 
 
 def stretches(line: Line, values: Floats) -> Floats:
-    """Return the mean (n,) of values (n, p) over the line, or the largest over its stretches."""
+    """Return the mean (n,) of values (n, p) over the line, or the largest over its stretches.
+
+    Parameters
+    ----------
+    line : Line
+        The parts of the line.
+    values : array, shape (n, p)
+        One for each part.
+    """
     whole: Floats = values.mean(axis=1)
     count = values.shape[1]
     if line.window >= count:
@@ -103,7 +139,15 @@ def stretches(line: Line, values: Floats) -> Floats:
 
 
 def apart(line: Line, points: Points) -> tuple[Floats, Floats, Floats]:
-    """Return the steps along x, y and z from parts to points, each broadcastable to (n, p)."""
+    """Return the steps along x, y and z from parts to points, each broadcastable to (n, p).
+
+    Parameters
+    ----------
+    line : Line
+        The parts of the line.
+    points : array, shape (n, 3)
+        Places in the antenna's frame, m.
+    """
     x, y, z = (points[:, i, None] for i in range(3))
     places = line.places.astype(points.dtype)
     if line.upright:
@@ -112,7 +156,19 @@ def apart(line: Line, points: Points) -> tuple[Floats, Floats, Floats]:
 
 
 def shortened(line: Line, x: Floats, y: Floats, z: Floats) -> Floats:
-    """Return r² with the distance from the line shortened by half the antenna's width."""
+    """Return r² (n, p) with the distance from the line shortened by half the antenna's width.
+
+    Parameters
+    ----------
+    line : Line
+        The parts of the line.
+    x, y, z : array
+        Steps from the parts, m.
+
+    Returns
+    -------
+    array
+    """
     across = np.hypot(x, y) if line.upright else np.hypot(y, z)
     across = np.maximum(across - across.dtype.type(line.half_width), 0.0)
     along = z if line.upright else x
@@ -137,13 +193,13 @@ def _parts(line: Line, tables: tuple[FieldTable, ...], points: Points, least: fl
         )
         return f * f / r2
     tangent = real(line.cone) / np.sqrt(r2)
-    f = cone_field(
+    f = _cone_field(
         tables, np.broadcast_to(azimuth, shape), np.broadcast_to(elevation, shape), tangent
     )
     return np.maximum(f * f, real(line.floor) * tangent) / r2
 
 
-def cone_field(
+def _cone_field(
     tables: tuple[FieldTable, ...], azimuth: Floats, elevation: Floats, tangent: Floats
 ) -> Floats:
     """Return F in directions (degrees) and cones (tangents of half-angles), arrays of one shape."""

@@ -9,26 +9,25 @@ dipole's distance terms with the arm's own pattern give the same field for a thi
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from core.arrays import Bools, Complexes, Floats, Points, cross, frozen
+from core.arrays import Bools, Floats, Points, cross, frozen
+from core.caches import kept
 from core.errors import InputError
 from core.fields.array_factor import FAR_ELEVATION, FAR_REACHES, array_factor
+from core.fields.one_arm import element_moment, far_arm, near_arm
 from core.geometry import segment_distance
 from core.units import ETA0
 
 NEAR_WAVELENGTHS = 3.0
 """Inside this distance (in wavelengths, from the arm's centre) the three-wave form is used."""
 
-LARGEST_REACH = 120.0
+LARGEST_REACH = 45.0
 """Wavelengths from the centre to the farthest metal beyond which an antenna is a unit mix-up."""
 
 _CHUNK = 4096
-_NEAREST = 1e-3
-"""Distances are held above this part of a wavelength so that a point on the metal stays finite."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -63,11 +62,35 @@ class Arms:
         """Largest distance of any metal from the origin, m."""
         return float(np.max(np.linalg.norm(self.centre, axis=1) + self.half_length))
 
+    @property
+    def across(self) -> float:
+        """Largest distance of any metal from the vertical axis, m."""
+        leaning = np.hypot(self.axis[:, 0], self.axis[:, 1]) * self.half_length
+        return float(np.max(np.hypot(self.centre[:, 0], self.centre[:, 1]) + leaning))
+
+    @property
+    def sphere(self) -> tuple[Floats, Floats]:
+        """Directions and weights that integrate the far field of these arms; see :func:`sphere`."""
+        lam = 2.0 * np.pi / self.k
+        return sphere(self.reach / lam, self.across / lam)
+
 
 def make_arms(
     centre: ArrayLike, axis: ArrayLike, half_length: ArrayLike, current: ArrayLike, k: float
 ) -> Arms:
-    """Return arms from array-likes; axes are normalised, lengths and currents broadcast."""
+    """Return arms from array-likes; axes are normalised, lengths and currents broadcast.
+
+    Parameters
+    ----------
+    centre : array_like
+        Centres, m.
+    axis : array_like
+        Unit vector along the arm.
+    half_length : array_like
+        Half-lengths, m.
+    k : float
+        Wave number, rad/m.
+    """
     c = np.atleast_2d(np.asarray(centre, dtype=np.float64))
     u = np.broadcast_to(np.atleast_2d(np.asarray(axis, dtype=np.float64)), c.shape)
     u = u / np.linalg.norm(u, axis=1, keepdims=True)
@@ -134,7 +157,7 @@ def arm_sum(arms: Arms, points: Points, *, common_direction: bool = False) -> Ar
     if common_direction:
         far = (r2 > far_from(arms) ** 2) & (points[:, 2] ** 2 < FAR_ELEVATION**2 * r2)
     if far.any():
-        _far_sum(arms, points[far], far, out)
+        far_sum(arms, points[far], far, out)
     close = np.flatnonzero(~far)
     for start in range(0, len(close), _CHUNK):
         part = close[start : start + _CHUNK]
@@ -147,8 +170,18 @@ def far_from(arms: Arms) -> float:
     return max(FAR_REACHES * arms.reach, NEAR_WAVELENGTHS * 2.0 * np.pi / arms.k)
 
 
-def _far_sum(arms: Arms, points: Points, where: Bools, out: ArmSum) -> None:
-    """Sum arms of one direction and length by their array factor, then by vector."""
+def far_sum(arms: Arms, points: Points, where: Bools, out: ArmSum) -> None:
+    """Sum arms of one direction and length by their array factor, then by vector.
+
+    Parameters
+    ----------
+    points : array, shape (n, 3)
+        Places, m; their precision is kept.
+    where : bool array
+        Which of the points of ``out`` these are.
+    out : ArmSum
+        The sums that are added to.
+    """
     r = np.sqrt(np.einsum("ij,ij->i", points, points))
     unit = points / r[:, None]
     shapes = np.column_stack([arms.axis, arms.half_length])
@@ -170,17 +203,6 @@ def _far_sum(arms: Arms, points: Points, where: Bools, out: ArmSum) -> None:
         out.h2_each[where] += own / points.dtype.type(ETA0**2)
 
 
-def element_moment(unit: Floats, axis: Floats, h: float, k: float) -> tuple[Floats, Floats]:
-    """Return (cos(kh cosθ) - cos kh)/sin²θ and cosθ of an arm for directions (n, 3)."""
-    real = unit.dtype.type
-    kh = real(k * h)
-    cos_t = np.clip(unit @ axis, -1.0, 1.0)
-    sin2 = 1.0 - cos_t * cos_t
-    edge = sin2 < 1e-4
-    moment = (np.cos(kh * cos_t) - np.cos(kh)) / np.where(edge, real(1.0), sin2)
-    return np.where(edge, real(0.5) * kh * np.sin(kh), moment), cos_t
-
-
 def _sum_chunk(arms: Arms, points: Points, out: ArmSum, part: NDArray[np.intp]) -> None:
     near_limit = NEAR_WAVELENGTHS * 2.0 * np.pi / arms.k
     for c, u, h, i in zip(arms.centre, arms.axis, arms.half_length, arms.current, strict=True):
@@ -190,11 +212,11 @@ def _sum_chunk(arms: Arms, points: Points, out: ArmSum, part: NDArray[np.intp]) 
         r2 = np.einsum("ij,ij->i", offset, offset)
         near = r2 < (near_limit + h) ** 2
         if not near.any():
-            e, hh = _far_arm(offset, r2, u, h, i, arms.k)
+            e, hh = far_arm(offset, r2, u, h, i, arms.k)
         elif near.all():
             e, hh = near_arm(offset, u, h, i, arms.k)
         else:
-            e, hh = _far_arm(offset, r2, u, h, i, arms.k)
+            e, hh = far_arm(offset, r2, u, h, i, arms.k)
             e_near, h_near = near_arm(offset[near].astype(np.float64), u, h, i, arms.k)
             e[near], hh[near] = e_near, h_near
         out.e[part] += e
@@ -203,83 +225,16 @@ def _sum_chunk(arms: Arms, points: Points, out: ArmSum, part: NDArray[np.intp]) 
         out.h2_each[part] += _square(hh)
 
 
-def near_arm(
-    offset: Points, u: Floats, h: float, current: complex, k: float
-) -> tuple[NDArray[np.complexfloating], NDArray[np.complexfloating]]:
-    """Return the exact E and H (n, 3) of one arm at offsets (n, 3) from its centre.
+def far_pattern(arms: Arms, unit: Floats) -> NDArray[np.complex128]:
+    """Return the far field r·E·exp(jkr) as (n, 3) complex vectors for directions (n, 3), in V.
 
     Parameters
     ----------
-    offset : array, shape (n, 3)
-        Points relative to the arm's centre, m.
-    u : array, shape (3,)
-        Unit vector along the arm.
-    h : float
-        Half-length, m.
-    current : complex
-        Current at the loop, A; the fields are rms if it is.
-    k : float
-        Wave number, rad/m.
-
-    References
-    ----------
-    E_z, E_rho and H_phi of the sinusoidal dipole: Balanis, Antenna Theory, ch. 8 (from memory).
+    arms : Arms
+        The arms.
+    unit : array
+        Unit vectors of directions.
     """
-    offset = offset.astype(np.float64, copy=False)
-    small = _NEAREST * 2.0 * np.pi / k
-    z = offset @ u
-    across = offset - z[:, None] * u
-    rho = np.sqrt(np.einsum("ij,ij->i", across, across))
-    rho_safe = np.maximum(rho, small * 1e-3)
-    r1 = np.maximum(np.hypot(rho, z - h), small)
-    r2 = np.maximum(np.hypot(rho, z + h), small)
-    r0 = np.maximum(np.hypot(rho, z), small)
-    w1, w2, w0 = np.exp(-1j * k * r1), np.exp(-1j * k * r2), np.exp(-1j * k * r0)
-    cos_kh = np.cos(k * h)
-    q = ETA0 / (4.0 * np.pi)
-    e_z = -1j * q * current * (w1 / r1 + w2 / r2 - 2.0 * cos_kh * w0 / r0)
-    bracket = (z - h) * w1 / r1 + (z + h) * w2 / r2 - 2.0 * z * cos_kh * w0 / r0
-    e_rho = 1j * q * current / rho_safe * bracket
-    h_phi = 1j * current / (4.0 * np.pi * rho_safe) * (w1 + w2 - 2.0 * cos_kh * w0)
-    radial = across / rho_safe[:, None]
-    e = e_rho[:, None] * radial + e_z[:, None] * u
-    return e, h_phi[:, None] * cross(u, radial)
-
-
-def _far_arm(
-    offset: Points, r2: Floats, u: Floats, h: float, current: complex, k: float
-) -> tuple[NDArray[np.complexfloating], NDArray[np.complexfloating]]:
-    """Return E and H of one arm a few wavelengths away and farther.
-
-    The Hertzian dipole's terms in 1/r, 1/r² and 1/r³ (Balanis ch. 4, from memory) with its moment
-    replaced by the arm's pattern integral ∫ I e^{jks cosθ} ds = (2I/k)(cos(kh cosθ) - cos kh)/sin²θ.
-    """
-    real = offset.dtype.type
-    axis = u.astype(offset.dtype)
-    inv_r = 1.0 / np.sqrt(r2)
-    unit = offset * inv_r[:, None]
-    moment, cos_t = element_moment(unit, axis, h, k)
-    phase = real(k) * r2 * inv_r
-    ctype = np.complex64 if real is np.float32 else np.complex128
-    wave: Complexes = np.empty(len(r2), dtype=ctype)
-    wave.real, wave.imag = np.cos(phase), -np.sin(phase)
-    amplitude = wave * (moment * inv_r)
-    v = inv_r / real(k)
-    # E = j eta/(2 pi) I m e^{-jkr}/r [(cos t r - u)(1 - jv - v^2) + 2 cos t (-jv)(1 - jv) r]
-    scale = type(wave[0])(1j * ETA0 / (2.0 * np.pi) * current) if len(wave) else 0j
-    one = 1.0 - v * v - 1j * v
-    along_u = amplitude * one * scale
-    along_r = (cos_t * (1.0 - 3.0 * v * v - 3j * v)).astype(wave.dtype) * amplitude * scale
-    e = along_r[:, None] * unit - along_u[:, None] * axis
-    turn = cross(axis, unit)
-    h_amplitude = (amplitude * (1.0 - 1j * v)).astype(wave.dtype) * (scale / real(ETA0))
-    return e.astype(wave.dtype, copy=False), (h_amplitude[:, None] * turn).astype(
-        wave.dtype, copy=False
-    )
-
-
-def far_pattern(arms: Arms, unit: Floats) -> NDArray[np.complex128]:
-    """Return the far field r·E·exp(jkr) as (n, 3) complex vectors for directions (n, 3), in V."""
     total = np.zeros((len(unit), 3), np.complex128)
     for c, u, h, i in zip(arms.centre, arms.axis, arms.half_length, arms.current, strict=True):
         moment, cos_t = element_moment(unit, u, float(h), arms.k)
@@ -288,11 +243,19 @@ def far_pattern(arms: Arms, unit: Floats) -> NDArray[np.complex128]:
     return total
 
 
-def sphere(reach_wavelengths: float) -> tuple[Floats, Floats]:
+def sphere(
+    reach_wavelengths: float, across_wavelengths: float | None = None
+) -> tuple[Floats, Floats]:
     """Return directions (n, 3) and weights (n,) that integrate over the sphere (sum 4π).
 
     Gauss-Legendre bands by even azimuths, fine enough for an array whose farthest metal is
-    ``reach_wavelengths`` from the origin.
+    ``reach_wavelengths`` from the origin and ``across_wavelengths``, where given, from its vertical axis: what
+    lies on that axis is the same all round, however long it is.
+
+    Raises
+    ------
+    InputError
+        If it cannot be used.
     """
     if reach_wavelengths > LARGEST_REACH:
         raise InputError(
@@ -300,14 +263,17 @@ def sphere(reach_wavelengths: float) -> tuple[Floats, Floats]:
             field="frequency",
             fix="Check the units of the frequency and of the antenna's lengths",
         )
-    order = int(2.0 * np.pi * reach_wavelengths * 2.0) + 24
-    return _sphere(order)
+    across = reach_wavelengths if across_wavelengths is None else across_wavelengths
+    return _sphere(_order(reach_wavelengths), 2 * _order(across))
 
 
-@lru_cache(maxsize=16)
-def _sphere(order: int) -> tuple[Floats, Floats]:
+def _order(wavelengths: float) -> int:
+    return int(2.0 * np.pi * wavelengths * 2.0) + 24
+
+
+@kept
+def _sphere(order: int, count: int) -> tuple[Floats, Floats]:
     nodes, band = np.polynomial.legendre.leggauss(order)
-    count = 2 * order
     phi = (np.arange(count) + 0.5) * (2.0 * np.pi / count)
     s = np.sqrt(1.0 - nodes**2)
     unit = np.stack(
@@ -324,9 +290,10 @@ def _sphere(order: int) -> tuple[Floats, Floats]:
 def radiated_power(arms: Arms, weight: Floats | None = None) -> float:
     """Return the power the arms radiate (W), the integral of |E|²/η over the sphere.
 
-    ``weight`` multiplies the power pattern at the directions of :func:`sphere`.
+    ``weight`` multiplies the power pattern at the directions of :func:`sphere` for the arms' reach.
     """
-    unit, solid = sphere(arms.reach * arms.k / (2.0 * np.pi))
+    even = weight is not None
+    unit, solid = sphere(arms.reach * arms.k / (2.0 * np.pi)) if even else arms.sphere
     u = _square(far_pattern(arms, unit)) / ETA0
     if weight is not None:
         u = u * weight
@@ -334,11 +301,18 @@ def radiated_power(arms: Arms, weight: Floats | None = None) -> float:
 
 
 def peak_intensity(arms: Arms) -> float:
-    """Return the largest radiation intensity, W/sr, refined between the directions tried."""
-    unit, _ = sphere(arms.reach * arms.k / (2.0 * np.pi))
+    """Return the largest radiation intensity, W/sr, refined between the directions tried.
+
+    Parameters
+    ----------
+    arms : Arms
+        The arms.
+    """
+    unit, _ = arms.sphere
     u = _square(far_pattern(arms, unit)) / ETA0
     best = unit[int(np.argmax(u))]
-    step = 2.0 / np.sqrt(len(unit))
+    # Bands and azimuths may differ in number: as wide as the wider of their steps.
+    step = max(2.0 / np.sqrt(len(unit)), 2.0 * np.pi * len(np.unique(unit[:, 2])) / len(unit))
     value = float(u.max())
     for _ in range(12):
         side = np.cross(best, [0.0, 0.0, 1.0] if abs(best[2]) < 0.9 else [1.0, 0.0, 0.0])
@@ -353,7 +327,24 @@ def peak_intensity(arms: Arms) -> float:
     return value
 
 
+def cone_intensity(arms: Arms, elevation: float) -> float:
+    """Return the largest radiation intensity of ``arms``, W/sr, over all azimuths at an ``elevation`` in degrees."""
+    turn = np.radians(np.arange(0.0, 360.0, 2.0))
+    up = np.radians(elevation)
+    unit = np.stack(
+        [np.cos(up) * np.cos(turn), np.cos(up) * np.sin(turn), np.full_like(turn, np.sin(up))],
+        axis=1,
+    )
+    return float((_square(far_pattern(arms, unit)) / ETA0).max())
+
+
 def normalised(arms: Arms, weight: Floats | None = None) -> Arms:
-    """Return the arms with currents scaled so that they radiate 1 W (rms currents)."""
+    """Return the arms with currents scaled so that they radiate 1 W (rms currents).
+
+    Parameters
+    ----------
+    weight : Floats or None
+        Factor on the power pattern by direction.
+    """
     scale = 1.0 / np.sqrt(radiated_power(arms, weight))
     return Arms(arms.centre, arms.axis, arms.half_length, arms.current * scale, arms.k)

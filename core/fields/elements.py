@@ -90,6 +90,11 @@ def phasor_sum(
     A weight of 1 stands for an element radiating with gain 1 in its peak: E = sqrt(30) at 1 m.
     ``common_direction`` allows the quicker sum well outside the array, for results that a floor holds up
     in the nulls.
+
+    Parameters
+    ----------
+    points : array, shape (n, 3)
+        Places, m; their precision is kept.
     """
     e2, h2 = np.empty(len(points), points.dtype), np.empty(len(points), points.dtype)
     far = np.zeros(len(points), bool)
@@ -98,7 +103,7 @@ def phasor_sum(
         far = r2 > (FAR_REACHES * elements.reach) ** 2
         far &= points[:, 2] ** 2 < FAR_ELEVATION**2 * r2
     if far.any():
-        e2[far] = _far_sum(elements, points[far])
+        e2[far] = far_sum(elements, points[far])
         h2[far] = e2[far] / points.dtype.type(ETA0**2)
     close = np.flatnonzero(~far)
     for start in range(0, len(close), _CHUNK):
@@ -107,8 +112,16 @@ def phasor_sum(
     return e2, h2
 
 
-def _far_sum(elements: Elements, points: Points) -> Floats:
-    """Return E² (n,) well outside the array: one direction, one array factor a boresight."""
+def far_sum(elements: Elements, points: Points) -> Floats:
+    """Return E² (n,) well outside the array: one direction, one array factor a boresight.
+
+    Parameters
+    ----------
+    elements : Elements
+        The pattern elements.
+    points : array, shape (n, 3)
+        Places, m; their precision is kept.
+    """
     r = np.sqrt(np.einsum("ij,ij->i", points, points))
     phi, theta = _angles(points, r, 0.0)
     ctype = np.complex64 if points.dtype == np.float32 else np.complex128
@@ -168,6 +181,11 @@ def power_sum(elements: Elements, points: Points, *, keep_azimuth: bool) -> Floa
 
     With ``keep_azimuth`` the azimuth pattern still counts; without it every element has its peak gain
     in every direction.
+
+    Parameters
+    ----------
+    points : array, shape (n, 3)
+        Places, m; their precision is kept.
     """
     total: Floats = np.zeros(len(points), points.dtype)
     real = points.dtype.type
@@ -184,7 +202,15 @@ def power_sum(elements: Elements, points: Points, *, keep_azimuth: bool) -> Floa
 
 
 def far_intensity(elements: Elements, unit: Floats) -> Floats:
-    """Return the radiation intensity (n,) in W/sr towards directions (n, 3)."""
+    """Return the radiation intensity (n,) in W/sr towards directions (n, 3).
+
+    Parameters
+    ----------
+    elements : Elements
+        The pattern elements.
+    unit : array
+        Unit vectors of directions.
+    """
     far = np.zeros(len(unit), np.complex128)
     for c, az, w in zip(elements.centre, elements.azimuth, elements.weight, strict=True):
         phi, theta = _angles(unit, np.ones(len(unit)), float(az))
@@ -228,7 +254,20 @@ def directivity(elements: Elements) -> float:
 
 
 def floored(e2: Floats, h2: Floats, floor: Floats) -> tuple[Floats, Floats]:
-    """Return E² and H² raised where needed so that their larger power density reaches ``floor``."""
+    """Return E² and H² raised where needed so that their larger power density reaches ``floor``.
+
+    Parameters
+    ----------
+    e2 : array
+        E², V²/m².
+    h2 : array
+        H², A²/m².
+
+    Returns
+    -------
+    tuple of arrays
+        Each of the same shape as the arrays given.
+    """
     floor_e2, floor_h2 = plane_wave(floor)
     return np.maximum(e2, floor_e2), np.maximum(h2, floor_h2)
 
@@ -257,6 +296,11 @@ def dipole_elevation(theta: Floats) -> Floats:
     """Return the half-wave dipole's relative field against elevation: cos(90° sin θ)/cos θ.
 
     ITU-R BS.1195 (textbook form, from memory).
+
+    Parameters
+    ----------
+    theta : array
+        Elevation, degrees.
     """
     s = np.sin(np.radians(theta))
     c2 = np.maximum(1.0 - s * s, 1e-9)
@@ -265,11 +309,33 @@ def dipole_elevation(theta: Floats) -> Floats:
 
 
 def cosine_elevation(theta: Floats) -> Floats:
-    """Return the short dipole's or small ring's relative field against elevation, cos θ."""
+    """Return the short dipole's or small ring's relative field against elevation, cos θ.
+
+    Parameters
+    ----------
+    theta : array
+        Elevation, degrees.
+
+    Returns
+    -------
+    array
+        Same shape as the arrays given.
+    """
     value: Floats = np.cos(np.radians(theta))
     return value
 
 
 def uniform(angle: Floats) -> Floats:
-    """Return 1 in every direction."""
+    """Return 1 in every direction.
+
+    Parameters
+    ----------
+    angle : array
+        Degrees.
+
+    Returns
+    -------
+    array
+        Same shape as the arrays given.
+    """
     return np.ones_like(angle)

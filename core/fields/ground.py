@@ -10,7 +10,15 @@ from core.units import wavelength
 
 
 def complex_permittivity(permittivity: float, conductivity: float, frequency: float) -> complex:
-    """Return the relative complex permittivity ε_r - j 60 λ σ of ground (σ in S/m)."""
+    """Return the relative complex permittivity ε_r - j 60 λ σ of ground (σ in S/m).
+
+    Parameters
+    ----------
+    conductivity : float
+        S/m.
+    frequency : float
+        Hz.
+    """
     return permittivity - 60j * wavelength(frequency) * conductivity
 
 
@@ -23,6 +31,11 @@ def fresnel(grazing: ArrayLike, ground: complex) -> tuple[Complexes, Complexes]:
         Angle between ray and ground, rad.
     ground : complex
         Relative complex permittivity.
+
+    Returns
+    -------
+    tuple of arrays
+        Each of the same shape as the arrays given.
 
     References
     ----------

@@ -74,7 +74,17 @@ class HalfArms:
 def make_half_arms(
     feed: ArrayLike, axis: ArrayLike, length: ArrayLike, loop: ArrayLike, radius: float, k: float
 ) -> HalfArms:
-    """Return half arms from array-likes; feed, length and loop current broadcast against the axes."""
+    """Return half arms from array-likes; feed, length and loop current broadcast against the axes.
+
+    Parameters
+    ----------
+    axis : array_like
+        Unit vector along the arm.
+    radius : float
+        m.
+    k : float
+        Wave number, rad/m.
+    """
     u = np.atleast_2d(np.asarray(axis, dtype=np.float64))
     current = np.broadcast_to(np.asarray(loop, dtype=np.complex128), (len(u),)).copy()
     current.setflags(write=False)
@@ -89,7 +99,13 @@ def make_half_arms(
 
 
 def metal_distance(arms: HalfArms, points: Points) -> Floats:
-    """Return the distance (n,) in m from points (n, 3) to the nearest wire."""
+    """Return the distance (n,) in m from points (n, 3) to the nearest wire.
+
+    Parameters
+    ----------
+    arms : HalfArms
+        The arms.
+    """
     nearest: Floats = np.full(len(points), np.inf)
     for start, end in arms.segments:
         np.minimum(nearest, segment_distance(points, start, end), out=nearest)
@@ -102,6 +118,17 @@ def half_arm(
     """Return E and H (n, 3) of one half arm at offsets (n, 3) in m from its feed end.
 
     Distances are held above the wire's radius, so that the field on the metal is finite.
+
+    Parameters
+    ----------
+    u : array
+        Unit vector along the arm.
+    length : float
+        m.
+    loop : complex
+        Loop current, A.
+    k : float
+        Wave number, rad/m.
     """
     z = offset @ u
     across = offset - z[:, None] * u
@@ -138,7 +165,13 @@ def direct(arms: HalfArms, points: Points) -> tuple[Complexes, Complexes]:
 
 
 def intensity(arms: HalfArms, unit: Floats) -> Floats:
-    """Return the radiation intensity (n,) in W/sr of the arms in free space towards directions (n, 3)."""
+    """Return the radiation intensity (n,) in W/sr of the arms in free space towards directions (n, 3).
+
+    Parameters
+    ----------
+    unit : array
+        Unit vectors of directions.
+    """
     total = np.zeros((len(unit), 3), np.complex128)
     for p, u, length, loop in zip(arms.feed, arms.axis, arms.length, arms.loop, strict=True):
         kl = arms.k * length
@@ -160,6 +193,11 @@ def reflected(
     The image's field is split into the part that travels, which the Fresnel coefficients reduce at its
     own grazing angle, and the reactive rest of E, which the quasi-static image coefficient
     (ε - 1)/(ε + 1) reduces. ``ground`` is the relative complex permittivity, or None for perfect ground.
+
+    Parameters
+    ----------
+    arms : HalfArms
+        The arms.
     """
     images = arms.mirrored()
     if ground is None:
@@ -197,6 +235,11 @@ def accepted_power(arms: HalfArms, ground: complex | None, *, has_ground: bool) 
     """Return the power (W) the arms take from the transmitter: radiated and lost in the ground.
 
     The work of the field along the wires, -Re ∫ E·I* ds (induced EMF method, textbook).
+
+    Parameters
+    ----------
+    has_ground : bool
+        There is a ground that takes power.
     """
     nodes, weights = np.polynomial.legendre.leggauss(_QUADRATURE)
     total = 0.0
@@ -215,6 +258,13 @@ def blind_floor(e2: Floats, h2: Floats, parts: list[Complexes]) -> tuple[Floats,
     """Return E² and H² raised to the magnetic fields (n, 3) of the parts added blind to phase.
 
     Only H stands for a part here: E of one half arm alone lacks the charge at its feed end.
+
+    Parameters
+    ----------
+    e2 : array
+        E², V²/m².
+    h2 : array
+        H², A²/m².
     """
     floor = np.sum([square(h) for h in parts], axis=0)
     return np.maximum(e2, ETA0**2 * floor), np.maximum(h2, floor)

@@ -128,5 +128,23 @@ def combined(
     """Return the sinusoid's E² and H² with the base terms.
 
     E in power sum; H the larger of the two when the whole term counts, else in power sum too.
+
+    Parameters
+    ----------
+    e2 : array
+        E², V²/m².
+    h2 : array
+        H², A²/m².
+    e2_base : array
+        E² of the base terms, V²/m².
+    h2_base : array
+        H² of the base terms, A²/m².
+    conservative : bool
+        With the printed floors and decibels; else the best estimate.
+
+    Returns
+    -------
+    tuple of arrays
+        Each of the same shape as the arrays given.
     """
     return e2 + e2_base, np.maximum(h2, h2_base) if conservative else h2 + h2_base

@@ -63,22 +63,57 @@ class UnitField:
 
 
 def plane_wave(s: Floats) -> tuple[Floats, Floats]:
-    """Return E² and H² of a plane wave of power density s (W/m²)."""
+    """Return E² and H² of a plane wave of power density s (W/m²).
+
+    Returns
+    -------
+    tuple of arrays
+        Each of the same shape as the arrays given.
+    """
     return s * ETA0, s / ETA0
 
 
 def single_model(e2: Floats, h2: Floats, reactive: Bools, code: int = 0) -> UnitField:
-    """Return a field that one model made everywhere."""
+    """Return a field that one model made everywhere.
+
+    Parameters
+    ----------
+    e2 : array
+        E², V²/m².
+    h2 : array
+        H², A²/m².
+    reactive : bool array
+        True inside the reactive region.
+    code : int
+        Index of the model in the kind's notes.
+    """
     return UnitField(e2, h2, reactive, np.full(e2.shape, code, dtype=np.int8))
 
 
 def raised(values: Floats, decibels: float) -> Floats:
-    """Return values raised by decibels, in the same dtype."""
+    """Return values raised by decibels, in the same dtype.
+
+    Returns
+    -------
+    array
+        Same shape as the arrays given.
+    """
     return values * values.dtype.type(from_db(decibels))
 
 
 def ramp(x: Floats, low: float, high: float) -> Floats:
-    """Return a smooth weight: 0 below ``low``, 1 above ``high``, without a corner in between."""
+    """Return a smooth weight: 0 below ``low``, 1 above ``high``, without a corner in between.
+
+    Parameters
+    ----------
+    x : array
+        1/(k r), or a place.
+
+    Returns
+    -------
+    array
+        Same shape as the arrays given.
+    """
     t = np.clip((x - low) / (high - low), 0.0, 1.0)
     weight: Floats = t * t * (3.0 - 2.0 * t)
     return weight
@@ -89,6 +124,11 @@ def blend(first: Floats, second: Floats, weight: Floats) -> Floats:
 
     The blend is of powers: it never steps, lies between the two, and a null of one cannot pull it into
     a hole as a blend of decibels would.
+
+    Returns
+    -------
+    array
+        Same shape as the arrays given.
     """
     mixed: Floats = (1.0 - weight) * first + weight * second
     return mixed

@@ -21,6 +21,17 @@ _QUANTITIES = ("length", "frequency", "gain", "loss", "power", "wavelengths")
 def read_kind(key: str, value: object, path: str, folder: Path) -> Kind:
     """Return a kind from the JSON object of its parameters.
 
+    Parameters
+    ----------
+    key : str
+        Its key.
+    value : object
+        The value.
+    path : str
+        The file.
+    folder : Path
+        Where the site file is.
+
     Raises
     ------
     InputError
@@ -37,7 +48,12 @@ def read_kind(key: str, value: object, path: str, folder: Path) -> Kind:
         values = _read_parameters(cls, value, path)
         if "file" in values:
             file = inside(folder, values["file"], f"{path}.file")
-            values["data"] = read_pattern(file)
+            answers = {
+                spec.reader: values[name]
+                for name, (spec, _) in parameters(cls).items()
+                if spec.reader and name in values
+            }
+            values["data"] = read_pattern(file, **answers)
         return cls(**values)
     except InputError as error:
         raise (
@@ -48,14 +64,14 @@ def read_kind(key: str, value: object, path: str, folder: Path) -> Kind:
 def _read_parameters(cls: type, value: object, path: str) -> dict[str, Any]:
     declared = parameters(cls)
     node = Node(value, path, tuple(declared))
-    found: dict[str, Any] = {}
+    values: dict[str, Any] = {}
     for name, (spec, default) in declared.items():
         if not node.has(name):
             if default is MISSING:
                 raise node.error(name, "is missing", f"Add it: {spec.help}")
             continue
-        found[name] = _read_one(node, name, spec)
-    return found
+        values[name] = _read_one(node, name, spec)
+    return values
 
 
 def _read_one(node: Node, name: str, spec: Parameter) -> Any:
@@ -72,6 +88,7 @@ def _read_one(node: Node, name: str, spec: Parameter) -> Any:
         "count": lambda: node.count(name, int(spec.low), int(spec.high)),
         "numbers": lambda: node.numbers(name),
         "file": lambda: node.text(name),
+        "flag": lambda: node.flag(name, default=False),
         "text": lambda: node.text(name),
     }
     return readers.get(spec.form, lambda: node.number(name, None, spec.low, spec.high))()

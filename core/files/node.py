@@ -5,9 +5,15 @@ from __future__ import annotations
 import difflib
 import math
 from collections.abc import Iterator, Sequence
+from typing import TypeVar
 
 from core.errors import InputError
 from core.units import parse_quantity
+
+Word = TypeVar("Word", bound=str)
+
+MOST_NUMBERS = 1_000
+"""Numbers in one list that is no outline."""
 
 
 class Node:
@@ -30,7 +36,7 @@ class Node:
         self.values: dict[str, object] = value
         for key in value:
             if key not in known:
-                near = difflib.get_close_matches(key, known, n=1, cutoff=0.5)
+                near = difflib.get_close_matches(key[:80], known, n=1, cutoff=0.5)
                 fix = f"Did you mean {near[0]!r}?" if near else f"Known here: {', '.join(known)}"
                 raise InputError(f"{key!r} is not known", field=self.at(key), fix=fix)
 
@@ -62,14 +68,15 @@ class Node:
             raise self.error(key, f"{value!r} is not text", "Write it in quotes")
         return value
 
-    def choice(self, key: str, options: Sequence[str], default: str | None = None) -> str:
+    def choice(self, key: str, options: Sequence[Word], default: Word | None = None) -> Word:
         """Return one of a few words."""
         value = self.text(key, default)
-        if value not in options:
-            raise self.error(key, f"{value!r} is not known", f"Use one of {', '.join(options)}")
-        return value
+        for option in options:
+            if value == option:
+                return option
+        raise self.error(key, f"{value!r} is not known", f"Use one of {', '.join(options)}")
 
-    def flag(self, key: str, default: bool) -> bool:
+    def flag(self, key: str, *, default: bool) -> bool:
         """Return true or false."""
         if not self.has(key):
             return default
@@ -129,6 +136,8 @@ class Node:
         if not isinstance(value, list) or (length is not None and len(value) != length):
             wanted = f"a list of {length} numbers" if length is not None else "a list of numbers"
             raise self.error(key, f"is not {wanted}", "Write it as [1.0, 2.0, ...]")
+        if len(value) > MOST_NUMBERS:
+            raise self.error(key, f"has {len(value)} numbers", f"Use at most {MOST_NUMBERS}")
         return tuple(self._number(v, key) for v in value)
 
     def points(self, key: str, width: int) -> tuple[tuple[float, ...], ...]:

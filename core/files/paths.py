@@ -1,21 +1,25 @@
-"""Paths named in a site file, and the atomic write."""
+"""Paths named in a site file."""
 
 from __future__ import annotations
 
 import os
-import tempfile
 from pathlib import Path
 
 from core.errors import InputError
 
 
-def inside(folder: Path, name: str, field: str) -> Path:
-    """Return the path of a file named in a site file.
+def within(folder: Path, name: str, field: str) -> Path:
+    """Return the path that a site file names, in its own folder; nothing need be there.
+
+    Parameters
+    ----------
+    field : str
+        Where it stands, for the error.
 
     Raises
     ------
     InputError
-        If it is absolute, leaves the site's folder, or does not exist.
+        If it is absolute or leaves the site's folder.
     """
     if "\x00" in name or Path(name).is_absolute() or ".." in Path(name).parts or "\\" in name:
         raise InputError(
@@ -23,8 +27,26 @@ def inside(folder: Path, name: str, field: str) -> Path:
             field=field,
             fix="Put the file beside the site file and name it from there, with forward slashes",
         )
-    path = folder / name
-    if not path.is_file():
+    return folder / name
+
+
+def inside(folder: Path, name: str, field: str) -> Path:
+    """Return the path of a file named in a site file.
+
+    Parameters
+    ----------
+    name : str
+        As it is called in the data or the file.
+    field : str
+        Where it stands, for the error.
+
+    Raises
+    ------
+    InputError
+        If it is absolute, leaves the site's folder, or does not exist.
+    """
+    path = within(folder, name, field)
+    if not is_file(path):
         raise InputError(
             f"no file {name!r} beside the site file",
             field=field,
@@ -33,28 +55,26 @@ def inside(folder: Path, name: str, field: str) -> Path:
     return path
 
 
-def write_atomically(path: Path, text: str) -> None:
-    """Write a text file so that a crash leaves either the old file or the new one, whole.
+def is_file(path: Path) -> bool:
+    """Return whether there is an ordinary file; a name that no file can have is none.
 
-    Raises
-    ------
-    InputError
-        If the folder does not exist or cannot be written.
+    Parameters
+    ----------
+    path : Path
+        The file.
+    """
+    return os.path.isfile(path)
+
+
+def same_file(one: Path | str, other: Path | str) -> bool:
+    """Return whether two paths lead to one file; where there is none, or none can be, they do not.
+
+    Parameters
+    ----------
+    one, other : Path | str
+        The paths.
     """
     try:
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".tmp")
-        try:
-            with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-                file.write(text)
-                file.flush()
-                os.fsync(file.fileno())
-            os.replace(name, path)
-        except BaseException:
-            Path(name).unlink(missing_ok=True)
-            raise
-    except OSError as error:
-        raise InputError(
-            f"cannot be written ({error.strerror or error})",
-            source=str(path),
-            fix="Choose another folder or name",
-        ) from None
+        return os.path.samefile(one, other)
+    except (OSError, ValueError):
+        return False

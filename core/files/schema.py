@@ -8,7 +8,8 @@ from typing import Any
 from core.antennas.base import Parameter, parameters
 from core.antennas.kinds import KINDS
 from core.limits.sets import SETS
-from core.site.places import AccessPoint, Fence, Structure, Surface
+from core.limits.tier import TIERS
+from core.site.places import AccessPoint, Structure, Surface
 from core.site.reflection import ReflectionKind
 from core.site.site import Condition
 
@@ -61,6 +62,7 @@ def site_schema() -> dict[str, Any]:
                 "picture": _object(
                     {
                         "file": _TEXT,
+                        "flag": {"type": "boolean"},
                         "metres_per_pixel": _NUMBER,
                         "origin": _numbers(2),
                         "rotation": _NUMBER,
@@ -109,7 +111,7 @@ def site_schema() -> dict[str, Any]:
                     _object(
                         {
                             "name": _TEXT,
-                            "tier": {"enum": list(Fence.TIERS)},
+                            "tier": {"enum": list(TIERS)},
                             "threshold": _NUMBER,
                             "outline": _list(_numbers(2)),
                             "ladder": _TEXT,

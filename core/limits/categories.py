@@ -215,6 +215,18 @@ def categories(public_fraction: ArrayLike, occupational_fraction: ArrayLike) -> 
 
     The arrays broadcast against each other; rules and errors are those of :func:`category`. Give it
     float64: a float32 picture cannot tell 100 percent from a ten-millionth more.
+
+    Parameters
+    ----------
+    public_fraction : array_like
+        Sum of fractions of the public limit.
+    occupational_fraction : array_like
+        Sum of fractions of the occupational limit.
+
+    Raises
+    ------
+    ValueError
+        If it cannot be used.
     """
     public: Floats = np.asarray(public_fraction, dtype=np.float64)
     occupational: Floats = np.asarray(occupational_fraction, dtype=np.float64)

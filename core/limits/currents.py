@@ -11,6 +11,7 @@ from typing import Literal
 
 from core.limits.law import evaluate
 from core.limits.model import EDGE, Status
+from core.limits.tier import Tier
 
 CURRENT_BAND_HZ = 110e6
 """Highest frequency of the published current limits."""
@@ -44,7 +45,7 @@ class CurrentLimit:
     source: str
     status: Status
 
-    def at(self, tier: str, frequency_hz: float) -> float | None:
+    def at(self, tier: Tier, frequency_hz: float) -> float | None:
         """Return the limit in mA, or None where the row has none."""
         law = self.public if tier == "public" else self.occupational
         if law is None or not (
@@ -266,8 +267,14 @@ CURRENT_LIMITS: tuple[CurrentLimit, ...] = (
 """Every published current limit; the FCC has none, see :data:`FCC_NOTE`."""
 
 
-def current_limits(set_key: str, tier: str, frequency_hz: float) -> tuple[CurrentLimit, ...]:
-    """Return the rows of a set that limit a current of a tier at a frequency in Hz."""
+def current_limits(set_key: str, tier: Tier, frequency_hz: float) -> tuple[CurrentLimit, ...]:
+    """Return the rows of a set that limit a current of a tier at a frequency in Hz.
+
+    Parameters
+    ----------
+    set_key : str
+        Key of the limit set.
+    """
     return tuple(
         row
         for row in CURRENT_LIMITS

@@ -48,7 +48,13 @@ def evaluate(text: str, frequency_hz: float) -> float:
 
 
 def frequency_unit(text: str) -> str:
-    """Return the frequency letter of a printed law, or an empty string for a constant."""
+    """Return the frequency letter of a printed law, or an empty string for a constant.
+
+    Parameters
+    ----------
+    text : str
+        The text of the file or the record.
+    """
     return _match(text)["unit"] or ""
 
 

@@ -10,16 +10,14 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Literal, get_args
 
-from core.errors import InputError
 from core.limits.law import FREQUENCY_UNITS, evaluate, frequency_unit
+from core.limits.tier import TIERS, Tier, tier_of
 from core.units import ETA0, SPEED_OF_LIGHT
 
 Status = Literal["confirmed", "confirmed via another text", "from memory", "low confidence"]
 """How a printed number was checked, best first: read in the document or a copy of it; read in a law
 or textbook that reproduces it; remembered; remembered and not checkable by arithmetic."""
 
-Tier = Literal["public", "occupational"]
-TIERS: tuple[Tier, ...] = get_args(Tier)
 STATUSES: tuple[Status, ...] = get_args(Status)
 
 EDGE = 1e-9
@@ -227,7 +225,7 @@ class LimitSet:
     status: str
     add_e_and_h_below: float | None = None
 
-    def of(self, tier: str) -> tuple[LimitTable, ...]:
+    def of(self, tier: Tier) -> tuple[LimitTable, ...]:
         """Return the tables of a tier.
 
         Raises
@@ -235,11 +233,10 @@ class LimitSet:
         InputError
             If there is no such tier.
         """
-        if tier not in TIERS:
-            raise InputError(f"{tier!r} is not a tier", fix=f"Use {' or '.join(TIERS)}")
+        tier_of(tier)
         return tuple(table for table in self.tables if table.tier == tier)
 
-    def name_of(self, tier: str) -> str:
+    def name_of(self, tier: Tier) -> str:
         """Return the rules' own words for a tier."""
         return self.public_name if tier == "public" else self.occupational_name
 
@@ -248,10 +245,3 @@ class LimitSet:
         return all(
             any(table.at(frequency_hz) is not None for table in self.of(tier)) for tier in TIERS
         )
-
-    @property
-    def span_hz(self) -> tuple[float, float]:
-        """The lowest and the highest frequency at which both tiers have a limit."""
-        low = max(min(table.low_hz for table in self.of(tier)) for tier in TIERS)
-        high = min(max(table.high_hz for table in self.of(tier)) for tier in TIERS)
-        return low, high

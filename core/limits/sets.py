@@ -9,6 +9,7 @@ from core.limits.health_canada import SC6
 from core.limits.icnirp2020 import ICNIRP2020
 from core.limits.ieee import IEEE
 from core.limits.model import Limit, LimitSet, LimitTable
+from core.limits.tier import Tier
 
 DEFAULT_SET = "FCC"
 
@@ -36,7 +37,7 @@ def get_set(key: str) -> LimitSet:
     return SETS[key]
 
 
-def limit(key: str, tier: str, f_mhz: float) -> Limit | None:
+def limit(key: str, tier: Tier, f_mhz: float) -> Limit | None:
     """Return the limits of one printed table at a frequency in MHz, or None outside the table.
 
     This looks up a single table, for checking numbers against print. What a place has to meet is

@@ -11,18 +11,15 @@ from collections.abc import Callable
 
 import numpy as np
 
-from core.arrays import Floats
 from core.patterns.envelope import UNKNOWN_LOSS
 from core.patterns.model import ROUNDING, Cut, Grid, Pattern, PatternData
 from core.patterns.twocuts import (
     Array,
-    Levels,
     axes,
     is_pencil,
     is_steered,
     kink,
     limited,
-    lowered,
     revolution,
     two_envelopes,
 )
@@ -145,7 +142,15 @@ def best_estimate(data: PatternData) -> Pattern:
 
 
 def sum_loss(azimuth_loss: Array, elevation_loss: Array) -> Array:
-    """Return ``L = LH + LV`` in dB (common practice)."""
+    """Return ``L = LH + LV`` in dB (common practice).
+
+    Parameters
+    ----------
+    azimuth_loss : Array
+        Attenuation of the azimuth cut, dB.
+    elevation_loss : Array
+        Attenuation of the elevation cut, dB.
+    """
     return azimuth_loss + elevation_loss
 
 
@@ -156,32 +161,20 @@ def hpi_loss(
 
     ``L = LH + (1 - |az|/180) (LVf - LVf0) + (|az|/180) (LVb - LVb0)``, where ``front0`` and
     ``back0`` are the elevation losses at the elevation in which the azimuth cut was taken.
-    """
-    share = np.abs(azimuth_deg) / 180.0
-    return across + (1.0 - share) * (front - front0) + share * (back - back0)
-
-
-def tabulate(
-    level: Levels,
-    azimuth: Floats,
-    elevation: Floats,
-    *,
-    method: str,
-    source: str = "",
-    envelope: bool = False,
-) -> Pattern:
-    """Return the table of a formula, raised so that it does not dip below the formula in its cells.
 
     Parameters
     ----------
-    level : callable
-        dBi from azimuth and elevation in degrees, arrays that broadcast.
-    azimuth, elevation : array
-        Table nodes: azimuth from -180 to below 180, elevation from -90 to 90. Steps of at most a
-        tenth of the half-power widths keep the rise small.
+    azimuth_deg : Array
+        Degrees clockwise.
+    across : Array
+        Place across the direction.
+    front : Array
+        Attenuation of the elevation cut ahead, dB.
+    back : Array
+        Attenuation of the elevation cut behind, dB.
     """
-    table = -lowered(lambda a, e: -np.asarray(level(a, e)), azimuth, elevation)
-    return Pattern(azimuth, elevation, table, method, source, envelope)
+    share = np.abs(azimuth_deg) / 180.0
+    return across + (1.0 - share) * (front - front0) + share * (back - back0)
 
 
 def _from_minus_180(grid: Grid) -> tuple[Array, Array]:

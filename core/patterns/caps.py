@@ -8,11 +8,11 @@ tables the field is interpolated in the tangent of the half-angle.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from functools import lru_cache
 
 import numpy as np
 
 from core.arrays import Floats
+from core.caches import kept
 from core.patterns.lookup import Axis
 from core.patterns.model import Pattern
 
@@ -57,14 +57,25 @@ class FieldTable:
         return low
 
 
-@lru_cache(maxsize=64)
-def field_tables(pattern: Pattern, upright: bool) -> tuple[FieldTable, ...]:
-    """Return one table for each of LEVELS, for a line that is upright or not."""
+@kept
+def field_tables(pattern: Pattern, *, upright: bool) -> tuple[FieldTable, ...]:
+    """Return one table for each of LEVELS.
+
+    Parameters
+    ----------
+    pattern : Pattern
+        The 3-D pattern.
+    upright : bool
+        The antenna's line runs along z: near it boxes go farther up and down than cones.
+    """
     own = _closed(pattern)
     fine = _regular(pattern, own)
     return (
         own,
-        *(_raised(fine, cone, step, upright) for cone, step in zip(_CONES, _STEPS, strict=True)),
+        *(
+            _raised(fine, cone, step, upright=upright)
+            for cone, step in zip(_CONES, _STEPS, strict=True)
+        ),
     )
 
 
@@ -89,7 +100,7 @@ def _regular(pattern: Pattern, own: FieldTable) -> Floats:
     return values
 
 
-def _raised(fine: Floats, cone: float, step: float, upright: bool) -> FieldTable:
+def _raised(fine: Floats, cone: float, step: float, *, upright: bool) -> FieldTable:
     """Return the largest field in cones of a half-angle in degrees, at nodes every ``step`` degrees.
 
     A cone is taken as a box of elevations and azimuths that holds it. Past a pole the meridian opposite goes on.

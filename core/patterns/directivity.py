@@ -17,6 +17,13 @@ def solid_angles(azimuth: ArrayLike, elevation: ArrayLike) -> Array:
 
     Bands reach half-way to the neighbours and end at the poles, so their weight is the exact
     ``dphi [sin(upper edge) - sin(lower edge)]`` and all of them add up to 4 pi.
+
+    Parameters
+    ----------
+    azimuth : array_like
+        Degrees clockwise.
+    elevation : array_like
+        Degrees up.
     """
     az = np.asarray(azimuth, dtype=np.float64)
     el = np.asarray(elevation, dtype=np.float64)
@@ -31,6 +38,13 @@ def mean_gain(azimuth: ArrayLike, elevation: ArrayLike, level_db: ArrayLike) -> 
     """Return the mean linear power gain over the sphere of a table (ne, na) in dB.
 
     For levels in dBi this is the radiation efficiency and cannot exceed 1; envelopes do exceed it.
+
+    Parameters
+    ----------
+    azimuth : array_like
+        Degrees clockwise.
+    elevation : array_like
+        Degrees up.
     """
     power = 10.0 ** (np.asarray(level_db, dtype=np.float64) / 10.0)
     return float(np.sum(power * solid_angles(azimuth, elevation)) / (4.0 * np.pi))
@@ -41,6 +55,13 @@ def directivity(azimuth: ArrayLike, elevation: ArrayLike, level_db: ArrayLike) -
 
     ``D = 4 pi Umax / integral of U`` (IEEE Std 145). The elevation step must be at most half the
     half-power width and the peak must lie on a node, or D comes out low.
+
+    Parameters
+    ----------
+    azimuth : array_like
+        Degrees clockwise.
+    level_db : array_like
+        Level by direction, dB.
     """
     level = np.asarray(level_db, dtype=np.float64)
     top = float(level.max())
@@ -62,6 +83,11 @@ def directivity_from_cuts(
         judge a gain by it.
     azimuth_plane : float or None
         Elevation at which the azimuth cut was taken, for ``hpi``; the elevation peak by default.
+
+    Raises
+    ------
+    ValueError
+        If it cannot be used.
     """
     step = min(0.5, elevation.width() / 20.0)
     rows = int(np.ceil(180.0 / step))
@@ -89,6 +115,13 @@ def gain_check(stated_dbi: float, directivity_dbi: float) -> tuple[str, str]:
 
     Gain is directivity times efficiency, so it cannot be larger. Skip this for envelopes, which
     radiate more than they can by design. Thresholds are common practice, no published source.
+
+    Parameters
+    ----------
+    stated_dbi : float
+        dBi, as stated.
+    directivity_dbi : float
+        dBi, from the pattern.
 
     Returns
     -------

@@ -61,21 +61,39 @@ def cautious(cut: Cut, *, envelope: bool, upright: bool = False) -> tuple[Array,
 
 
 def around(periodic: tuple[Array, Array], centre: float) -> tuple[Array, Array]:
-    """Return offsets from ``centre`` ascending from -180 to 180, and the losses there."""
+    """Return offsets from ``centre`` ascending from -180 to 180, and the losses there.
+
+    Parameters
+    ----------
+    periodic : tuple[Array, Array]
+        The cut goes round a whole circle.
+    """
     offset = np.round(wrap(periodic[0] - centre), 9)
     offset = np.unique(np.concatenate((offset, [-180.0, 0.0, 180.0])))
     return offset, np.interp(centre + offset, *periodic, period=360.0)
 
 
 def front_half(periodic: tuple[Array, Array]) -> tuple[Array, Array]:
-    """Return elevations from -90 to 90 and the losses of an elevation cut in front."""
+    """Return elevations from -90 to 90 and the losses of an elevation cut in front.
+
+    Parameters
+    ----------
+    periodic : tuple[Array, Array]
+        The cut goes round a whole circle.
+    """
     inside = np.round(periodic[0], 9)
     angle = np.unique(np.concatenate(([-90.0], inside[np.abs(inside) < 90.0], [90.0])))
     return angle, np.interp(angle, *periodic, period=360.0)
 
 
 def back_half(periodic: tuple[Array, Array]) -> tuple[Array, Array]:
-    """Return elevations from -90 to 90 and the losses of an elevation cut behind the antenna."""
+    """Return elevations from -90 to 90 and the losses of an elevation cut behind the antenna.
+
+    Parameters
+    ----------
+    periodic : tuple[Array, Array]
+        The cut goes round a whole circle.
+    """
     return front_half((wrap(180.0 - periodic[0]), periodic[1]))
 
 

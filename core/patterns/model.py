@@ -26,7 +26,13 @@ _SLACK_DEG = 1e-4
 
 
 def wrap(angle: ArrayLike) -> NDArray[np.float64]:
-    """Return angles in degrees brought to [-180, 180)."""
+    """Return angles in degrees brought to [-180, 180).
+
+    Returns
+    -------
+    array
+        Same shape as the arrays given.
+    """
     turned = np.mod(np.asarray(angle, dtype=np.float64) + 180.0, 360.0) - 180.0
     return np.where(turned >= 180.0, -180.0, turned)
 

@@ -35,7 +35,17 @@ Levels = Callable[[Array, Array], Floats]
 
 
 def is_pencil(data: PatternData) -> bool:
-    """True if the two widths are narrow and alike, as for a dish, a Yagi or a square array."""
+    """True if the two widths are narrow and alike, as for a dish, a Yagi or a square array.
+
+    Parameters
+    ----------
+    data : PatternData
+        The pattern as it was read.
+
+    Returns
+    -------
+    bool
+    """
     if data.azimuth is None or data.elevation is None:
         return False
     widths = sorted((data.azimuth.width(), data.elevation.width()))
@@ -43,7 +53,17 @@ def is_pencil(data: PatternData) -> bool:
 
 
 def is_steered(data: PatternData) -> bool:
-    """True if a narrow beam points to the side: the lobes off its two cuts are then unknown."""
+    """True if a narrow beam points to the side: the lobes off its two cuts are then unknown.
+
+    Parameters
+    ----------
+    data : PatternData
+        The pattern as it was read.
+
+    Returns
+    -------
+    bool
+    """
     cut = data.azimuth
     if cut is None or cut.width() > WIDEST_PENCIL or _radiates_all_round(cut, cut.peak_angle):
         return False
@@ -51,7 +71,18 @@ def is_steered(data: PatternData) -> bool:
 
 
 def axes(data: PatternData) -> tuple[Array, Array, float, float]:
-    """Return table azimuths and elevations, and the peak's azimuth and elevation."""
+    """Return table azimuths and elevations, and the peak's azimuth and elevation.
+
+    Parameters
+    ----------
+    data : PatternData
+        The pattern as it was read.
+
+    Raises
+    ------
+    InputError
+        If it cannot be used.
+    """
     if data.azimuth is None and data.elevation is None:
         raise InputError(
             "the pattern holds no cut and no 3-D data",
@@ -80,7 +111,13 @@ def axes(data: PatternData) -> tuple[Array, Array, float, float]:
 
 
 def two_envelopes(data: PatternData) -> tuple[Array, Array, Array, Array]:
-    """Return table azimuths and elevations, and both envelopes (ne, na) at every node."""
+    """Return table azimuths and elevations, and both envelopes (ne, na) at every node.
+
+    Parameters
+    ----------
+    data : PatternData
+        The pattern as it was read.
+    """
     closed, elevation, az_peak, el_peak = axes(data)
     azimuth = closed[:-1]
     across = np.zeros((elevation.size, azimuth.size))
@@ -112,7 +149,15 @@ def _behind(azimuth: Array, az_peak: float) -> NDArray[np.bool_]:
 
 
 def limited(data: PatternData, azimuth: Array, loss: Array) -> Array:
-    """Return the loss capped at 40 dB, at 20 dB behind a front-only cut, and even at the poles."""
+    """Return the loss capped at 40 dB, at 20 dB behind a front-only cut, and even at the poles.
+
+    Parameters
+    ----------
+    data : PatternData
+        The pattern as it was read.
+    azimuth : Array
+        Degrees clockwise.
+    """
     loss = np.clip(loss, 0.0, DEEPEST_LOSS)
     if data.elevation is not None and not data.elevation.full_circle:
         az_peak = 0.0 if data.azimuth is None else data.azimuth.peak_angle
@@ -166,7 +211,17 @@ def _cells_to_nodes(cells: Array) -> Array:
 
 
 def revolution(data: PatternData, azimuth: Array, elevation: Array) -> Array:
-    """Return the loss of the envelope of revolution about the peak at the nodes."""
+    """Return the loss of the envelope of revolution about the peak at the nodes.
+
+    Parameters
+    ----------
+    data : PatternData
+        The pattern as it was read.
+    azimuth : Array
+        Degrees clockwise.
+    elevation : Array
+        Degrees up.
+    """
     _, _, az_peak, el_peak = axes(data)
     halves: list[tuple[Array, Array]] = []
     for cut, peak in ((data.azimuth, az_peak), (data.elevation, el_peak)):
@@ -192,7 +247,17 @@ def revolution(data: PatternData, azimuth: Array, elevation: Array) -> Array:
 
 
 def lowered(level: Levels, azimuth: Floats, elevation: Floats, parts: int = 4) -> Array:
-    """Return a loss table whose bilinear cells stay below ``level`` at 4 by 4 points in each."""
+    """Return a loss table whose bilinear cells stay below ``level`` at 4 by 4 points in each.
+
+    Parameters
+    ----------
+    azimuth : array
+        Degrees clockwise.
+    elevation : array
+        Degrees up.
+    parts : int
+        How finely each cell is looked at.
+    """
     closed = np.append(np.asarray(azimuth, dtype=np.float64), 180.0)
     heights = np.asarray(elevation, dtype=np.float64)
     table = np.asarray(level(closed[None, :-1], heights[:, None]), dtype=np.float64)

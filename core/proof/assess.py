@@ -1,4 +1,4 @@
-"""Bounding and evaluating the emitters over the cells of a lattice."""
+"""Bounding and evaluating the radiators over the cells of a lattice."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from core.arrays import Bools, Floats
 from core.proof.bounds.base import Bound
-from core.proof.enclosure import HUGE, Enclosure, Places, bound_of, majorant_of
+from core.proof.enclosure import HUGE, Enclosure, Patchwork, bound_of, majorant_of
 from core.proof.lattice import Indices, Lattice, offsets
 
 
@@ -54,15 +54,15 @@ class Plane:
 
 @dataclass(frozen=True, slots=True)
 class Pairs:
-    """Cells at one height (``rise`` counts the body's heights) with one emitter each, (p,)."""
+    """Cells at one height (``rise`` counts the body's heights) with one radiator each, (p,)."""
 
     cell: NDArray[np.intp]
     rise: NDArray[np.intp]
-    emitter: NDArray[np.intp]
+    radiator: NDArray[np.intp]
 
     def part(self, rows: Bools | NDArray[np.intp]) -> Pairs:
         """Return some of the pairs."""
-        return Pairs(self.cell[rows], self.rise[rows], self.emitter[rows])
+        return Pairs(self.cell[rows], self.rise[rows], self.radiator[rows])
 
     def __len__(self) -> int:
         return len(self.cell)
@@ -72,7 +72,7 @@ class Pairs:
 class Assessor:
     """Bounds and fields of a site on the cells of a lattice; counts the field evaluations."""
 
-    found: Enclosure
+    enclosed: Enclosure
     plane: Plane
     lattice: Lattice
     evaluations: int = 0
@@ -82,18 +82,18 @@ class Assessor:
 
     def __post_init__(self) -> None:
         self.steps = offsets(len(self.plane.directions))
-        groups = self.found.groups
+        groups = self.enclosed.groups
         # Small numbers, because those are sorted by their digits.
-        self._rank = np.zeros(len(self.found.emitters), np.int16)
-        for i, emitter in enumerate(e for members in groups for e in members):
-            self._rank[emitter] = i
+        self._rank = np.zeros(len(self.enclosed.radiators), np.int16)
+        for i, radiator in enumerate(e for members in groups for e in members):
+            self._rank[radiator] = i
         self._first = np.cumsum([0, *(len(members) for members in groups)])[:-1]
 
-    def _places(self, level: int, index: Indices, up: Floats, extra: float) -> Places:
+    def _places(self, level: int, index: Indices, up: Floats, extra: float) -> Patchwork:
         side = self.lattice.side_at(level)
         centre = self.plane.at(self.lattice.centres(index, level), up)
         radius = 0.5 * side * float(np.sqrt(self.steps.shape[1])) + extra
-        return Places(centre, self.plane.directions, 0.5 * side, radius)
+        return Patchwork(centre, self.plane.directions, 0.5 * side, radius)
 
     def column_radius(self, level: int) -> float:
         """Return the radius of the ball around a cell with the whole body column on it, m."""
@@ -103,13 +103,13 @@ class Assessor:
         )
 
     def columns(
-        self, level: int, cells: Cells, cell: NDArray[np.intp], emitter: NDArray[np.intp]
+        self, level: int, cells: Cells, cell: NDArray[np.intp], radiator: NDArray[np.intp]
     ) -> Bound:
-        """Return bounds (p,) of cells and emitters (p,) that hold for all heights of the body."""
+        """Return bounds (p,) of cells and radiators (p,) that hold for all heights of the body."""
         rises = self.plane.rises
         up = self.plane.layers[cells.layer] + 0.5 * float(rises.max() + rises.min())
         places = self._places(level, cells.index, up, self.plane.span)
-        return self._bounds(Pairs(cell, np.zeros_like(cell), emitter), places)
+        return self._bounds(Pairs(cell, np.zeros_like(cell), radiator), places)
 
     def _up(self, cells: Cells, pairs: Pairs) -> Floats:
         up: Floats = self.plane.layers[cells.layer[pairs.cell]] + self.plane.rises[pairs.rise]
@@ -118,28 +118,28 @@ class Assessor:
     def heights(self, level: int, cells: Cells, pairs: Pairs) -> Bound:
         """Return bounds of pairs, each at its own height."""
         places = self._places(level, cells.index[pairs.cell], self._up(cells, pairs), 0.0)
-        return self._bounds(Pairs(np.arange(len(pairs)), pairs.rise, pairs.emitter), places)
+        return self._bounds(Pairs(np.arange(len(pairs)), pairs.rise, pairs.radiator), places)
 
-    def _bounds(self, pairs: Pairs, places: Places) -> Bound:
+    def _bounds(self, pairs: Pairs, places: Patchwork) -> Bound:
         out = unknown(len(pairs))
         for rows in self._tasks(pairs):
             owners, parts = self._shared(pairs, rows, places)
-            bound = bound_of([self.found.emitters[e] for e in owners], parts)
+            bound = bound_of([self.enclosed.radiators[e] for e in owners], parts)
             for name in Bound.__slots__:
                 getattr(out, name)[rows] = getattr(bound, name)
         return out
 
     def _tasks(self, pairs: Pairs) -> list[NDArray[np.intp]]:
-        """Return the pairs of each group of emitters, sorted by emitter."""
-        rank = self._rank[pairs.emitter]
+        """Return the pairs of each group of radiators, sorted by radiator."""
+        rank = self._rank[pairs.radiator]
         order = np.argsort(rank, kind="stable")
         ends = np.searchsorted(rank[order], self._first[1:])
         return [rows for rows in np.split(order, ends) if rows.size]
 
     def _shared(
-        self, pairs: Pairs, rows: NDArray[np.intp], places: Places
-    ) -> tuple[list[int], list[Places]]:
-        owners, starts = np.unique(pairs.emitter[rows], return_index=True)
+        self, pairs: Pairs, rows: NDArray[np.intp], places: Patchwork
+    ) -> tuple[list[int], list[Patchwork]]:
+        owners, starts = np.unique(pairs.radiator[rows], return_index=True)
         parts = np.split(pairs.cell[rows], starts[1:])
         return owners.tolist(), [places.part(p) for p in parts]
 
@@ -153,8 +153,8 @@ class Assessor:
         up = self._up(cells, pairs)
         index = cells.index[pairs.cell]
         places = self._places(level, index, up, 0.0)
-        own = Pairs(np.arange(n), pairs.rise, pairs.emitter)
-        key = (pairs.emitter * len(self.plane.layers) + cells.layer[pairs.cell]) * len(
+        own = Pairs(np.arange(n), pairs.rise, pairs.radiator)
+        key = (pairs.radiator * len(self.plane.layers) + cells.layer[pairs.cell]) * len(
             self.plane.rises
         ) + pairs.rise
 
@@ -162,14 +162,14 @@ class Assessor:
             owners, parts = self._shared(own, rows, places)
             mine = pairs.part(rows)
             points, pair, corners = self._corners(level, index[rows], up[rows], key[rows])
-            owner_of = np.searchsorted(owners, mine.emitter[pair])
-            emitters = [self.found.emitters[e] for e in owners]
-            got = majorant_of(emitters, parts, known.part(rows), points, owner_of, corners)
+            owner_of = np.searchsorted(owners, mine.radiator[pair])
+            radiators = [self.enclosed.radiators[e] for e in owners]
+            got = majorant_of(radiators, parts, known.part(rows), points, owner_of, corners)
             self.evaluations += len(points)
             e2[rows], h2[rows] = got.e2, got.h2
             e2_over[rows], h2_over[rows] = got.e2_over, got.h2_over
-        over = self.found.fractions(pairs.emitter, e2_over, h2_over, majorant=True)
-        value = self.found.fractions(pairs.emitter, e2, h2)
+        over = self.enclosed.fractions(pairs.radiator, e2_over, h2_over, majorant=True)
+        value = self.enclosed.fractions(pairs.radiator, e2, h2)
         return over, np.minimum(value, over)
 
     def _corners(
@@ -209,7 +209,18 @@ def unknown(n: int) -> Bound:
 
 
 def squared(amplitude: Floats) -> Floats:
-    """Return squares, large ones held at a finite stand-in for infinity."""
+    """Return squares, large ones held at a finite stand-in for infinity.
+
+    Parameters
+    ----------
+    amplitude : array
+        Amplitudes.
+
+    Returns
+    -------
+    array
+        Same shape as the arrays given.
+    """
     capped: Floats = np.minimum(amplitude, 1e90) ** 2
     return capped
 

@@ -1,6 +1,6 @@
 """The cells of a search: the undecided ones of a level, and those that are finished.
 
-Far from most antennas only a few matter to a cell, so emitters are kept as pairs of a cell and an emitter:
+Far from most antennas only a few matter to a cell, so radiators are kept as pairs of a cell and a radiator:
 work and memory follow what is undecided, not the number of antennas on the site.
 """
 
@@ -21,11 +21,11 @@ from core.proof.lattice import Indices, child_weights, children
 
 @dataclass(frozen=True, slots=True)
 class Unsettled:
-    """Emitters that still vary over a cell: pairs (p,) of a cell and an emitter, in the order of the cells.
+    """Radiators that still vary over a cell: pairs (p,) of a cell and a radiator, in the order of the cells.
 
     Attributes
     ----------
-    cell, emitter : int array, shape (p,)
+    cell, radiator : int array, shape (p,)
     known : Bound of shape (p,)
         Bounds of the cell (or of an ancestor) that hold at every height of the body.
     stable : bool array, shape (p,)
@@ -37,7 +37,7 @@ class Unsettled:
     """
 
     cell: NDArray[np.intp]
-    emitter: NDArray[np.intp]
+    radiator: NDArray[np.intp]
     known: Bound
     stable: Bools
     seen: Floats
@@ -69,9 +69,9 @@ class Open:
     layer : int array, shape (n,)
         Which layer of the plane the cell lies in.
     pairs : Unsettled
-        Emitters not yet settled.
+        Radiators not yet settled.
     over, slack : array, shape (n, heights, totals, corners) and (n, heights, totals)
-        Majorant and slack of the settled emitters.
+        Majorant and slack of the settled radiators.
     """
 
     index: Indices
@@ -140,7 +140,13 @@ class Open:
 
 
 def join(parts: list[Open]) -> Open:
-    """Return cells together."""
+    """Return cells together.
+
+    Parameters
+    ----------
+    parts : list[Open]
+        Cells of one level.
+    """
     parts = [p for p in parts if len(p)] or parts[:1]
     if len(parts) == 1:
         return parts[0]
@@ -175,13 +181,29 @@ class Leaves:
 
 
 def whole(level: int, cells: Open, metres: float = 0.0, share: float = 0.0) -> Leaves:
-    """Return cells that count as wholly inside."""
+    """Return cells that count as wholly inside.
+
+    Parameters
+    ----------
+    level : int
+        Level of the lattice.
+    metres : float
+        m.
+    share : float
+        Part of the threshold.
+    """
     n, d = cells.index.shape
     values = np.full((n, 1 << d), HUGE)
     return Leaves(level, cells.index, cells.layer, values, np.full(n, metres), np.full(n, share))
 
 
 def gather(level: int, parts: list[Leaves]) -> Leaves:
-    """Return the leaves of one level together."""
+    """Return the leaves of one level together.
+
+    Parameters
+    ----------
+    parts : list[Leaves]
+        What is put together, one after another.
+    """
     names = ("index", "layer", "values", "metres", "share")
     return Leaves(level, *(np.concatenate([getattr(p, n) for p in parts]) for n in names))

@@ -1,6 +1,6 @@
-"""What a site's exposure cannot exceed on small flat patches, emitter by emitter.
+"""What a site's exposure cannot exceed on small flat patches, radiator by radiator.
 
-An emitter is everything that shares one unit field: the carriers of one antenna on one frequency. Its
+A radiator is everything that shares one unit field: the carriers of one antenna on one frequency. Its
 part of a total is linear in E², H² and the larger of E²/η and ηH², or in their roots (nerve
 stimulation). So bounds of fields (core.proof.bounds) become bounds of fractions, and the bound of a sum is the
 sum of bounds.
@@ -22,6 +22,7 @@ from core.exposure.sources import Source, sources
 from core.exposure.totals import Weight, weight
 from core.limits.model import LimitSet
 from core.limits.sets import get_set
+from core.limits.tier import Tier
 from core.proof.bounds import base
 from core.proof.bounds.base import Bound, Majorant, Patches
 from core.proof.bounds.two_ray import added, added_majorant, largest_coefficient
@@ -39,7 +40,7 @@ _MIRROR = np.array([1.0, 1.0, -1.0])
 
 @dataclass(frozen=True, slots=True)
 class Total:
-    """One sum over the emitters that is compared with 1: the E or the H total of one table."""
+    """One sum over the radiators that is compared with 1: the E or the H total of one table."""
 
     table: int
     magnetic: bool
@@ -47,7 +48,7 @@ class Total:
 
 
 @dataclass(frozen=True, slots=True)
-class Places:
+class Patchwork:
     """Patches in the site frame: centres (n, 3), directions (d, 3) of all, half-side and radius."""
 
     centre: NDArray[np.float64]
@@ -55,13 +56,13 @@ class Places:
     half: float
     radius: float
 
-    def part(self, rows: NDArray[np.intp]) -> Places:
+    def part(self, rows: NDArray[np.intp]) -> Patchwork:
         """Return some of the patches."""
-        return Places(self.centre[rows], self.directions, self.half, self.radius)
+        return Patchwork(self.centre[rows], self.directions, self.half, self.radius)
 
 
 @dataclass(frozen=True, slots=True)
-class Emitter:
+class Radiator:
     """One unit field and where it stands.
 
     ``members`` are the sources that share it; ``second_ray`` a two-ray reflection, which is part of it.
@@ -77,7 +78,7 @@ class Emitter:
 
     @property
     def group(self) -> tuple[object, ...]:
-        """Emitters with the same group are worked on together."""
+        """Radiators with the same group are worked on together."""
         key: tuple[object, ...] = (self.kind, self.frequency, self.conservative)
         return (*key, self.members) if self.second_ray is not None else key
 
@@ -85,7 +86,7 @@ class Emitter:
         """Return site points (n, 3) in the antenna's frame."""
         return np.asarray(geometry.to_local(points, self.position, self.frame))
 
-    def patches(self, places: Places) -> Patches:
+    def patches(self, places: Patchwork) -> Patches:
         """Return patches in the antenna's frame."""
         turned = places.directions @ self.frame
         n = len(places.centre)
@@ -103,9 +104,9 @@ class Emitter:
         mirrored[:, 2] += 2.0 * self.second_ray.plane
         return mirrored
 
-    def mirrored_places(self, places: Places) -> Places:
+    def mirrored_patchwork(self, places: Patchwork) -> Patchwork:
         """Return patches mirrored in the plane of the second ray."""
-        return Places(
+        return Patchwork(
             self.mirrored(places.centre),
             places.directions * _MIRROR,
             places.half,
@@ -114,7 +115,7 @@ class Emitter:
 
     def bound(self, patches: Patches) -> Bound:
         """Return the kind's bound of patches in the antenna's frame."""
-        return base.bound(self.kind, self.frequency, self.conservative, patches)
+        return base.bound(self.kind, self.frequency, patches, conservative=self.conservative)
 
     def majorant(
         self,
@@ -125,25 +126,31 @@ class Emitter:
     ) -> Majorant:
         """Return the kind's majorant; see :func:`core.proof.bounds.base.majorant`."""
         return base.majorant(
-            self.kind, self.frequency, self.conservative, patches, known, points, corners
+            self.kind,
+            self.frequency,
+            patches,
+            known,
+            points,
+            corners,
+            conservative=self.conservative,
         )
 
 
-def bound_of(owners: Sequence[Emitter], places: Sequence[Places]) -> Bound:
+def bound_of(owners: Sequence[Radiator], places: Sequence[Patchwork]) -> Bound:
     """Return the bound of the places of each owner, one after another; owners share a group."""
     first = owners[0]
     direct = joined([o.patches(p) for o, p in zip(owners, places, strict=True)])
     bound = first.bound(direct)
     if first.second_ray is None:
         return bound
-    ray = first.bound(first.patches(first.mirrored_places(places[0])))
+    ray = first.bound(first.patches(first.mirrored_patchwork(places[0])))
     size = largest_coefficient(first.second_ray, places[0], first.position, first.frequency)
     return added(bound, ray, size)
 
 
 def majorant_of(
-    owners: Sequence[Emitter],
-    places: Sequence[Places],
+    owners: Sequence[Radiator],
+    places: Sequence[Patchwork],
     known: Bound,
     points: NDArray[np.float64],
     owner_of: NDArray[np.intp],
@@ -152,6 +159,11 @@ def majorant_of(
     """Return the majorant on the places of each owner, one after another; owners share a group.
 
     ``points`` (m, 3) are site points, ``owner_of`` (m,) tells whose; ``corners`` (n, c) index them.
+
+    Parameters
+    ----------
+    known : Bound
+        Bounds that are known of the same patches.
     """
     first = owners[0]
     direct = joined([o.patches(p) for o, p in zip(owners, places, strict=True)])
@@ -160,7 +172,7 @@ def majorant_of(
     local = np.einsum("ni,nij->nj", points - position, frame)
     if first.second_ray is None:
         return first.majorant(direct, known, local, corners)
-    there = first.patches(first.mirrored_places(places[0]))
+    there = first.patches(first.mirrored_patchwork(places[0]))
     size = largest_coefficient(first.second_ray, places[0], first.position, first.frequency)
     one = first.majorant(direct, first.bound(direct), local, corners)
     two = first.majorant(there, first.bound(there), first.local(first.mirrored(points)), corners)
@@ -169,7 +181,13 @@ def majorant_of(
 
 
 def joined(parts: Sequence[Patches]) -> Patches:
-    """Return patches one after another."""
+    """Return patches one after another.
+
+    Parameters
+    ----------
+    parts : Sequence[Patches]
+        What is put together, one after another.
+    """
     if len(parts) == 1:
         return parts[0]
     return Patches(*(np.concatenate([getattr(p, n) for p in parts]) for n in Patches.__slots__))
@@ -177,22 +195,22 @@ def joined(parts: Sequence[Patches]) -> Patches:
 
 @dataclass(frozen=True, slots=True)
 class Enclosure:
-    """The emitters of a site against one tier, ready for bounds.
+    """The radiators of a site against one tier, ready for bounds.
 
-    ``groups`` are the emitters worked on together. ``coefficients`` (emitters, totals, 6) multiply E²,
+    ``groups`` are the radiators worked on together. ``coefficients`` (radiators, totals, 6) multiply E²,
     H², the larger of E²/η and ηH², and the roots of these three, for 1 W.
     """
 
     sources: tuple[Source, ...]
-    emitters: tuple[Emitter, ...]
+    radiators: tuple[Radiator, ...]
     totals: tuple[Total, ...]
     groups: tuple[NDArray[np.intp], ...]
     coefficients: Floats
 
     def fractions(
-        self, emitter: NDArray[np.intp], e2: Floats, h2: Floats, *, majorant: bool = False
+        self, radiator: NDArray[np.intp], e2: Floats, h2: Floats, *, majorant: bool = False
     ) -> Floats:
-        """Return the parts (p, totals, ...) of the emitters (p,) from squares (p, ...) for 1 W.
+        """Return the parts (p, totals, ...) of the radiators (p,) from squares (p, ...) for 1 W.
 
         With ``majorant`` the last axis are corner values that are interpolated: the majorant of a root
         is its tangent at the corners' mean, which is linear again.
@@ -205,7 +223,7 @@ class Enclosure:
             y = squares[term % 3]
             if term >= 3:
                 y = _tangent(y) if majorant else np.sqrt(y)
-            c = self.coefficients[emitter, :, term]
+            c = self.coefficients[radiator, :, term]
             out += c.reshape(*c.shape, *([1] * (y.ndim - 1))) * y[:, None]
         return np.minimum(out, HUGE)
 
@@ -216,36 +234,41 @@ def _tangent(y: Floats) -> Floats:
     return raised
 
 
-def enclosure(site: Site, tier: str, body: Body) -> Enclosure:
+def enclosure(site: Site, tier: Tier, body: Body) -> Enclosure:
     """Return what is needed to bound the exposure of a site against a tier.
 
-    Emitters without a limit in any table stay in it, for their reactive region.
+    Radiators without a limit in any table stay in it, for their reactive region.
+
+    Parameters
+    ----------
+    body : Body
+        The column of heights that is exposed.
 
     Raises
     ------
     InputError
         If powers are inconsistent or there is no such tier.
     """
-    found = sources(site)
+    all_sources = sources(site)
     limit_set = get_set(site.limit_set)
     tables = limit_set.of(tier)
-    emitters = _emitters(found)
+    radiators = _radiators(all_sources)
     weights = [
         [weight(t.at(s.carrier.frequency), t, limit_set, s.carrier.frequency) for t in tables]
-        for s in found
+        for s in all_sources
     ]
     totals = _totals(weights, limit_set, tier, body)
     groups: dict[tuple[object, ...], list[int]] = {}
-    for i, emitter in enumerate(emitters):
-        groups.setdefault(emitter.group, []).append(i)
-    coefficients = np.zeros((len(emitters), len(totals), _TERMS))
-    for i, emitter in enumerate(emitters):
-        for m in emitter.members:
-            scale = found[m].power * found[m].reflection.power_factor
+    for i, radiator in enumerate(radiators):
+        groups.setdefault(radiator.group, []).append(i)
+    coefficients = np.zeros((len(radiators), len(totals), _TERMS))
+    for i, radiator in enumerate(radiators):
+        for m in radiator.members:
+            scale = all_sources[m].power * all_sources[m].reflection.power_factor
             for j, total in enumerate(totals):
                 coefficients[i, j] += _coefficients(weights[m][total.table], total, scale)
     members = tuple(np.array(g) for g in groups.values())
-    return Enclosure(found, emitters, totals, members, coefficients)
+    return Enclosure(all_sources, radiators, totals, members, coefficients)
 
 
 def _coefficients(w: Weight, total: Total, scale: float) -> Floats:
@@ -264,18 +287,18 @@ def _coefficients(w: Weight, total: Total, scale: float) -> Floats:
     return out
 
 
-def _emitters(found: Sequence[Source]) -> tuple[Emitter, ...]:
+def _radiators(all_sources: Sequence[Source]) -> tuple[Radiator, ...]:
     by_key: dict[tuple[object, ...], list[int]] = {}
-    for i, source in enumerate(found):
+    for i, source in enumerate(all_sources):
         if source.power > 0.0:
             by_key.setdefault(source.key, []).append(i)
     out = []
     for members in by_key.values():
-        first = found[members[0]]
+        first = all_sources[members[0]]
         a = first.antenna
         two_ray = first.reflection.kind is ReflectionKind.TWO_RAY
         out.append(
-            Emitter(
+            Radiator(
                 a.kind,
                 first.carrier.frequency,
                 first.conservative,
@@ -289,7 +312,7 @@ def _emitters(found: Sequence[Source]) -> tuple[Emitter, ...]:
 
 
 def _totals(
-    weights: Sequence[Sequence[Weight]], limit_set: LimitSet, tier: str, body: Body
+    weights: Sequence[Sequence[Weight]], limit_set: LimitSet, tier: Tier, body: Body
 ) -> tuple[Total, ...]:
     totals = []
     for t, table in enumerate(limit_set.of(tier)):

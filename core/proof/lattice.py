@@ -45,7 +45,15 @@ class Lattice:
 
 
 def cover(low: Floats, high: Floats, across: int) -> tuple[Lattice, Indices]:
-    """Return a lattice with about ``across`` cells over the longest side of a box, and its cells."""
+    """Return a lattice with about ``across`` cells over the longest side of a box, and its cells.
+
+    Parameters
+    ----------
+    low : array
+        Least corner (d,), m.
+    high : array
+        Largest corner (d,), m.
+    """
     size = high - low
     side = float(size.max()) / across
     counts = np.maximum(1, np.ceil(size / side - 1e-9)).astype(int)
@@ -54,20 +62,38 @@ def cover(low: Floats, high: Floats, across: int) -> tuple[Lattice, Indices]:
 
 
 def offsets(dimension: int) -> Indices:
-    """Return the lattice offsets (2^d, d) of a cell's corners, and of its children."""
+    """Return the lattice offsets (2^d, d) of a cell's corners, and of its children.
+
+    Parameters
+    ----------
+    dimension : int
+        Directions along which the patch extends.
+    """
     return np.array(
         [[(c >> axis) & 1 for axis in range(dimension)] for c in range(1 << dimension)], np.int64
     )
 
 
 def children(index: Indices) -> Indices:
-    """Return the cells (n × 2^d, d) of the next level, the children of one cell together."""
+    """Return the cells (n × 2^d, d) of the next level, the children of one cell together.
+
+    Parameters
+    ----------
+    index : Indices
+        Cells of the lattice.
+    """
     steps = offsets(index.shape[1])
     return (2 * index[:, None, :] + steps[None]).reshape(-1, index.shape[1])
 
 
 def child_weights(dimension: int) -> Floats:
-    """Return w (child, corner of child, corner of parent): multilinear weights at child corners."""
+    """Return w (child, corner of child, corner of parent): multilinear weights at child corners.
+
+    Parameters
+    ----------
+    dimension : int
+        Directions along which the patch extends.
+    """
     steps = offsets(dimension)
     at = 0.5 * (steps[:, None, :] + steps[None, :, :])
     share = np.where(steps[None, None, :, :] == 1, at[:, :, None, :], 1.0 - at[:, :, None, :])
@@ -122,7 +148,15 @@ def _crossing(
 
 
 def boxes(lattice: Lattice, index: Indices, level: int) -> NDArray[np.object_]:
-    """Return rectangles that together are the cells (n, 2) of a level, runs of them joined."""
+    """Return rectangles that together are the cells (n, 2) of a level, runs of them joined.
+
+    Parameters
+    ----------
+    lattice : Lattice
+        The lattice.
+    index : Indices
+        Cells of the lattice.
+    """
     if len(index) == 0:
         return np.zeros(0, dtype=object)
     order = np.lexsort((index[:, 0], index[:, 1]))

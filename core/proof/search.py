@@ -26,12 +26,12 @@ from core.proof.assess import Assessor, Plane
 from core.proof.cells import Leaves, Open, join, whole
 from core.proof.enclosure import Enclosure
 from core.proof.lattice import Lattice, above, boxes, cover, joined
-from core.proof.step import Search
-from core.proof.tolerance import Ceiling, Rule
+from core.proof.step import Stepper
+from core.proof.tolerance import Ceiling, Fineness
 
 ACROSS = 32
 _BLOCK, _PAIRS = 16_384, 400_000
-"""Cells worked on together: at most so many, and so many pairs of cell and emitter."""
+"""Cells worked on together: at most so many, and so many pairs of cell and radiator."""
 
 _DEEPEST = 40
 
@@ -45,7 +45,7 @@ class Domain:
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class Outcome:
     """The finished cells of a search.
 
     ``domain_of`` (layers,) tells to which domain a layer belongs. ``metres`` and ``share`` are the
@@ -64,20 +64,35 @@ class Found:
 
 
 def search(
-    found: Enclosure,
+    enclosed: Enclosure,
     plane: Plane,
     bounds: tuple[Floats, Floats],
-    rule: Rule,
+    fineness: Fineness,
     ceiling: Ceiling,
     *,
     domains: Sequence[Domain] = (),
     progress: Callable[[float], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
     started: float | None = None,
-) -> Found:
-    """Return the cells that may reach the rule's threshold, over a box or segment in view coordinates.
+) -> Outcome:
+    """Return the cells that may reach the threshold, over a box or segment in view coordinates.
 
     Without ``domains`` every layer counts everywhere.
+
+    Parameters
+    ----------
+    enclosed : Enclosure
+        The radiators against the tier.
+    plane : Plane
+        Where the view lies in the site, with its layers.
+    fineness : Fineness
+        When a cell is fine enough.
+    ceiling : Ceiling
+        Where the search stops; the default where None.
+    progress : Callable[[float], None] or None
+        Told the part done, 0 to 1.
+    started : float or None
+        When the clock was started, where that was before.
 
     Raises
     ------
@@ -90,29 +105,29 @@ def search(
     deadline = (started if started is not None else begin) + ceiling.seconds
     domains = domains or (Domain(tuple(range(len(plane.layers)))),)
     lattice, index = cover(*bounds, ACROSS)
-    order = [layer for domain in domains for layer in _strongest_first(found, plane, domain)]
+    order = [layer for domain in domains for layer in _strongest_first(enclosed, plane, domain)]
     domain_of = np.zeros(len(plane.layers), np.intp)
     for i, domain in enumerate(domains):
         domain_of[list(domain.layers)] = i
     run = _Run(domains, domain_of, deadline, ceiling, cancelled)
-    steps = Search(Assessor(found, plane, lattice), rule)
+    steps = Stepper(Assessor(enclosed, plane, lattice), fineness)
     start = steps.start(np.tile(index, (len(order), 1)), np.repeat(order, len(index)))
-    leaves = run.all_levels(steps, start, progress) if found.emitters else []
+    leaves = run.all_levels(steps, start, progress) if enclosed.radiators else []
     evaluations = steps.at.evaluations
     metres = max((float(leaf.metres.max()) for leaf in leaves if len(leaf.metres)), default=0.0)
     share = max((float(leaf.share.max()) for leaf in leaves if len(leaf.share)), default=0.0)
     seconds = time.perf_counter() - begin
-    return Found(
+    return Outcome(
         lattice, tuple(leaves), domain_of, metres, share, evaluations, seconds, run.stopped
     )
 
 
-def _strongest_first(found: Enclosure, plane: Plane, domain: Domain) -> list[int]:
-    """Return a domain's layers, those nearest to the emitters' heights first.
+def _strongest_first(enclosed: Enclosure, plane: Plane, domain: Domain) -> list[int]:
+    """Return a domain's layers, those nearest to the radiators' heights first.
 
     What is inside there is left out of the others; the order matters for speed only.
     """
-    heights = np.array([e.position[2] for e in found.emitters] or [0.0])
+    heights = np.array([e.position[2] for e in enclosed.radiators] or [0.0])
     gaps = [np.abs(plane.origin[2] + plane.layers[i] - heights).min() for i in domain.layers]
     return [domain.layers[i] for i in np.argsort(gaps, kind="stable")]
 
@@ -127,18 +142,18 @@ class _Run:
     stopped: str = ""
 
     def all_levels(
-        self, steps: Search, cells: Open, progress: Callable[[float], None] | None
+        self, steps: Stepper, cells: Open, progress: Callable[[float], None] | None
     ) -> list[Leaves]:
         """Return all leaves, level by level."""
         leaves: list[Leaves] = []
         lattice = steps.at.lattice
-        deepest = _last_level(lattice, steps.rule)
+        deepest = _last_level(lattice, steps.fineness)
         cells = self._within(lattice, cells, 0)
         first, level = max(len(cells), 1), 0
         while len(cells):
             if len(cells) > self.ceiling.cells:
                 self.stopped = f"{self.ceiling.cells} undecided cells"
-            pending, done = self._one_level(steps, cells, level, level >= deepest)
+            pending, done = self._one_level(steps, cells, level, last=level >= deepest)
             leaves += done
             if not pending:
                 break
@@ -150,7 +165,7 @@ class _Run:
         return leaves
 
     def _one_level(
-        self, steps: Search, cells: Open, level: int, last: bool
+        self, steps: Stepper, cells: Open, level: int, *, last: bool
     ) -> tuple[list[Open], list[Leaves]]:
         pending: list[Open] = []
         leaves: list[Leaves] = []
@@ -168,10 +183,10 @@ class _Run:
             block = block.part(~_among(self._keys(block.index, block.layer), inside))
             if len(block) == 0:
                 continue
-            done, rest = steps.step(level, block, last)
+            done, rest = steps.step(level, block, last=last)
             leaves.append(done)
             pending.append(self._within(steps.at.lattice, rest, level + 1))
-            full = (done.values >= steps.rule.proof).all(axis=1)
+            full = (done.values >= steps.fineness.proof).all(axis=1)
             inside = np.vstack([inside, self._keys(done.index[full], done.layer[full])])
         if len(inside):
             parents = [p.part(~_among(self._keys(p.index // 2, p.layer), inside)) for p in pending]
@@ -212,13 +227,21 @@ def _among(keys: NDArray[np.int64], others: NDArray[np.int64]) -> Bools:
     return np.asarray(np.isin(flat[0], flat[1]))
 
 
-def _last_level(lattice: Lattice, rule: Rule) -> int:
-    finest = rule.metres if rule.metres > 0 else 1e-3
+def _last_level(lattice: Lattice, fineness: Fineness) -> int:
+    finest = fineness.metres if fineness.metres > 0 else 1e-3
     return int(np.clip(np.ceil(np.log2(lattice.side * 1.5 / finest)), 0, _DEEPEST))
 
 
-def shape_of(result: Found, threshold: float, domain: int = 0) -> MultiPolygon:
-    """Return the region of a search in a plane, in one of its domains, not yet clipped to it."""
+def shape_of(result: Outcome, threshold: float, domain: int = 0) -> MultiPolygon:
+    """Return the region of a search in a plane, in one of its domains, not yet clipped to it.
+
+    Parameters
+    ----------
+    result : Outcome
+        What a search has found.
+    threshold : float
+        Fraction of the limit.
+    """
     shapes = []
     for leaf in result.leaves:
         mine = result.domain_of[leaf.layer] == domain
@@ -237,8 +260,16 @@ def shape_of(result: Found, threshold: float, domain: int = 0) -> MultiPolygon:
     return joined(np.concatenate(shapes))
 
 
-def intervals_of(result: Found, threshold: float) -> list[tuple[float, float]]:
-    """Return the intervals, ascending and joined, of a search along a line."""
+def intervals_of(result: Outcome, threshold: float) -> list[tuple[float, float]]:
+    """Return the intervals, ascending and joined, of a search along a line.
+
+    Parameters
+    ----------
+    result : Outcome
+        What a search has found.
+    threshold : float
+        Fraction of the limit.
+    """
     pieces: list[tuple[float, float]] = []
     for leaf in result.leaves:
         low = result.lattice.corners(leaf.index, leaf.level)[:, 0]

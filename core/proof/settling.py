@@ -1,4 +1,4 @@
-"""Settling: emitters that hardly vary over a cell are taken out of the search below it.
+"""Settling: radiators that hardly vary over a cell are taken out of the search below it.
 
 The majorant at the corners is kept and interpolated for all descendants, so nothing of the proof is lost; what
 it costs is slack, and that is rationed here.
@@ -15,7 +15,7 @@ from core.arrays import Bools, Floats, highest
 from core.proof.assess import Assessor, Pairs, largest, summed
 from core.proof.bounds.base import NOT_REACTIVE
 from core.proof.cells import Open, Unsettled
-from core.proof.tolerance import Rule
+from core.proof.tolerance import Fineness
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,10 +23,10 @@ class Settling:
     """What stays the same over all steps."""
 
     at: Assessor
-    rule: Rule
+    fineness: Fineness
 
     def without_weak(self, cells: Open, sup: Floats, guess: Floats) -> tuple[Open, Floats, Floats]:
-        """Settle the weakest emitters at their suprema, as long as together they hardly matter.
+        """Settle the weakest radiators at their suprema, as long as together they hardly matter.
 
         ``sup`` and ``guess`` (p, totals) belong to the pairs; those of the pairs that stay are returned.
         """
@@ -55,8 +55,8 @@ class Settling:
     def early(
         self, level: int, cells: Open, sup: Floats, guess: Floats
     ) -> tuple[Open, Floats, Floats]:
-        """Settle emitters that will hardly vary over the cells, whatever becomes of the cells."""
-        own, n, e = cells.pairs, len(cells), len(self.at.found.emitters)
+        """Settle radiators that will hardly vary over the cells, whatever becomes of the cells."""
+        own, n, e = cells.pairs, len(cells), len(self.at.enclosed.radiators)
         # Every other level is enough: what may be settled now may be so in a quarter of the cell.
         if len(own) == 0 or e < 2 or level % 2:
             return cells, sup, guess
@@ -93,14 +93,14 @@ class Settling:
         dense: Floats,
         able: Bools,
     ) -> Open:
-        """Move the emitters whose slack is a small part of what is allowed into the settled sum.
+        """Move the radiators whose slack is a small part of what is allowed into the settled sum.
 
         ``pairs`` are all of the cells' at all heights; ``able`` (p,) tells which may be settled.
         """
         m, h, t, k = cells.over.shape
         slot = pairs.cell * h + pairs.rise
         total = np.maximum(highest(dense).reshape(m * h, t)[slot], 1e-300)
-        part = np.maximum(highest(over) / total, 1.0 / len(self.at.found.emitters))
+        part = np.maximum(highest(over) / total, 1.0 / len(self.at.enclosed.radiators))
         budget = 0.5 * self._room(cells, 0.7)[pairs.cell][:, None] * part
         excess = slack / np.maximum(budget, 1e-300)
         settle = (worst(excess, h) <= 1.0) & able
@@ -117,21 +117,29 @@ class Settling:
         Where only metres are asked for, they are turned into a share with the slope 2/r of a field that falls
         with 1/r², r being the distance to the nearest metal.
         """
-        if self.rule.share > 0.0:
-            return np.full(len(cells), self.rule.share)
+        if self.fineness.share > 0.0:
+            return np.full(len(cells), self.fineness.share)
         near = -largest(cells.pairs.cell, -cells.pairs.known.gap, len(cells), -np.inf)
-        return np.asarray(np.minimum(2.0 * self.rule.metres / np.maximum(near, 0.1), 0.1))
+        return np.asarray(np.minimum(2.0 * self.fineness.metres / np.maximum(near, 0.1), 0.1))
 
     def _room(self, cells: Open, part: float) -> Floats:
         """Return what the settled slack (n,) may still grow by: to ``part`` of what is allowed in all."""
-        most = part * self._allowed(cells) * self.rule.threshold
+        most = part * self._allowed(cells) * self.fineness.threshold
         return np.asarray(np.maximum(most - cells.slack.max(axis=(1, 2), initial=0.0), 0.0))
 
 
 def at_heights(own: Unsettled, rows: NDArray[np.intp], heights: int) -> Pairs:
-    """Return some of the pairs at every height of the body, those of one pair together."""
+    """Return some of the pairs at every height of the body, those of one pair together.
+
+    Parameters
+    ----------
+    own : Unsettled
+        Pairs of a cell and a radiator.
+    rows : array
+        Which of the rows.
+    """
     rise = np.tile(np.arange(heights), len(rows))
-    return Pairs(np.repeat(own.cell[rows], heights), rise, np.repeat(own.emitter[rows], heights))
+    return Pairs(np.repeat(own.cell[rows], heights), rise, np.repeat(own.radiator[rows], heights))
 
 
 def remembered(
@@ -140,6 +148,11 @@ def remembered(
     """Return the pairs with what was seen of some of them, and what these cannot exceed.
 
     ``value`` and ``over`` are those of the rows at every height, (rows × heights, totals, corners).
+
+    Parameters
+    ----------
+    own : Unsettled
+        Pairs of a cell and a radiator.
     """
     seen, cap = own.seen.copy(), own.cap.copy()
     seen[rows] = worst(highest(value), heights)

@@ -1,8 +1,8 @@
 """One step of the search for a proven region: which cells are below, inside, fine enough, or split.
 
-Four economies, none of which a proof rests on: emitters that cannot matter are kept at their suprema; the
-strongest emitter is looked at first, because it decides most cells; a cell that will be split anyway is
-not evaluated in full; emitters that vary little over a cell are *settled*: their majorant at the corners
+Four economies, none of which a proof rests on: radiators that cannot matter are kept at their suprema; the
+strongest radiator is looked at first, because it decides most cells; a cell that will be split anyway is
+not evaluated in full; radiators that vary little over a cell are *settled*: their majorant at the corners
 is kept and interpolated for all descendants.
 """
 
@@ -19,7 +19,7 @@ from core.proof.bounds.base import ALL_REACTIVE, MAYBE_REACTIVE, NOT_REACTIVE, B
 from core.proof.cells import Leaves, Open, Unsettled, gather, join, whole
 from core.proof.lattice import Indices
 from core.proof.settling import Settling, at_heights, remembered
-from core.proof.tolerance import Rule
+from core.proof.tolerance import Fineness
 
 _STABLE = 0.85
 """A bound that a cell of half the side does not lower below this share is not made anew for smaller ones."""
@@ -31,7 +31,7 @@ _HOPELESS = 0.7
 """A cell whose likely slack is above this share of the threshold is split without evaluation."""
 
 _PROMISING, _UNSEEN = 1.1, 0.6
-"""A cell whose emitters together are likely to give so many times the threshold is looked at in full, whatever
+"""A cell whose radiators together are likely to give so many times the threshold is looked at in full, whatever
 the slacks, because it may well be inside; one never looked at is taken to give a share of its supremum."""
 
 _ALL_OF_IT = 4
@@ -59,16 +59,16 @@ class _Sums:
 
 
 @dataclass(frozen=True, slots=True)
-class Search:
+class Stepper:
     """What stays the same over all steps."""
 
     at: Assessor
-    rule: Rule
+    fineness: Fineness
 
     @property
     def settling(self) -> Settling:
-        """How emitters are settled."""
-        return Settling(self.at, self.rule)
+        """How radiators are settled."""
+        return Settling(self.at, self.fineness)
 
     @property
     def _heights(self) -> int:
@@ -76,11 +76,11 @@ class Search:
 
     def start(self, index: Indices, layer: NDArray[np.intp]) -> Open:
         """Return the undecided cells of the first level."""
-        n, e, t = len(index), len(self.at.found.emitters), len(self.at.found.totals)
+        n, e, t = len(index), len(self.at.enclosed.radiators), len(self.at.enclosed.totals)
         h, k = self._heights, len(self.at.steps)
         pairs = Unsettled(
             cell=np.repeat(np.arange(n), e),
-            emitter=np.tile(np.arange(e), n),
+            radiator=np.tile(np.arange(e), n),
             known=unknown(n * e),
             stable=np.zeros(n * e, bool),
             seen=np.full(n * e, np.inf),
@@ -88,7 +88,7 @@ class Search:
         )
         return Open(index, layer, pairs, np.zeros((n, h, t, k)), np.zeros((n, h, t)))
 
-    def step(self, level: int, cells: Open, last: bool) -> tuple[Leaves, Open]:
+    def step(self, level: int, cells: Open, *, last: bool) -> tuple[Leaves, Open]:
         """Return the finished cells, and the children of the rest (none if ``last``)."""
         cells, sup, guess, blocked, inside = self._bounded(level, cells)
         leaves = [whole(level, cells.part(inside))]
@@ -96,9 +96,9 @@ class Search:
         mine = keep[cells.pairs.cell]
         cells, blocked, sup, guess = cells.part(keep), blocked[keep], sup[mine], guess[mine]
         cells, sup, guess = self.settling.early(level, cells, sup, guess)
-        inside, full = self._peek(level, cells, sup, guess, blocked, last)
+        inside, full = self._peek(level, cells, sup, guess, blocked, last=last)
         leaves.append(whole(level, cells.part(inside)))
-        done, split = self._judge(level, cells.part(full), blocked[full], last)
+        done, split = self._judge(level, cells.part(full), blocked[full], last=last)
         leaves.append(done)
         late = cells.part(~inside & ~full)
         if last:
@@ -116,7 +116,7 @@ class Search:
         top = highest(cells.over).max(axis=1, initial=0.0) + summed(own.cell, sup, n)
         blocked = marked(own.cell, own.known.reactive != NOT_REACTIVE, n)
         inside = marked(own.cell, own.known.reactive == ALL_REACTIVE, n)
-        rest = (top > self.rule.proof).any(axis=1) | blocked
+        rest = (top > self.fineness.proof).any(axis=1) | blocked
         mine = rest[own.cell]
         cells = cells.with_(pairs=own).part(rest)
         cells, sup, guess = self.settling.without_weak(cells, sup[mine], guess[mine])
@@ -126,7 +126,7 @@ class Search:
         """Return the pairs with bounds made anew where smaller cells may have better ones."""
         own = cells.pairs
         rows = np.flatnonzero(~own.stable)
-        now = self.at.columns(level, cells, own.cell[rows], own.emitter[rows])
+        now = self.at.columns(level, cells, own.cell[rows], own.radiator[rows])
         self._apart(level, cells, rows, now)
         settled = np.ones(len(rows), bool)
         for name in ("e", "e_curve"):
@@ -151,7 +151,7 @@ class Search:
         e_slack = reach2 * np.maximum(b.e_curve, b.e_floor)
         h_slack = reach2 * np.maximum(b.h_curve, b.h_floor)
         sup, slack = (
-            self.at.found.fractions(own.emitter, squared(x), squared(y))
+            self.at.enclosed.fractions(own.radiator, squared(x), squared(y))
             for x, y in ((b.e, b.h), (e_slack, h_slack))
         )
         sup = np.minimum(sup, own.cap[:, None])
@@ -181,9 +181,9 @@ class Search:
             getattr(now, name)[which] = worst
 
     def _peek(
-        self, level: int, cells: Open, sup: Floats, guess: Floats, blocked: Bools, last: bool
+        self, level: int, cells: Open, sup: Floats, guess: Floats, blocked: Bools, *, last: bool
     ) -> tuple[Bools, Bools]:
-        """Look at the likely strongest emitter: return what is inside, and what to judge in full."""
+        """Look at the likely strongest radiator: return what is inside, and what to judge in full."""
         own, n = cells.pairs, len(cells)
         closed = np.bincount(own.cell, minlength=n) == 0
         strongest = self._strongest(own, sup, n)
@@ -192,14 +192,14 @@ class Search:
         lead_sup[~closed], lead[~closed] = sup[at], guess[at]
         settled = cells.slack.max(axis=1)
         others = summed(own.cell, guess, n) - lead + settled
-        hopeful = (others < _HOPELESS * self.rule.threshold).all(axis=1)
+        hopeful = (others < _HOPELESS * self.fineness.threshold).all(axis=1)
         # A slack far over the field itself decides nothing.
-        field = np.maximum(lead_sup, self.rule.threshold)
+        field = np.maximum(lead_sup, self.fineness.threshold)
         hopeful &= (lead < 3.0 * field).any(axis=1)
         promising = self._promising(cells, sup) | (level < _ALL_OF_IT)
         hopeful |= promising
         # Over the threshold at all corners is enough to be inside, whatever the slacks.
-        strong = (lead_sup >= self.rule.threshold).any(axis=1)
+        strong = (lead_sup >= self.fineness.threshold).any(axis=1)
         strong &= self.at.lattice.side_at(level) <= _PLAIN[0][0]
         if self._heights > 1:
             return np.zeros(n, bool), np.where(blocked, strong, hopeful | last | closed)
@@ -211,14 +211,14 @@ class Search:
         slack = highest(over - value) + settled[look]
         value = value + np.maximum(cells.over - cells.slack[..., None], 0.0)[look, 0]
         least = lowest(value)
-        smooth = (least - _LOWER * slack >= self.rule.threshold) & ~blocked[look, None]
+        smooth = (least - _LOWER * slack >= self.fineness.threshold) & ~blocked[look, None]
         inside = np.zeros(n, bool)
         inside[look] = (smooth | self._plainly(value, level)).any(axis=1)
-        sure = highest(value) > self.rule.threshold
+        sure = highest(value) > self.fineness.threshold
         coarse = sure & ~self._fine(value, slack, level)
         if level % 2 == 0:
             # The lead alone is on both sides of the threshold; all together may well be above.
-            coarse &= (least <= 0.5 * self.rule.threshold) | (slack >= self.rule.threshold)
+            coarse &= (least <= 0.5 * self.fineness.threshold) | (slack >= self.fineness.threshold)
         full = hopeful.copy()
         full[look] &= ~coarse.any(axis=1) | promising[look]
         return inside, (full | last | closed) & ~blocked & ~inside
@@ -233,15 +233,15 @@ class Search:
         return out
 
     def _promising(self, cells: Open, sup: Floats) -> Bools:
-        """Return which cells may well be inside by what all emitters give together."""
+        """Return which cells may well be inside by what all radiators give together."""
         own = cells.pairs
         most = sup.max(axis=1, initial=0.0)
         seen = np.where(np.isfinite(own.seen), np.minimum(own.seen, most), _UNSEEN * most)
         likely = summed(own.cell, seen[:, None], len(cells))[:, 0]
         likely = likely + highest(cells.over[:, 0]).max(axis=1)
-        return np.asarray(likely > _PROMISING * self.rule.threshold)
+        return np.asarray(likely > _PROMISING * self.fineness.threshold)
 
-    def _judge(self, level: int, cells: Open, blocked: Bools, last: bool) -> tuple[Leaves, Open]:
+    def _judge(self, level: int, cells: Open, blocked: Bools, *, last: bool) -> tuple[Leaves, Open]:
         """Evaluate cells in full; return what is finished and the children of the rest.
 
         Those that may be reactive somewhere (``blocked``) can only turn out to be inside.
@@ -255,9 +255,9 @@ class Search:
         over, value = self.at.evaluate(level, cells, pairs, known)
         slack = highest(over - value)
         sums, dense = self._summed(cells, pairs, over, value, slack)
-        above = highest(sums.over) > self.rule.proof
+        above = highest(sums.over) > self.fineness.proof
         least = lowest(sums.value) - self._dips(cells, pairs, value, slack)
-        smooth = (least >= self.rule.threshold) & ~blocked[:, None]
+        smooth = (least >= self.fineness.threshold) & ~blocked[:, None]
         inside = (smooth | self._plainly(sums.value, level)).any(axis=1) | (blocked & last)
         fine = (self._fine(sums.value, sums.slack, level) | ~above).all(axis=1) & ~blocked
         alive: Bools = np.asarray((above.any(axis=1) | blocked) & ~inside)
@@ -292,7 +292,7 @@ class Search:
     def _dips(self, cells: Open, pairs: Pairs, value: Floats, slack: Floats) -> Floats:
         """Return how far functions (m, f) are assumed to fall below the corners' least inside cells.
 
-        No emitter gives less than nothing, and what different emitters do is unrelated.
+        No radiator gives less than nothing, and what different radiators do is unrelated.
         """
         m, h, t, _ = cells.over.shape
         own = np.minimum(_LOWER * slack, lowest(value))
@@ -300,7 +300,7 @@ class Search:
         return self._functions(np.sqrt(squares) + _LOWER * cells.slack)
 
     def _functions(self, values: Floats) -> Floats:
-        totals = self.at.found.totals
+        totals = self.at.enclosed.totals
         means = [i for i, t in enumerate(totals) if t.mean]
         peaks = [i for i, t in enumerate(totals) if not t.mean]
         m, h = values.shape[:2]
@@ -315,12 +315,12 @@ class Search:
         """
         side = self.at.lattice.side_at(level)
         enough = min((times for most, times in _PLAIN if side <= most), default=np.inf)
-        return np.asarray(lowest(value) >= enough * self.rule.threshold)
+        return np.asarray(lowest(value) >= enough * self.fineness.threshold)
 
     def _fine(self, value: Floats, slack: Floats, level: int) -> Bools:
         """Return which functions (m, f) meet the tolerance."""
         metres, share = self._slacks(value, slack, level)
-        return np.asarray((share <= self.rule.share) | (metres <= self.rule.metres))
+        return np.asarray((share <= self.fineness.share) | (metres <= self.fineness.metres))
 
     def _slacks(self, value: Floats, slack: Floats, level: int) -> tuple[Floats, Floats]:
         """Return the slacks (m, functions) as metres along the slope, and as shares of the threshold."""
@@ -331,4 +331,4 @@ class Search:
             rise = value[:, :, high].mean(axis=2) - value[:, :, ~high].mean(axis=2)
             slope2 += (rise / side) ** 2
         metres = slack / np.maximum(np.sqrt(slope2), 1e-300)
-        return np.minimum(metres, side * np.sqrt(d)), slack / self.rule.threshold
+        return np.minimum(metres, side * np.sqrt(d)), slack / self.fineness.threshold

@@ -13,7 +13,7 @@ FINEST = 0.005
 
 
 @dataclass(frozen=True, slots=True)
-class Rule:
+class Fineness:
     """When a cell is fine enough: slack under ``share`` of the threshold, or ``metres`` at the edge."""
 
     threshold: float
@@ -50,10 +50,10 @@ class Tolerance:
             if value is not None and not low <= value <= high:
                 raise InputError(f"{value:g}", field=name, fix=f"Use {low:g} to {high:g}")
 
-    def rule(self, threshold: float) -> Rule:
+    def fineness(self, threshold: float) -> Fineness:
         """Return what the search needs."""
         share = 0.0 if self.percent is None else self.percent / 100.0
-        return Rule(threshold, share, FINEST if self.metres is None else self.metres)
+        return Fineness(threshold, share, FINEST if self.metres is None else self.metres)
 
 
 def check_threshold(threshold: float) -> None:
@@ -71,7 +71,7 @@ class Ceiling:
     """How long and how far a search may go; past it the result is looser, never unproven.
 
     ``seconds`` of wall time; ``cells`` undecided at once (a cell takes a few hundred bytes, more with many
-    heights of a mean, and about a hundred for each emitter that still matters there).
+    heights of a mean, and about a hundred for each radiator that still matters there).
     """
 
     seconds: float = 60.0

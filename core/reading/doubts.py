@@ -24,15 +24,15 @@ def doubts(site: Site) -> list[str]:
     InputError
         If the site cannot be computed at all.
     """
-    found = sources(site)
+    all_sources = sources(site)
     lines = list(_site_doubts(site))
     lines += [
         f"{s.name}: outside the limit set {site.limit_set}: no verdict can be free of it"
-        for s in not_covered(found, get_set(site.limit_set))
+        for s in not_covered(all_sources, get_set(site.limit_set))
     ]
     for antenna in site.antennas:
         lines += _antenna_doubts(site, antenna)
-    for source in found:
+    for source in all_sources:
         lines += _power_doubts(source)
     return lines
 

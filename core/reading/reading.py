@@ -11,9 +11,10 @@ from core.exposure.sources import Source, not_covered
 from core.exposure.totals import Exposure, exposure
 from core.limits.categories import Category, category
 from core.limits.model import Limit, LimitSet
+from core.limits.tier import Tier
 from core.reading.cautions import FULL, SHORT, contact_cautions
 from core.site.site import Condition, Site, State
-from core.units import ETA0, show_frequency, show_percent, show_power
+from core.units import ETA0, show_percent
 from core.views.body import POINT, Body
 
 
@@ -29,7 +30,7 @@ class LimitLine:
 
 
 @dataclass(frozen=True, slots=True)
-class EmitterLine:
+class SourceLine:
     """One emitter's part of a reading. Fields are rms at the governing height, reflection included."""
 
     name: str
@@ -106,7 +107,7 @@ class Reading:
     category: Category | None
     reactive: tuple[str, ...]
     uncovered: tuple[str, ...]
-    emitters: tuple[EmitterLine, ...]
+    emitters: tuple[SourceLine, ...]
     estimate: str
     assumptions: tuple[str, ...]
     cautions: tuple[str, ...]
@@ -182,12 +183,12 @@ def read(
         category=verdict,
         reactive=reactive,
         uncovered=uncovered,
-        emitters=tuple(_emitter_line(result, i, position) for i in range(len(result.sources))),
+        emitters=tuple(_source_line(result, i, position) for i in range(len(result.sources))),
         estimate="conservative: floors and added decibels counted"
         if site.conservative
         else "best estimate: no floors, no added decibels; it can be low",
         assumptions=_assumptions(site, result),
-        cautions=(*FULL, *contact_cautions(result.sources)),
+        cautions=(*FULL, *contact_cautions(result.sources, site.limit_set)),
         warning=warning,
         if_back=_if_back(site, position, body),
     )
@@ -217,12 +218,12 @@ def _reactive_names(result: Exposure) -> tuple[str, ...]:
     )
 
 
-def _height_index(result: Exposure, tier: str) -> int | None:
+def _height_index(result: Exposure, tier: Tier) -> int | None:
     index = int(result.of(tier).height[0])
     return None if index < 0 else index
 
 
-def _tier_line(result: Exposure, tier: str) -> TierLine:
+def _tier_line(result: Exposure, tier: Tier) -> TierLine:
     one = result.of(tier)
     total = float(one.total[0])
     table = result.limit_set.of(tier)[int(one.table[0])]
@@ -247,7 +248,7 @@ def _tier_line(result: Exposure, tier: str) -> TierLine:
     )
 
 
-def _fix(result: Exposure, tier: str) -> str:
+def _fix(result: Exposure, tier: Tier) -> str:
     """Say what would bring the place to the limit: the least cut of one emitter, or of all."""
     one = result.of(tier)
     total = float(one.total[0])
@@ -273,7 +274,7 @@ def _fix(result: Exposure, tier: str) -> str:
     )
 
 
-def _emitter_line(result: Exposure, i: int, position: tuple[float, float, float]) -> EmitterLine:
+def _source_line(result: Exposure, i: int, position: tuple[float, float, float]) -> SourceLine:
     source = result.sources[i]
     index = _height_index(result, "public")
     e2, h2 = result.fields.e2[i], result.fields.h2[i]
@@ -288,7 +289,7 @@ def _emitter_line(result: Exposure, i: int, position: tuple[float, float, float]
     place[2] += (
         result.body.heights[index] if index is not None else float(np.mean(result.body.heights))
     )
-    return EmitterLine(
+    return SourceLine(
         name=source.name,
         antenna=source.antenna.name,
         frequency=frequency,
@@ -333,7 +334,7 @@ def _state_words(source: Source) -> tuple[str, ...]:
     return ()
 
 
-def _limit_line(result: Exposure, tier: str, source: Source) -> LimitLine | None:
+def _limit_line(result: Exposure, tier: Tier, source: Source) -> LimitLine | None:
     """Return the limit of the governing table, or of the first table that has one."""
     tables = result.limit_set.of(tier)
     governing = tables[int(result.of(tier).table[0])]
@@ -376,8 +377,3 @@ def _assumptions(site: Site, result: Exposure) -> tuple[str, ...]:
     if result.limit_set.status:
         words.append(f"status of the limits: {result.limit_set.status}")
     return tuple(words)
-
-
-def emitter_title(line: EmitterLine) -> str:
-    """Return the one-line title of an emitter in lists."""
-    return f"{line.name}, {show_frequency(line.frequency)}, {show_power(line.power)}, {line.state}"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from core.exposure.totals import REACTIVE_FRACTION
 from core.limits.categories import Category
-from core.reading.reading import EmitterLine, Reading, TierLine
+from core.reading.reading import Reading, SourceLine, TierLine
 from core.units import show_frequency, show_percent, show_power
 
 
@@ -14,7 +14,13 @@ def rule_name(category: Category) -> str:
 
 
 def margin_words(line: TierLine) -> str:
-    """Return the margin in decibels as words: under or over."""
+    """Return the margin in decibels as words: under or over.
+
+    Parameters
+    ----------
+    line : TierLine
+        Line of the file, for messages.
+    """
     if line.margin_db is None:
         return "no exposure"
     if line.margin_db >= 0:
@@ -51,7 +57,7 @@ def as_text(reading: Reading) -> str:
         lines.append(f"  Category {c.name.capitalize()} ({rule_name(c)}): {sign}")
     lines += ["", "Emitters, largest share first:"]
     for emitter in sorted(reading.emitters, key=lambda e: -e.public):
-        lines += _emitter_text(emitter, key)
+        lines += _source_text(emitter, key)
     lines += ["", f"Estimate: {reading.estimate}.", "Assumptions:"]
     lines += [f"  - {text}" for text in reading.assumptions]
     lines += ["", "Cautions:"]
@@ -63,7 +69,7 @@ def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _emitter_text(e: EmitterLine, key: str) -> list[str]:
+def _source_text(e: SourceLine, key: str) -> list[str]:
     head = f"  {e.name}: {show_frequency(e.frequency)}, {show_power(e.power)} radiated, {e.state}"
     if e.power == 0.0:
         return [head, *(f"      {text}" for text in e.assumptions[-1:])]
@@ -131,7 +137,7 @@ def as_data(reading: Reading) -> dict[str, object]:
         "no_figure": bool(reading.reactive),
         "held_at_least_percent": 100.0 * REACTIVE_FRACTION if reading.reactive else None,
         "not_covered": list(reading.uncovered),
-        "emitters": [_emitter_data(e) for e in reading.emitters],
+        "emitters": [_source_data(e) for e in reading.emitters],
         "estimate": reading.estimate,
         "assumptions": list(reading.assumptions),
         "cautions": list(reading.cautions),
@@ -148,7 +154,7 @@ def _governing(line: TierLine) -> dict[str, object]:
     }
 
 
-def _emitter_data(e: EmitterLine) -> dict[str, object]:
+def _source_data(e: SourceLine) -> dict[str, object]:
     return {
         "name": e.name,
         "frequency_hz": e.frequency,

@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from core.limits.categories import POSITIVE_ACCESS_CONTROL, SIGN_PARTS, Category
+from core.limits.sets import DEFAULT_SET
 from core.reading.reading import Reading, read
 from core.site.places import AccessPoint
 from core.site.site import Site
@@ -53,7 +54,7 @@ def _line(site: Site, access: AccessPoint) -> SignLine:
     rule = f"standing at {access.name}, {STANDING.words}"
     reading = read(site, access.position, STANDING, rule)
     category = reading.category
-    note = "" if site.limit_set == "FCC" else OTHER_RULES
+    note = "" if site.limit_set == DEFAULT_SET else OTHER_RULES
     if category is None:
         words = f"no verdict: {', '.join(reading.uncovered)} is outside the limit set"
         return SignLine(access, reading, None, "not determined", "", words, "", (), note)

@@ -10,6 +10,8 @@ import math
 from dataclasses import dataclass
 
 from core.errors import InputError
+from core.limits.tier import Tier, tier_of
+from core.text import check_name
 
 FARTHEST = 100_000.0
 """m: coordinates beyond this are a unit mix-up, not a site."""
@@ -125,20 +127,15 @@ class Fence:
     """
 
     name: str
-    tier: str
+    tier: Tier
     threshold: float
     outline: tuple[tuple[float, float], ...] = ()
     ladder: str = ""
     stops: tuple[tuple[float, float], ...] = ()
 
-    TIERS = ("public", "occupational")
-
     def __post_init__(self) -> None:
         check_name(self.name)
-        if self.tier not in self.TIERS:
-            raise InputError(
-                f"{self.tier!r} is not a tier", field="tier", fix=f"Use {_one_of(self.TIERS)}"
-            )
+        tier_of(self.tier)
         if not (math.isfinite(self.threshold) and 0.0 < self.threshold <= 1e7):
             raise InputError(
                 f"{self.threshold:g}", field="threshold", fix="Use a fraction over 0, like 1"
@@ -191,20 +188,25 @@ class Anchor:
                 raise InputError(f"{value:g}", field=name, fix=f"Use -{high:g} to {high:g} degrees")
 
 
-def check_name(name: str) -> None:
-    """Refuse an empty or endless name."""
-    if not name.strip():
-        raise InputError("is empty", field="name", fix="Give a name")
-    if len(name) > 120:
-        raise InputError("is longer than 120 characters", field="name", fix="Shorten it")
-
-
 def _one_of(words: tuple[str, ...]) -> str:
     return "one of " + ", ".join(words)
 
 
 def check_coordinate(value: float, field: str) -> None:
-    """Refuse a coordinate that is no place on a site."""
+    """Refuse a coordinate that is no place on a site.
+
+    Parameters
+    ----------
+    value : float
+        The value.
+    field : str
+        Where it stands, for the error.
+
+    Raises
+    ------
+    InputError
+        If it cannot be used.
+    """
     if not (math.isfinite(value) and abs(value) <= FARTHEST):
         raise InputError(
             f"{value:g} m is not a place on a site",
@@ -214,7 +216,22 @@ def check_coordinate(value: float, field: str) -> None:
 
 
 def check_outline(points: tuple[tuple[float, float], ...], field: str, least: int = 3) -> None:
-    """Refuse an outline with too few corners or impossible ones."""
+    """Refuse an outline with too few corners or impossible ones.
+
+    Parameters
+    ----------
+    points : tuple[tuple[float, float], ...]
+        Places, m; their precision is kept.
+    field : str
+        Where it stands, for the error.
+    least : int
+        How few corners will do.
+
+    Raises
+    ------
+    InputError
+        If it cannot be used.
+    """
     if len(points) < least:
         raise InputError(
             f"has {len(points)} corners", field=field, fix=f"Give at least {least} corners"
@@ -225,7 +242,20 @@ def check_outline(points: tuple[tuple[float, float], ...], field: str, least: in
 
 
 def check_unique(names: list[str], field: str, what: str) -> None:
-    """Refuse two entries of one name."""
+    """Refuse two entries of one name.
+
+    Parameters
+    ----------
+    field : str
+        Where it stands, for the error.
+    what : str
+        What such an entry is called.
+
+    Raises
+    ------
+    InputError
+        If it cannot be used.
+    """
     seen: set[str] = set()
     for name in names:
         if name in seen:

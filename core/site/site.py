@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from core.antennas.base import Kind
 from core.errors import InputError
 from core.geometry import axes
+from core.limits.sets import DEFAULT_SET
 from core.site.places import (
     AccessPoint,
     Anchor,
@@ -25,10 +26,13 @@ from core.site.places import (
     Structure,
     Surface,
     check_coordinate,
-    check_name,
     check_unique,
 )
 from core.site.reflection import GROUND_FACTOR, Reflection
+from core.text import LONGEST_NAME, check_name, check_text
+
+MOST_CARRIERS = 2_000
+"""Carriers of a site: more are a slip, and would keep every command busy for hours."""
 
 
 class Condition(StrEnum):
@@ -144,6 +148,7 @@ class Carrier:
 
     def __post_init__(self) -> None:
         check_name(self.name)
+        check_text(self.duty_source, "duty_source")
         if not (math.isfinite(self.frequency) and 1e3 <= self.frequency <= 3e11):
             raise InputError(
                 f"{self.frequency:g} Hz is not a frequency a transmitter can have",
@@ -184,6 +189,8 @@ class Antenna:
 
     def __post_init__(self) -> None:
         check_name(self.name)
+        for field in ("owner", "contact", "remark"):
+            check_text(getattr(self, field), field)
         for value in self.position:
             check_coordinate(value, "position")
         for name, low, high in (
@@ -208,7 +215,7 @@ class Site:
     name: str
     antennas: tuple[Antenna, ...]
     story: str = ""
-    limit_set: str = "FCC"
+    limit_set: str = DEFAULT_SET
     conservative: bool = True
     reflection: Reflection = GROUND_FACTOR
     surfaces: tuple[Surface, ...] = ()
@@ -223,9 +230,18 @@ class Site:
 
     def __post_init__(self) -> None:
         check_name(self.name)
+        check_text(self.story, "story")
+        check_text(self.revision, "revision", LONGEST_NAME)
         for group in ("antennas", "surfaces", "structures", "ladders", "access_points", "fences"):
             check_unique(
                 [item.name for item in getattr(self, group)], group, group[:-1].replace("_", " ")
+            )
+        carriers = sum(len(a.carriers) for a in self.antennas)
+        if carriers > MOST_CARRIERS:
+            raise InputError(
+                f"has {carriers} carriers, {MOST_CARRIERS} at most are worked on",
+                field="antennas",
+                fix="Divide the site, or leave out what is far away",
             )
         if self.extent is not None:
             west, south, east, north = self.extent

@@ -33,6 +33,13 @@ def surface_height(site: Site, xy: Floats) -> NDArray[np.float64]:
     """Return the height (n,) in m of the highest surface under points (n, 2); the datum where none.
 
     Edges belong to the surface.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    xy : array
+        Places on the plan, m.
     """
     xy = np.asarray(xy, dtype=np.float64)
     height = np.full(len(xy), -np.inf)
@@ -52,6 +59,11 @@ def foot_height(site: Site, points: Floats) -> NDArray[np.float64]:
 
     The surface within half a metre of the point's own height, where there is one; else the highest
     surface under it; else the datum.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
     """
     points = np.asarray(points, dtype=np.float64)
     height = surface_height(site, points[:, :2])
@@ -69,6 +81,15 @@ def standing_on(site: Site, x: float, y: float, z: float | None = None) -> tuple
 
     ``z`` picks the surface when it is within half a metre of one; otherwise the highest counts, and the
     warning says that ``z`` was not used. Without ``z`` there is no warning.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    x : float
+        m east.
+    y : float
+        m north.
     """
     wanted = np.inf if z is None else z
     height = float(foot_height(site, np.array([[x, y, wanted]]))[0])

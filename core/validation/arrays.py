@@ -23,7 +23,15 @@ def arrays() -> tuple[Case, ...]:
 
 
 def cosine_stack(bays: int, spacing: float, frequency: float) -> el.Elements:
-    """Return bays with an ideal cos(elevation) pattern, the textbook FM stack, radiating 1 W."""
+    """Return bays with an ideal cos(elevation) pattern, the textbook FM stack, radiating 1 W.
+
+    Parameters
+    ----------
+    spacing : float
+        Wavelengths or m, as the caller counts.
+    frequency : float
+        Hz.
+    """
     lam = SPEED_OF_LIGHT / frequency
     centre = np.zeros((bays, 3))
     centre[:, 2] = stack_heights(bays, spacing * lam)

@@ -28,19 +28,37 @@ RANGE_DB = 20.0
 
 @lru_cache
 def load(name: str) -> dict[str, Any]:
-    """Return a reference file as it stands."""
+    """Return a reference file as it stands.
+
+    Parameters
+    ----------
+    name : str
+        As it is called in the data or the file.
+    """
     found: dict[str, Any] = json.loads((EM / f"{name}.json").read_text("utf-8"))
     return found
 
 
 @lru_cache
 def sets(name: str) -> dict[str, Floats]:
-    """Return the point sets: rows x, y, z (m), E (V/m), H (A/m), E²/377 and 377 H² (W/m²)."""
+    """Return the point sets: rows x, y, z (m), E (V/m), H (A/m), E²/377 and 377 H² (W/m²).
+
+    Parameters
+    ----------
+    name : str
+        As it is called in the data or the file.
+    """
     return {key: np.array(s["rows"]) for key, s in load(name)["points"].items()}
 
 
 def reference(rows: Floats) -> Floats:
-    """Return the larger of E²/377 and 377 H² (n,), W/m² for 1 kW."""
+    """Return the larger of E²/377 and 377 H² (n,), W/m² for 1 kW.
+
+    Parameters
+    ----------
+    rows : array
+        Which of the rows.
+    """
     larger: Floats = np.maximum(rows[:, 3] ** 2 / ETA_ROUND, rows[:, 4] ** 2 * ETA_ROUND)
     return larger
 
@@ -52,13 +70,25 @@ def strong(rows: Floats) -> Bools:
 
 
 def decibels(ratio: Floats) -> Floats:
-    """Return power ratios in dB; a null counts as -99."""
+    """Return power ratios in dB; a null counts as -99.
+
+    Returns
+    -------
+    array
+        Same shape as the arrays given.
+    """
     level: Floats = 10.0 * np.log10(np.maximum(ratio, 1.3e-10))
     return level
 
 
 def metal_distance(name: str, points: Points) -> Floats:
-    """Return the distance (n,) in m from points to the nearest metal of a reference antenna."""
+    """Return the distance (n,) in m from points to the nearest metal of a reference antenna.
+
+    Parameters
+    ----------
+    name : str
+        As it is called in the data or the file.
+    """
     antenna = load(name)["antenna"]
     nearest: Floats = np.full(len(points), np.inf)
     for start, end in _segments(antenna):

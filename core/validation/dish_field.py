@@ -28,25 +28,58 @@ Light = Callable[[Floats], Floats]
 
 
 def even(radius: Floats) -> Floats:
-    """Return 1 all over the aperture: 100 % efficient, which no dish is."""
+    """Return 1 all over the aperture: 100 % efficient, which no dish is.
+
+    Parameters
+    ----------
+    radius : array
+        m.
+
+    Returns
+    -------
+    array
+        Same shape as the arrays given.
+    """
     return np.ones_like(radius)
 
 
 def tapered(radius: Floats) -> Floats:
-    """Return a parabola that falls to 10 dB down at the rim (common practice)."""
+    """Return a parabola that falls to 10 dB down at the rim (common practice).
+
+    Parameters
+    ----------
+    radius : array
+        m.
+    """
     edge = 10.0 ** (-10.0 / 20.0)
     falling: Floats = edge + (1.0 - edge) * (1.0 - radius**2)
     return falling
+
+
+@lru_cache(maxsize=8)
+def _gauss(count: int) -> tuple[Floats, Floats]:
+    # Hundreds of nodes are the roots of a large matrix; every distance of a dish has the same ones.
+    nodes, weights = np.polynomial.legendre.leggauss(count)
+    return nodes, weights
 
 
 def aperture(ratio: float, light: Light, ahead: float, across: Floats) -> tuple[Floats, float]:
     """Return the power density (n,) for 1 W and the gain of an aperture of 1 m, ``ratio`` wavelengths.
 
     Huygens sources all over the aperture, summed by their distances: Gauss rings by even azimuths.
+
+    Parameters
+    ----------
+    light : Light
+        How the aperture is lit.
+    ahead : float
+        Distance ahead of the aperture, in its sizes.
+    across : array
+        Place across the direction.
     """
     lam, radius = 1.0 / ratio, 0.5
     k = 2.0 * np.pi / lam
-    nodes, weights = np.polynomial.legendre.leggauss(int(3.0 * ratio) + 40)
+    nodes, weights = _gauss(int(3.0 * ratio) + 40)
     r = radius * (nodes + 1.0) / 2.0
     ring = weights * radius / 2.0 * r
     tilt = float(across.max() + radius) / np.hypot(ahead, across.max() + radius)
@@ -67,7 +100,20 @@ def aperture(ratio: float, light: Light, ahead: float, across: Floats) -> tuple[
 
 @lru_cache
 def references(ratio: float, light: Light) -> tuple[tuple[float, Floats, Floats, float], ...]:
-    """Return distance ahead, places across, power density and gain of every set of points."""
+    """Return distance ahead, places across, power density and gain of every set of points.
+
+    Parameters
+    ----------
+    ratio : float
+        Size in wavelengths.
+    light : Light
+        How the aperture is lit.
+
+    Returns
+    -------
+    tuple of arrays
+        Each of the same shape as the arrays given.
+    """
     sets = []
     for ahead in (*CLOSE, *(part * ratio for part in AHEAD)):
         widest = max(1.6, ahead * np.tan(np.radians(300.0 / ratio)))
@@ -77,7 +123,21 @@ def references(ratio: float, light: Light) -> tuple[tuple[float, Floats, Floats,
 
 
 def errors(ratio: float, light: Light, words: str, *, conservative: bool, low: float) -> Row:
-    """Return the row of a dish of 1 m: points within 20 dB of the strongest at their distance."""
+    """Return the row of a dish of 1 m: points within 20 dB of the strongest at their distance.
+
+    Parameters
+    ----------
+    ratio : float
+        Size in wavelengths.
+    light : Light
+        How the aperture is lit.
+    words : str
+        Title.
+    conservative : bool
+        With the printed floors and decibels; else the best estimate.
+    low : float
+        Least value.
+    """
     parts = []
     for ahead, across, exact, gain in references(ratio, light):
         kind = Dish(diameter=1.0, gain=to_db(gain))
@@ -90,8 +150,14 @@ def errors(ratio: float, light: Light, words: str, *, conservative: bool, low: f
 
 
 @lru_cache
-def beams(conservative: bool) -> DistanceTable:
-    """Return dishes on and beside their axis."""
+def beams(*, conservative: bool) -> DistanceTable:
+    """Return dishes on and beside their axis.
+
+    Parameters
+    ----------
+    conservative : bool
+        With the printed floors and decibels; else the best estimate.
+    """
     check = LOWEST_DB if conservative else np.inf
     return DistanceTable(
         title=f"Dishes across the beam, {'conservative figures' if conservative else 'best estimates'}",

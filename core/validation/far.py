@@ -25,7 +25,19 @@ def far() -> tuple[Case, ...]:
 def far_gain(
     kind: Kind, frequency: float, azimuth: float, elevation: float, *, conservative: bool
 ) -> float:
-    """Return the gain in dBi of a kind towards a direction, read off its field far out."""
+    """Return the gain in dBi of a kind towards a direction, read off its field far out.
+
+    Parameters
+    ----------
+    frequency : float
+        Hz.
+    azimuth : float
+        Degrees clockwise.
+    elevation : float
+        Degrees up.
+    conservative : bool
+        With the printed floors and decibels; else the best estimate.
+    """
     metres = 1e4 * max(1.0, SPEED_OF_LIGHT / frequency)
     a, e = np.radians([azimuth, elevation])
     at = metres * np.array([[np.cos(e) * np.cos(a), -np.cos(e) * np.sin(a), np.sin(e)]])

@@ -26,7 +26,13 @@ Case = dict[str, Any]
 @lru_cache
 def tables() -> tuple[DistanceTable, ...]:
     """Return the tables in the order of the report."""
-    return (same_currents(), free(False), free(True), medium_wave(False), medium_wave(True))
+    return (
+        same_currents(),
+        free(conservative=False),
+        free(conservative=True),
+        medium_wave(conservative=False),
+        medium_wave(conservative=True),
+    )
 
 
 @lru_cache
@@ -42,10 +48,16 @@ def same_currents() -> DistanceTable:
 
 
 @lru_cache
-def free(conservative: bool) -> DistanceTable:
-    """Return every kind but the masts on the reference antennas, by distance in wavelengths."""
+def free(*, conservative: bool) -> DistanceTable:
+    """Return every kind but the masts on the reference antennas, by distance in wavelengths.
+
+    Parameters
+    ----------
+    conservative : bool
+        With the printed floors and decibels; else the best estimate.
+    """
     rows = [errors(subject, conservative=conservative) for subject in subjects()]
-    rows += whips(conservative)
+    rows += whips(conservative=conservative)
     return DistanceTable(
         title="Conservative figures (what every map and reading shows)"
         if conservative
@@ -62,8 +74,14 @@ def free(conservative: bool) -> DistanceTable:
 
 
 @lru_cache
-def medium_wave(conservative: bool) -> DistanceTable:
-    """Return masts, E and H apart, by distance in metres."""
+def medium_wave(*, conservative: bool) -> DistanceTable:
+    """Return masts, E and H apart, by distance in metres.
+
+    Parameters
+    ----------
+    conservative : bool
+        With the printed floors and decibels; else the best estimate.
+    """
     return DistanceTable(
         title="AM masts, conservative figures, E and H apart"
         if conservative
@@ -73,7 +91,7 @@ def medium_wave(conservative: bool) -> DistanceTable:
         + (f" May be high; may not be more than {LOWEST_DB:g} dB low." if conservative else ""),
         edges=METRES,
         unit="m",
-        rows=tuple(_masts(conservative)),
+        rows=tuple(_masts(conservative=conservative)),
     )
 
 
@@ -85,7 +103,13 @@ def _by_height() -> dict[float, list[Case]]:
 
 
 def mast_of(case: Case, *, measured: bool) -> Mast:
-    """Return the mast of a reference case, its base impedance given or estimated."""
+    """Return the mast of a reference case, its base impedance given or estimated.
+
+    Parameters
+    ----------
+    measured : bool
+        The mast as the file has it.
+    """
     resistance, reactance = case["solver"]["base_impedance_ohm"] if measured else (None, None)
     return Mast(
         height=case["height_m"],
@@ -96,7 +120,22 @@ def mast_of(case: Case, *, measured: bool) -> Mast:
 
 
 def mast_errors(kind: Kind, case: Case, *, conservative: bool) -> tuple[Floats, Floats, Floats]:
-    """Return the errors of E and of H in dB and the distances in m, outside the trust distance."""
+    """Return the errors of E and of H in dB and the distances in m, outside the trust distance.
+
+    Parameters
+    ----------
+    kind : Kind
+        The kind.
+    case : Case
+        The case.
+    conservative : bool
+        With the printed floors and decibels; else the best estimate.
+
+    Returns
+    -------
+    tuple of arrays
+        Each of the same shape as the arrays given.
+    """
     rows = np.array(case["rows"])
     points = np.stack([0.6 * rows[:, 0], 0.8 * rows[:, 0], rows[:, 1]], axis=1)
     unit = kind.unit_field(points, case["frequency_hz"], conservative=conservative)
@@ -106,12 +145,14 @@ def mast_errors(kind: Kind, case: Case, *, conservative: bool) -> tuple[Floats, 
     return e[trusted], h[trusted], rows[trusted, 0]
 
 
-def _masts(conservative: bool) -> list[Row]:
+def _masts(*, conservative: bool) -> list[Row]:
     rows: list[Row] = []
     for words, measured in (("base impedance given", True), ("base estimated", False)):
         for tall, group in _by_height().items():
             kinds: Sequence[Kind] = [mast_of(case, measured=measured) for case in group]
-            rows += _mast_rows(kinds, group, f"{tall:g} λ, {words}", tall, conservative)
+            rows += _mast_rows(
+                kinds, group, f"{tall:g} λ, {words}", tall, conservative=conservative
+            )
     every = data.masts()
     single = [
         MastArray(
@@ -123,12 +164,14 @@ def _masts(conservative: bool) -> list[Row]:
         )
         for case in every
     ]
-    rows += _mast_rows(single, every, "array of one mast, all heights", 1.0, conservative)
+    rows += _mast_rows(
+        single, every, "array of one mast, all heights", 1.0, conservative=conservative
+    )
     return rows
 
 
 def _mast_rows(
-    kinds: Sequence[Kind], group: Sequence[Case], words: str, tall: float, conservative: bool
+    kinds: Sequence[Kind], group: Sequence[Case], words: str, tall: float, *, conservative: bool
 ) -> list[Row]:
     found = [
         mast_errors(kind, case, conservative=conservative)
@@ -149,11 +192,16 @@ def _mast_rows(
     return rows
 
 
-def whips(conservative: bool) -> list[Row]:
+def whips(*, conservative: bool) -> list[Row]:
     """Return whips on the ground: the masts scaled down, S the larger of both, in wavelengths.
 
     For the same power S grows with the square of the scale. The points run from the foot outward, without
     nulls, so all of them count.
+
+    Parameters
+    ----------
+    conservative : bool
+        With the printed floors and decibels; else the best estimate.
     """
     rows = []
     for tall, group in _by_height().items():

@@ -154,11 +154,13 @@ def _built() -> list[Case]:
             source="the gain the file states: building the pattern must not change it",
         )  # fmt: skip
         rows += [
-            topic.case(f"{words}, {name}", "peak gain", data.gain, _peak(data, safe), step=1e-6)
+            topic.case(
+                f"{words}, {name}", "peak gain", data.gain, _peak(data, safe=safe), step=1e-6
+            )
             for name, safe in (("conservative", True), ("best estimate", False))
         ]
     return rows
 
 
-def _peak(data: PatternData, safe: bool) -> float:
+def _peak(data: PatternData, *, safe: bool) -> float:
     return (conservative(data) if safe else best_estimate(data)).peak

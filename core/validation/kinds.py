@@ -47,7 +47,13 @@ class Subject:
 
 
 def stack_of(name: str) -> Stack:
-    """Return the stack of a reference file."""
+    """Return the stack of a reference file.
+
+    Parameters
+    ----------
+    name : str
+        As it is called in the data or the file.
+    """
     found = data.load(name)
     given = found["antenna"]["parameters"]
     ring, crossed = "slant_deg" in given, "offset_from_bay_centre_wl" in given
@@ -61,14 +67,28 @@ def stack_of(name: str) -> Stack:
 
 
 def azimuth_sheet(name: str) -> tuple[float, float]:
-    """Return half-power width and front-to-back ratio, as a data sheet reads them off the azimuth cut."""
+    """Return half-power width and front-to-back ratio, as a data sheet reads them off the azimuth cut.
+
+    Parameters
+    ----------
+    name : str
+        As it is called in the data or the file.
+    """
     cut = np.array(data.load(name)["directivity"]["azimuth_cut"]["dbi"])
     drop = cut[0] - cut[:37]
     return float(2.0 * np.interp(3.0, drop[:14], np.arange(14) * 5.0)), float(cut[0] - cut[36])
 
 
 def panel_of(name: str, back: float) -> Panel:
-    """Return the panel of a reference file."""
+    """Return the panel of a reference file.
+
+    Parameters
+    ----------
+    name : str
+        As it is called in the data or the file.
+    back : float
+        Attenuation of the elevation cut behind, dB.
+    """
     given, wl = data.load(name)["antenna"]["parameters"], data.load(name)["wavelength_m"]
     band = PanelBand(
         low=440e6,
@@ -88,7 +108,13 @@ def panel_of(name: str, back: float) -> Panel:
 
 
 def one_face(name: str) -> PanelRing:
-    """Return the panel as a ring of panels with one face, each dipole a level."""
+    """Return the panel as a ring of panels with one face, each dipole a level.
+
+    Parameters
+    ----------
+    name : str
+        As it is called in the data or the file.
+    """
     given, wl = data.load(name)["antenna"]["parameters"], data.load(name)["wavelength_m"]
     width, back = azimuth_sheet(name)
     return PanelRing(
@@ -104,7 +130,13 @@ def one_face(name: str) -> PanelRing:
 
 
 def one_beam(name: str) -> BeamArray:
-    """Return the panel as a beam-steering panel of one column with one fixed beam."""
+    """Return the panel as a beam-steering panel of one column with one fixed beam.
+
+    Parameters
+    ----------
+    name : str
+        As it is called in the data or the file.
+    """
     width, back = azimuth_sheet(name)
     return BeamArray(
         rows=10,
@@ -148,7 +180,13 @@ def _size(name: str) -> tuple[float, float]:
 
 
 def cuts_of(name: str) -> PatternData:
-    """Return the two cuts of a reference antenna as a pattern file would hold them."""
+    """Return the two cuts of a reference antenna as a pattern file would hold them.
+
+    Parameters
+    ----------
+    name : str
+        As it is called in the data or the file.
+    """
     found = data.load(name)
     given = found["directivity"]
     up, across = np.array(given["elevation_cut"]["dbi"]), np.array(given["azimuth_cut"]["dbi"])
@@ -168,13 +206,25 @@ def cuts_of(name: str) -> PatternData:
 
 
 def measured_of(name: str) -> Measured:
-    """Return a reference antenna as one known by its two cuts and its size alone."""
+    """Return a reference antenna as one known by its two cuts and its size alone.
+
+    Parameters
+    ----------
+    name : str
+        As it is called in the data or the file.
+    """
     height, width = _size(name)
     return Measured(file="cuts of the reference", length=height, width=width, data=cuts_of(name))
 
 
 def worst_of(name: str) -> WorstCase:
-    """Return a reference antenna as one known by its gain and size alone."""
+    """Return a reference antenna as one known by its gain and size alone.
+
+    Parameters
+    ----------
+    name : str
+        As it is called in the data or the file.
+    """
     return WorstCase(gain=data.load(name)["directivity"]["max_dbi"], size=_size(name)[0])
 
 
@@ -231,7 +281,13 @@ def subjects() -> tuple[Subject, ...]:
 
 
 def errors(subject: Subject, *, conservative: bool) -> Row:
-    """Return a subject's row: points within 20 dB of their set's largest, outside the trust distance."""
+    """Return a subject's row: points within 20 dB of their set's largest, outside the trust distance.
+
+    Parameters
+    ----------
+    conservative : bool
+        With the printed floors and decibels; else the best estimate.
+    """
     kind = subject.make()
     found = data.load(subject.name)
     parts = []

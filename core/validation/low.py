@@ -46,7 +46,17 @@ ROUNDING = 0.06
 
 
 def limit_distances(tall: float, megahertz: float, *, conservative: bool) -> Floats:
-    """Return our distances (4 powers, E and H) in m, 0 where the limit is not passed from 0.6 m out."""
+    """Return our distances (4 powers, E and H) in m, 0 where the limit is not passed from 0.6 m out.
+
+    Parameters
+    ----------
+    tall : float
+        Height, in wavelengths.
+    megahertz : float
+        MHz.
+    conservative : bool
+        With the printed floors and decibels; else the best estimate.
+    """
     frequency = megahertz * 1e6
     mast = Mast(height=tall * SPEED_OF_LIGHT / frequency, radius=0.3)
     ranges, levels = np.arange(0.6, 20.0, 0.01), np.arange(0.25, 2.01, 0.25)

@@ -11,6 +11,7 @@ from core.antennas.mast_array import ArrayMast, MastArray
 from core.arrays import Complexes, Floats
 from core.fields import arms as arm
 from core.fields import ground as gr
+from core.fields import one_arm
 from core.units import SPEED_OF_LIGHT
 from core.validation.case import COMPUTED, PUBLISHED, Case, Topic
 from core.validation.data import load
@@ -40,7 +41,7 @@ def _arms(half_length_wl: float, frequency: float, power: float) -> arm.Arms:
 def _near(arms: arm.Arms, places: Floats) -> tuple[Complexes, Complexes]:
     """Complex E and H (n, 3) at (rho, z)."""
     at = np.stack([places[:, 0], 0.0 * places[:, 0], places[:, 1]], axis=1)
-    return arm.near_arm(at, Z, float(arms.half_length[0]), complex(arms.current[0]), arms.k)
+    return one_arm.near_arm(at, Z, float(arms.half_length[0]), complex(arms.current[0]), arms.k)
 
 
 def _size(v: Complexes) -> Floats:
@@ -61,7 +62,7 @@ def _hertzian() -> tuple[Case, ...]:
         (3.0, 28.64e-3, 87.75e-3, 0.23867e-3), (0.3, 5.316, 1.9636, 4.430e-3)
     ):  # fmt: skip
         u = np.array([1.0, 0.0, 1.0]) / np.sqrt(2.0)
-        e, h = arm.near_arm(r * u[None], Z, length, complex(loop), k)
+        e, h = one_arm.near_arm(r * u[None], Z, length, complex(loop), k)
         at = f"{r:g} m away, 45° off the axis"
         rows += [
             topic.case(at, "radial E", radial, abs(e[0] @ u), within=1e-3),
@@ -96,7 +97,7 @@ def filament_error(case: dict[str, Any]) -> float:
     exact = table[:, 2::2] + 1j * table[:, 3::2]
     k = 2.0 * np.pi * case["frequency_hz"] / SPEED_OF_LIGHT
     at = np.stack([table[:, 0], 0.0 * table[:, 0], table[:, 1]], axis=1)
-    e, h = arm.near_arm(at, Z, case["half_length_or_height_m"], 1.0, k)
+    e, h = one_arm.near_arm(at, Z, case["half_length_or_height_m"], 1.0, k)
     found = np.stack([e[:, 0], e[:, 2], h[:, 1]], axis=1)
     off = _size(found[:, :2] - exact[:, :2]) / _size(exact[:, :2])
     magnetic = np.abs(found[:, 2] - exact[:, 2]) / np.abs(exact[:, 2])

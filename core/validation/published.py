@@ -9,7 +9,7 @@ import numpy as np
 from core.antennas.worst_case import REFLECTION, WorstCase
 from core.exposure.totals import exposure, split, weight
 from core.limits.exemption import EXEMPTION_SOURCE, exempt_erp
-from core.limits.sets import get_set
+from core.limits.sets import DEFAULT_SET, get_set
 from core.site.reflection import Reflection, ReflectionKind
 from core.site.site import Antenna, Carrier, Power, Site
 from core.units import DIPOLE_GAIN, ETA0, FOOT, from_db
@@ -28,6 +28,13 @@ def sphere_density(eirp: float, distance: float, factor: float = 1.0) -> float:
     """Return the worst-case kind's S (W/m²) at a distance in m, its own full reflection divided out.
 
     At 30 GHz, where reactive fields end within millimetres.
+
+    Parameters
+    ----------
+    eirp : float
+        W.
+    factor : float
+        Reflection as a factor on the field.
     """
     kind = WorstCase(gain=0.0, size=0.0)
     field = kind.unit_field(np.array([[distance, 0.0, 0.0]]), 30e9, conservative=True)
@@ -35,7 +42,15 @@ def sphere_density(eirp: float, distance: float, factor: float = 1.0) -> float:
 
 
 def distance_to(level: float, eirp: float, factor: float = 1.0) -> float:
-    """Return where :func:`sphere_density` falls to a level (W/m²), m."""
+    """Return where :func:`sphere_density` falls to a level (W/m²), m.
+
+    Parameters
+    ----------
+    eirp : float
+        W.
+    factor : float
+        Reflection as a factor on the field.
+    """
     low, high = 0.05, 1e5
     for _ in range(80):
         middle = (low * high) ** 0.5
@@ -202,7 +217,7 @@ def _fields() -> tuple[Case, ...]:
 
 def _fraction(frequency: float, s: float = 0.0, e: float = 0.0, h: float = 0.0) -> float:
     """Fraction of the FCC public limit: of a plane wave of S, or the larger of E's and H's, in percent."""
-    chosen = get_set("FCC")
+    chosen = get_set(DEFAULT_SET)
     table = chosen.of("public")[0]
     e2, h2 = (s * ETA0, s / ETA0) if s else (e * e, h * h)
     w = weight(table.at(frequency), table, chosen, frequency)

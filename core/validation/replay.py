@@ -19,7 +19,15 @@ Choice = Callable[[str, Floats, Floats], Bools]
 
 @lru_cache
 def replayed(name: str, images: str = "") -> arm.Arms:
-    """Return the reference's own elements and current ratios, radiating 1 kW."""
+    """Return the reference's own elements and current ratios, radiating 1 kW.
+
+    Parameters
+    ----------
+    name : str
+        As it is called in the data or the file.
+    images : str
+        With the images in the ground.
+    """
     found = data.load(name)
     elements = found["antenna"]["elements"]
     centre = np.array([e["centre_m"] for e in elements])
@@ -45,7 +53,20 @@ def replayed(name: str, images: str = "") -> arm.Arms:
 
 @lru_cache
 def errors(name: str, images: str = "") -> dict[str, tuple[Floats, Floats]]:
-    """Return the error in dB and the distance in wavelengths of every point of every set."""
+    """Return the error in dB and the distance in wavelengths of every point of every set.
+
+    Parameters
+    ----------
+    name : str
+        As it is called in the data or the file.
+    images : str
+        With the images in the ground.
+
+    Returns
+    -------
+    array
+        Same shape as the arrays given.
+    """
     found = {}
     for key, rows in data.sets(name).items():
         total = arm.arm_sum(replayed(name, images), rows[:, :3].copy())

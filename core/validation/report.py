@@ -76,7 +76,11 @@ def known_low() -> tuple[str, ...]:
     """Return what is lower than a conservative figure may be and yet allowed, with the reason's place."""
     rows = [
         f"{row.kind}, {row.antenna} ({row.low:+.1f} dB, not checked)"
-        for table in (free(True), medium_wave(True), dish_field.beams(True))
+        for table in (
+            free(conservative=True),
+            medium_wave(conservative=True),
+            dish_field.beams(conservative=True),
+        )
         for row in table.rows
         if row.low < -LOWEST_DB
     ]
@@ -92,7 +96,9 @@ def summary_table() -> Table:
     """Return one row a kind: lowest and highest error, without and with what every reading adds."""
     rows = []
     for words, keys in SUMMARY:
-        spans = [_extremes(_rows_of(keys, conservative)) for conservative in (False, True)]
+        spans = [
+            _extremes(_rows_of(keys, conservative=conservative)) for conservative in (False, True)
+        ]
         if "hf-dipole" in keys:
             spans = [_joined(spans[0], "best estimate"), _joined(spans[1], "S, conservative")]
         rows.append((words, *(_decibels(value) for span in spans for value in span)))
@@ -103,8 +109,12 @@ def summary_table() -> Table:
     )
 
 
-def _rows_of(keys: tuple[str, ...], conservative: bool) -> list[Row]:
-    every = (free(conservative), medium_wave(conservative), dish_field.beams(conservative))
+def _rows_of(keys: tuple[str, ...], *, conservative: bool) -> list[Row]:
+    every = (
+        free(conservative=conservative),
+        medium_wave(conservative=conservative),
+        dish_field.beams(conservative=conservative),
+    )
     # A row that stands for no real antenna is shown in its table, not here.
     return [
         row
@@ -242,7 +252,7 @@ def _row(case: Case, sources: _Sources) -> tuple[str, ...]:
         _signed(case.difference_db, 2),
         case.side,
         _allowed(case.tolerance_db_low, case.tolerance_db_high),
-        _verdict(case.passed, case.tolerance_db_low, case.tolerance_db_high),
+        _verdict(passed=case.passed, low_db=case.tolerance_db_low, high_db=case.tolerance_db_high),
         sources.key(case),
     )
 
@@ -265,7 +275,7 @@ def _distance(table: DistanceTable) -> Section:
             _decibels(row.low),
             _decibels(row.high),
             _allowed(row.allowed_low, row.allowed_high),
-            _verdict(row.passed, row.allowed_low, row.allowed_high),
+            _verdict(passed=row.passed, low_db=row.allowed_low, high_db=row.allowed_high),
             *("" if s is None else f"{_decibels(s[0])}/{_decibels(s[1])}" for s in row.spans),
         )
         for row in table.rows
@@ -296,7 +306,7 @@ def _decibels(value: float) -> str:
     return f"<{DEEPEST_DB:.0f}" if value < DEEPEST_DB else _signed(value, 1)
 
 
-def _verdict(passed: bool, low_db: float, high_db: float) -> str:
+def _verdict(low_db: float, high_db: float, *, passed: bool) -> str:
     """Nothing where nothing is promised: such a row is only shown."""
     if not passed:
         return "MISS"

@@ -84,7 +84,13 @@ class DistanceTable:
 
 
 def spans(errors: Floats, distance: Floats, edges: tuple[float, ...]) -> tuple[Span | None, ...]:
-    """Return the lowest and highest of errors (n,) in each range of distances (n,)."""
+    """Return the lowest and highest of errors (n,) in each range of distances (n,).
+
+    Parameters
+    ----------
+    edges : tuple[float, ...]
+        Edges of the ranges.
+    """
     found: list[Span | None] = []
     for low, high in itertools.pairwise(edges):
         inside = errors[(distance >= low) & (distance < high)]
@@ -101,7 +107,23 @@ def row(
     low: float = NO_LIMIT,
     high: float = NO_LIMIT,
 ) -> Row:
-    """Return a row from (errors, distances) of several point sets."""
+    """Return a row from (errors, distances) of several point sets.
+
+    Parameters
+    ----------
+    kind : str
+        The kind.
+    antenna : str
+        Position of the antenna, m.
+    parts : list[tuple[Floats, Floats]]
+        What is put together, one after another.
+    edges : tuple[float, ...]
+        Edges of the ranges.
+    low : float
+        Least value.
+    high : float
+        Largest value.
+    """
     errors = np.concatenate([p[0] for p in parts])
     distance = np.concatenate([p[1] for p in parts])
     return Row(

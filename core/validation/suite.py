@@ -37,7 +37,7 @@ def cases(group: str) -> tuple[Case, ...]:
 @lru_cache
 def tables() -> tuple[DistanceTable, ...]:
     """Return the distance tables in the order of the report."""
-    return (*field_tables(), beams(False), beams(True))
+    return (*field_tables(), beams(conservative=False), beams(conservative=True))
 
 
 def every_case() -> tuple[Case, ...]:

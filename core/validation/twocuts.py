@@ -40,7 +40,15 @@ def _level(field: Any) -> Array:
 
 
 def panel(spacing: float, tilt: float) -> Truth:
-    """Return ten elements of 65 degrees, one above the other."""
+    """Return ten elements of 65 degrees, one above the other.
+
+    Parameters
+    ----------
+    spacing : float
+        Wavelengths or m, as the caller counts.
+    tilt : float
+        Degrees down.
+    """
     return lambda a, e: tr38901_element(a, e) + _level(_stack(e, 10, spacing, tilt))
 
 
@@ -50,12 +58,24 @@ def array_8x8(**changes: float) -> Truth:
 
 
 def collinear(spacing: float) -> Truth:
-    """Return six dipoles with 3 degrees of electrical tilt."""
+    """Return six dipoles with 3 degrees of electrical tilt.
+
+    Parameters
+    ----------
+    spacing : float
+        Wavelengths or m, as the caller counts.
+    """
     return lambda a, e: _level(_stack(e, 6, spacing, 3.0) * _dipole(e)) + 0.0 * a
 
 
 def ring(radius: float) -> Truth:
-    """Return three panels of 65 degrees on a mast, four levels a wavelength apart, with phase."""
+    """Return three panels of 65 degrees on a mast, four levels a wavelength apart, with phase.
+
+    Parameters
+    ----------
+    radius : float
+        m.
+    """
 
     def at(a: Any, e: Any) -> Array:
         total: Any = 0.0
@@ -73,7 +93,13 @@ def _off_axis(a: Any, e: Any) -> Array:
 
 
 def end_fire(spacing: float, extra: float) -> Truth:
-    """Return eight upright dipoles in line, phased end-fire (``extra`` radians over the length)."""
+    """Return eight upright dipoles in line, phased end-fire (``extra`` radians over the length).
+
+    Parameters
+    ----------
+    spacing : float
+        Wavelengths or m, as the caller counts.
+    """
 
     def at(a: Any, e: Any) -> Array:
         turn = 2 * np.pi * spacing * (np.cos(_off_axis(a, e)) - 1.0) - extra / 8.0
@@ -95,7 +121,13 @@ def _bessel() -> tuple[Array, Array]:
 
 
 def dish(a: Any, e: Any) -> Array:
-    """Return an even round aperture of 30 wavelengths with a Huygens source's obliquity factor."""
+    """Return an even round aperture of 30 wavelengths with a Huygens source's obliquity factor.
+
+    Parameters
+    ----------
+    e : Any
+        Degrees up.
+    """
     psi = _off_axis(a, e)
     x = np.pi * 30.0 * np.sin(psi)
     field = np.where(x < 1e-6, 1.0, 2.0 * np.interp(x, *_bessel()) / np.maximum(x, 1e-9))
@@ -128,6 +160,15 @@ def cuts_of(
     """Return the peak level, its direction, and the two cuts through it as a file holds them.
 
     Files have two decimals; so rounded, equal levels are equal on every machine.
+
+    Parameters
+    ----------
+    truth : Truth
+        The whole pattern.
+    step : float
+        Degrees between the samples.
+    az_step : float or None
+        Degrees between the samples in azimuth.
     """
     coarse_az, coarse_el = np.arange(-180.0, 180.0), np.linspace(-90.0, 90.0, 721)
     field = truth(coarse_az[None, :], coarse_el[:, None])
@@ -155,7 +196,17 @@ def cuts_of(
 def directions(
     count: int, azimuth: float, elevation: float, spread: tuple[float, float]
 ) -> tuple[Array, Array]:
-    """Return directions: ``count`` even over the sphere, and half as many more around a beam."""
+    """Return directions: ``count`` even over the sphere, and half as many more around a beam.
+
+    Parameters
+    ----------
+    azimuth : float
+        Degrees clockwise.
+    elevation : float
+        Degrees up.
+    spread : tuple[float, float]
+        Half-width of the range, degrees.
+    """
     i = np.arange(count) + 0.5
     golden = 180.0 * (3.0 - 5.0**0.5)
     az = (golden * i) % 360.0 - 180.0
@@ -177,7 +228,13 @@ def twocuts() -> tuple[Case, ...]:
 
 @lru_cache
 def built(name: str) -> tuple[Case, ...]:
-    """Return the cases of one antenna of :data:`TRUTHS`."""
+    """Return the cases of one antenna of :data:`TRUTHS`.
+
+    Parameters
+    ----------
+    name : str
+        As it is called in the data or the file.
+    """
     truth, step, az_step = TRUTHS[name]
     top, (az0, el0), data = cuts_of(truth, step, az_step)
     assert data.azimuth is not None

@@ -33,18 +33,38 @@ def site_extent(site: Site) -> tuple[float, float, float, float]:
 
 
 def default_plan(site: Site, height: Height = ON_SURFACE, body: Body = STANDING) -> PlanView:
-    """Return the plan of the whole site."""
+    """Return the plan of the whole site.
+
+    Parameters
+    ----------
+    height : Height
+        m.
+    body : Body
+        The column of heights that is exposed.
+    """
     return PlanView(site_extent(site), height, body)
 
 
 def main_structure(site: Site) -> Structure | None:
-    """Return the tallest tower or mast, or the tallest structure."""
+    """Return the tallest tower or mast, or the tallest structure.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    """
     towers = [s for s in site.structures if s.kind in ("tower", "mast")] or list(site.structures)
     return max(towers, key=lambda s: s.top - s.base, default=None)
 
 
 def default_origin(site: Site) -> tuple[float, float]:
-    """Return where an elevation cuts: the main structure's middle, or the antennas' middle."""
+    """Return where an elevation cuts: the main structure's middle, or the antennas' middle.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    """
     structure = main_structure(site)
     if structure is not None:
         x, y = np.mean(np.array(structure.outline), axis=0)
@@ -65,6 +85,11 @@ def default_elevation(
     """Return the vertical plane through ``origin`` along ``azimuth`` (true), as wide as the site.
 
     The view's own azimuth is from the site's y axis.
+
+    Parameters
+    ----------
+    body : Body
+        The column of heights that is exposed.
     """
     azimuth = (azimuth - site.grid_north) % 360.0
     x, y = origin if origin is not None else default_origin(site)
@@ -82,5 +107,13 @@ def default_elevation(
 
 
 def true_azimuth(site: Site, view: ElevationView) -> float:
-    """Return the azimuth of an elevation from true north, degrees."""
+    """Return the azimuth of an elevation from true north, degrees.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    view : ElevationView
+        The view.
+    """
     return (view.azimuth + site.grid_north) % 360.0

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Protocol
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -38,36 +37,15 @@ class Height:
         """The height in words, in m."""
         return self.said()
 
-    def said(self, feet: bool = False) -> str:
+    def said(self, *, feet: bool = False) -> str:
         """Return the height in words, in m or ft."""
         if self.above_surface and self.metres == 0.0:
             return "on the surface under each point"
         base = "the surface under each point" if self.above_surface else "the site datum"
-        return f"{show_length(self.metres, feet)} above {base}"
+        return f"{show_length(self.metres, feet=feet)} above {base}"
 
 
 ON_SURFACE = Height(0.0, True)
-
-
-class View(Protocol):
-    """What plans and elevations have in common."""
-
-    @property
-    def bounds(self) -> tuple[float, float, float, float]:
-        """Least u and v, greatest u and v, m."""
-
-    @property
-    def body(self) -> Body:
-        """The column of heights over which a body is exposed at each point."""
-
-    def to_site(self, site: Site, u: ArrayLike, v: ArrayLike) -> NDArray[np.float64]:
-        """Return site points (n, 3) of view coordinates (n,)."""
-
-    def to_view(self, points: Floats) -> NDArray[np.float64]:
-        """Return view coordinates (n, 2) of site points (n, 3), projected onto the view."""
-
-    def points(self, site: Site, shape: tuple[int, int]) -> NDArray[np.float64]:
-        """Return the site points of a raster's cell centres; see :func:`cell_centres`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,12 +123,21 @@ class ElevationView:
         return self.to_site(site, *cell_centres(self.bounds, shape))
 
 
+View = PlanView | ElevationView
+"""Any view. Both have ``bounds``, ``body``, ``to_site``, ``to_view`` and ``points``."""
+
+
 def cell_centres(
     bounds: tuple[float, float, float, float], shape: tuple[int, int]
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Return u and v (rows × columns,) of the cell centres of a raster over ``bounds``.
 
     Row-major; rows go up (v ascending), columns go along u.
+
+    Parameters
+    ----------
+    shape : tuple[int, int]
+        Rows and columns.
     """
     rows, columns = shape
     u0, v0, u1, v1 = bounds

@@ -12,6 +12,7 @@ import numpy as np
 
 from core.arrays import Floats
 from core.limits.sets import get_set
+from core.limits.tier import Tier
 from core.progress import Asked, Progress, part_of
 from core.proof.assess import Plane
 from core.proof.enclosure import enclosure
@@ -44,7 +45,7 @@ class LadderZone:
     """
 
     ladder: str
-    tier: str
+    tier: Tier
     threshold: float
     intervals: tuple[Interval, ...]
     evaluations: int
@@ -57,7 +58,7 @@ def ladder_zone(
     site: Site,
     ladder: Ladder,
     threshold: float,
-    tier: str,
+    tier: Tier,
     body: Body = CLIMBING,
     tolerance: Tolerance | None = None,
     *,
@@ -70,6 +71,23 @@ def ladder_zone(
 
     See :func:`core.zones.zone.zone` for the parameters; ``feet`` chooses the unit of the words.
 
+    Parameters
+    ----------
+    site : Site
+        The site.
+    tier : Tier
+        Whose limit.
+    body : Body
+        The column of heights that is exposed.
+    tolerance : Tolerance or None
+        How exact the region is asked to be; the default where None.
+    progress : Progress or None
+        Told the part done, 0 to 1.
+    cancelled : Asked or None
+        Asked between pieces of work; True stops it.
+    ceiling : Ceiling or None
+        Where the search stops; the default where None.
+
     Raises
     ------
     InputError
@@ -78,8 +96,8 @@ def ladder_zone(
     check_threshold(threshold)
     started = time.perf_counter()
     tolerance, ceiling = tolerance or Tolerance(), ceiling or Ceiling()
-    rule = tolerance.rule(threshold)
-    found = enclosure(site, tier, body if body.average else POINT)
+    fineness = tolerance.fineness(threshold)
+    enclosed = enclosure(site, tier, body if body.average else POINT)
     rises = np.array(sorted(body.heights))
     points = np.array(ladder.points, dtype=np.float64)
     passed, evaluations, complete = 0.0, 0, True
@@ -95,10 +113,10 @@ def ladder_zone(
         layers = np.zeros(1) if upright or body.average else rises
         plane = Plane(a, way[None, :], layers, rises if body.average else np.zeros(1))
         one = search(
-            found,
+            enclosed,
             plane,
             (np.array([min(0.0, shifts.min())]), np.array([length + max(0.0, shifts.max())])),
-            rule,
+            fineness,
             ceiling,
             progress=part_of(progress, i, len(points) - 1),
             cancelled=cancelled,
@@ -108,7 +126,7 @@ def ladder_zone(
         complete &= not one.stopped
         raw += [
             (passed + max(s - shift, 0.0), passed + min(e - shift, length))
-            for s, e in intervals_of(one, rule.proof)
+            for s, e in intervals_of(one, fineness.proof)
             for shift in shifts
             if s - shift < length and e - shift > 0.0
         ]
@@ -140,7 +158,7 @@ def _interval(points: Floats, start: float, end: float) -> Interval:
     return Interval(start, end, float(heights.min()), float(heights.max()))
 
 
-def _name(site: Site, tier: str, threshold: float) -> str:
+def _name(site: Site, tier: Tier, threshold: float) -> str:
     name = get_set(site.limit_set).name_of(tier)
     if threshold == 1.0:
         return f"the {name} limit"
@@ -148,7 +166,13 @@ def _name(site: Site, tier: str, threshold: float) -> str:
 
 
 def rounded(height: float, *, up: bool, feet: bool = False) -> float:
-    """Return a height in m rounded outward to the unit in use: whole feet, or tenths of a metre."""
+    """Return a height in m rounded outward to the unit in use: whole feet, or tenths of a metre.
+
+    Parameters
+    ----------
+    up : bool
+        Round up instead of down.
+    """
     unit = FOOT if feet else 0.1
     steps = height / unit
     # A height that is on a step but for float noise stays on it.
@@ -157,17 +181,31 @@ def rounded(height: float, *, up: bool, feet: bool = False) -> float:
     return whole * unit
 
 
-def show_height(height: float, feet: bool) -> str:
-    """Return a height as people read it."""
+def show_height(height: float, *, feet: bool) -> str:
+    """Return a height as people read it.
+
+    Parameters
+    ----------
+    feet : bool
+        Lengths in feet instead of metres.
+    """
     return f"{height / FOOT:.0f} ft" if feet else f"{height:.1f} m".replace(".0 m", " m")
 
 
 def in_words(intervals: tuple[Interval, ...], limit: str, *, feet: bool = False) -> str:
-    """Return the intervals in one sentence, rounded outward."""
+    """Return the intervals in one sentence, rounded outward.
+
+    Parameters
+    ----------
+    limit : str
+        Largest attenuation, dB.
+    feet : bool
+        Lengths in feet instead of metres.
+    """
     if not intervals:
         return f"nowhere over {limit}"
     spans = [
-        f"from {show_height(low, feet)} to {show_height(high, feet)}"
+        f"from {show_height(low, feet=feet)} to {show_height(high, feet=feet)}"
         for low, high in closed_spans(intervals, feet=feet)
     ]
     return f"over {limit} " + " and ".join(spans)
@@ -179,6 +217,15 @@ def closed_spans(
     """Return spans of heights (low, high) in m, rounded outward to the unit in use.
 
     A gap too short for a body to stay in (:data:`SHORTEST_STOP`) is closed.
+
+    Parameters
+    ----------
+    intervals : Sequence[Interval]
+        Proven intervals of heights.
+    margin : float
+        m below and above each interval.
+    feet : bool
+        Lengths in feet instead of metres.
     """
     spans: list[tuple[float, float]] = []
     for one in sorted(intervals, key=lambda i: i.low):

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from core.limits.tier import Tier
 from core.progress import Asked, Progress, part_of
 from core.proof.tolerance import Ceiling, Tolerance
 from core.site.site import Site
-from core.views.views import ElevationView, PlanView
+from core.views.views import View
 from core.zones.ladders import LadderZone, ladder_zone
 from core.zones.zone import Zone, zone
 
@@ -27,7 +28,7 @@ class Step:
     """
 
     key: str
-    tier: str
+    tier: Tier
     threshold: float
     words: str
     meaning: str
@@ -63,8 +64,14 @@ STEPS = (
 """From the outside in."""
 
 
-def step_asked(tier: str, threshold: float) -> Step:
-    """Return the boundary of any part of a tier's limit."""
+def step_asked(tier: Tier, threshold: float) -> Step:
+    """Return the boundary of any part of a tier's limit.
+
+    Parameters
+    ----------
+    threshold : float
+        Fraction of the limit.
+    """
     meaning = "a boundary that was asked for; the limits themselves are at 100 %"
     return Step(tier, tier, threshold, "zone asked for", meaning)
 
@@ -73,7 +80,7 @@ def step_asked(tier: str, threshold: float) -> Step:
 class SiteZones:
     """The zones of one view, from the outside in, on the walking surfaces where it is a plan."""
 
-    view: PlanView | ElevationView
+    view: View
     zones: tuple[tuple[Step, Zone], ...]
 
     @property
@@ -90,7 +97,7 @@ class SiteZones:
 
 def site_zones(
     site: Site,
-    view: PlanView | ElevationView,
+    view: View,
     tolerance: Tolerance | None = None,
     *,
     steps: Sequence[Step] = STEPS,
@@ -100,12 +107,23 @@ def site_zones(
 ) -> SiteZones:
     """Return the proven zones of a view.
 
+    Parameters
+    ----------
+    site : Site
+        The site.
+    tolerance : Tolerance or None
+        How exact the region is asked to be; the default where None.
+    steps : Sequence[Step]
+        Boundaries from the outside in.
+    ceiling : Ceiling or None
+        Where the search stops; the default where None.
+
     Raises
     ------
     InputError, core.progress.Cancelled
         As :func:`core.zones.zone.zone`.
     """
-    found = []
+    zones = []
     for i, step in enumerate(steps):
         one = zone(
             site,
@@ -117,8 +135,8 @@ def site_zones(
             cancelled=cancelled,
             ceiling=ceiling,
         )
-        found.append((step, one.on_surfaces(site)))
-    return SiteZones(view, tuple(found))
+        zones.append((step, one.on_surfaces(site)))
+    return SiteZones(view, tuple(zones))
 
 
 def ladder_zones(
@@ -129,7 +147,19 @@ def ladder_zones(
     steps: Sequence[Step] = STEPS,
     ceiling: Ceiling | None = None,
 ) -> tuple[tuple[Step, LadderZone], ...]:
-    """Return the intervals of every ladder for every step."""
+    """Return the intervals of every ladder for every step.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    tolerance : Tolerance or None
+        How exact the region is asked to be; the default where None.
+    feet : bool
+        Lengths in feet instead of metres.
+    ceiling : Ceiling or None
+        Where the search stops; the default where None.
+    """
     return tuple(
         (
             step,

@@ -17,20 +17,21 @@ from shapely import MultiPolygon, Polygon, affinity
 from core.arrays import Floats
 from core.exposure.totals import exposure
 from core.geometry import bearing
+from core.limits.tier import Tier
 from core.progress import Asked, Progress
 from core.proof.assess import Plane
 from core.proof.enclosure import enclosure
 from core.proof.lattice import OUTWARD
-from core.proof.search import Domain, Found, search, shape_of
+from core.proof.search import Domain, Outcome, search, shape_of
 from core.proof.tolerance import Ceiling, Tolerance, check_threshold
 from core.shapes import only_areas
 from core.site import terraces as grounds
 from core.site.site import Site
 from core.views.body import POINT, Body
-from core.views.views import ElevationView, PlanView
+from core.views.views import ElevationView, View
 
 CAUSE_SHARE = 0.01
-"""An emitter with a smaller part of every total in a piece is not named as its cause."""
+"""A radiator with a smaller part of every total in a piece is not named as its cause."""
 _CAUSE_PLACES = 24
 
 _GROWN = 0.02
@@ -39,7 +40,7 @@ _GROWN = 0.02
 
 @dataclass(frozen=True, slots=True)
 class Cause:
-    """An emitter's largest part of the total (0 to 1) at places in one piece of a zone."""
+    """A radiator's largest part of the total (0 to 1) at places in one piece of a zone."""
 
     source: str
     share: float
@@ -47,7 +48,7 @@ class Cause:
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """One connected piece of a zone, with the emitters that cause it, strongest first."""
+    """One connected piece of a zone, with the radiators that cause it, strongest first."""
 
     shape: Polygon
     causes: tuple[Cause, ...]
@@ -80,7 +81,7 @@ class Zone:
         The largest slack left anywhere on the edge: as a distance along the slope of the field, and as
         a fraction of the threshold.
     evaluations : int
-        Field evaluations, one point and one emitter each.
+        Field evaluations, one point and one radiator each.
     seconds : float
     message : str
         In one sentence, how exact the region is and whether a ceiling stopped the search.
@@ -88,8 +89,8 @@ class Zone:
         False when a ceiling left cells undecided; they count as inside.
     """
 
-    view: PlanView | ElevationView
-    tier: str
+    view: View
+    tier: Tier
     threshold: float
     region: MultiPolygon
     metres: float
@@ -98,11 +99,6 @@ class Zone:
     seconds: float
     message: str
     complete: bool
-
-    @property
-    def proven(self) -> bool:
-        """Always true: nothing outside the region exceeds the threshold according to the model."""
-        return True
 
     @property
     def area(self) -> float:
@@ -123,8 +119,8 @@ class Zone:
 def zone(
     site: Site,
     threshold: float,
-    tier: str,
-    view: PlanView | ElevationView,
+    tier: Tier,
+    view: View,
     tolerance: Tolerance | None = None,
     *,
     progress: Progress | None = None,
@@ -144,6 +140,8 @@ def zone(
         Asked between pieces of work; True stops with :class:`core.progress.Cancelled`.
     ceiling : Ceiling, optional
         Where to stop; the region is then looser and says so.
+    tolerance : Tolerance or None
+        How exact the region is asked to be; the default where None.
 
     Raises
     ------
@@ -156,15 +154,15 @@ def zone(
     check_threshold(threshold)
     tolerance, ceiling = tolerance or Tolerance(), ceiling or Ceiling()
     started = time.perf_counter()
-    rule = tolerance.rule(threshold)
+    fineness = tolerance.fineness(threshold)
     # The peak over a body exceeds the threshold where a point at one of its heights does.
-    found = enclosure(site, tier, view.body if view.body.average else POINT)
+    enclosed = enclosure(site, tier, view.body if view.body.average else POINT)
     layout = _layout(site, view)
     result = search(
-        found,
+        enclosed,
         layout.plane,
         layout.box,
-        rule,
+        fineness,
         ceiling,
         domains=layout.domains,
         progress=progress,
@@ -172,13 +170,13 @@ def zone(
         started=started,
     )
     shapes = [
-        _clipped(shape_of(result, rule.proof, i), domain.shape)
+        _clipped(shape_of(result, fineness.proof, i), domain.shape)
         for i, domain in enumerate(layout.domains)
     ]
     region = shapes[0] if len(shapes) == 1 else only_areas(shapely.union_all(shapes))
     if isinstance(view, ElevationView) and not view.body.average:
         region = _lowered(region, view.body)
-    region = _clipped(_closed(region, min(rule.metres, _GROWN)), shapely.box(*view.bounds))
+    region = _clipped(_closed(region, min(fineness.metres, _GROWN)), shapely.box(*view.bounds))
     if progress is not None:
         progress(1.0)
     return _zone(view, tier, threshold, region, tolerance, result, time.perf_counter() - started)
@@ -193,7 +191,7 @@ class _Layout:
     domains: tuple[Domain, ...]
 
 
-def _layout(site: Site, view: PlanView | ElevationView) -> _Layout:
+def _layout(site: Site, view: View) -> _Layout:
     heights = np.array(sorted(view.body.heights))
     rises = heights if view.body.average else np.zeros(1)
     if isinstance(view, ElevationView):
@@ -252,12 +250,12 @@ def _lowered(region: MultiPolygon, body: Body) -> MultiPolygon:
 
 
 def _zone(
-    view: PlanView | ElevationView,
-    tier: str,
+    view: View,
+    tier: Tier,
     threshold: float,
     region: MultiPolygon,
     tolerance: Tolerance,
-    result: Found,
+    result: Outcome,
     seconds: float,
 ) -> Zone:
     if result.stopped:
@@ -278,24 +276,30 @@ def _zone(
 
 
 def pieces_of(site: Site, zone: Zone) -> tuple[Piece, ...]:
-    """Return the connected pieces of a zone, largest first, with the emitters that cause them."""
+    """Return the connected pieces of a zone, largest first, with the radiators that cause them.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    """
     shapes = sorted(zone.region.geoms, key=lambda s: -s.area)
     return tuple(Piece(shape, _causes(site, zone, shape)) for shape in shapes)
 
 
 def _causes(site: Site, zone: Zone, shape: Polygon) -> tuple[Cause, ...]:
-    """Return the emitters with a part in the totals at places spread over a piece."""
+    """Return the radiators with a part in the totals at places spread over a piece."""
     ring = shape.exterior
     places = [shape.representative_point()]
     places += [ring.interpolate(t, normalized=True) for t in np.linspace(0.0, 1.0, _CAUSE_PLACES)]
     uv: Floats = shapely.get_coordinates(places)
     points = zone.view.to_site(site, uv[:, 0], uv[:, 1])
-    found = exposure(site, points, zone.view.body)
-    one = found.of(zone.tier)
+    exposed = exposure(site, points, zone.view.body)
+    one = exposed.of(zone.tier)
     share = (one.shares / np.maximum(one.total, 1e-300)).max(axis=1, initial=0.0)
     causes = [
         Cause(source.name, float(part))
-        for source, part in zip(found.sources, share, strict=True)
+        for source, part in zip(exposed.sources, share, strict=True)
         if part >= CAUSE_SHARE
     ]
     return tuple(sorted(causes, key=lambda c: -c.share))
@@ -315,6 +319,11 @@ def approaches(site: Site, zone: Zone) -> tuple[Approach, ...]:
     """Return the closest approach of a zone to every access point and ladder, as seen in its view.
 
     A ladder counts with all of its points. With an empty zone every distance is infinite.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
     """
     marks = [
         (p.name, p.kind, shapely.Point(*_seen(zone, [p.position])[0])) for p in site.access_points
@@ -322,11 +331,11 @@ def approaches(site: Site, zone: Zone) -> tuple[Approach, ...]:
     for ladder in site.ladders:
         line = _seen(zone, list(ladder.points))
         marks.append((ladder.name, "ladder", shapely.LineString(line)))
-    found = []
+    near = []
     for name, kind, shape in marks:
         distance = math.inf if zone.region.is_empty else float(zone.region.distance(shape))
-        found.append(Approach(name, kind, distance, distance == 0.0))
-    return tuple(found)
+        near.append(Approach(name, kind, distance, distance == 0.0))
+    return tuple(near)
 
 
 def _seen(zone: Zone, points: list[tuple[float, float, float]]) -> list[tuple[float, float]]:

@@ -10,7 +10,10 @@ import pytest
 from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QApplication
 
+from app.window import pane
 from app.window.main_window import MainWindow
+
+FULL = pane.FINE
 
 
 @pytest.fixture(scope="session")
@@ -38,6 +41,18 @@ def _no_error_in_a_slot(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     assert not caught, caught
 
 
+@pytest.fixture(autouse=True)
+def _small_pictures(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A tenth of the cells: what a test of the window holds does not hang on how fine its pictures are."""
+    monkeypatch.setattr(pane, "FINE", 72)
+
+
+@pytest.fixture
+def full_pictures(monkeypatch: pytest.MonkeyPatch, _small_pictures: None) -> None:
+    """Pictures as fine as people see them."""
+    monkeypatch.setattr(pane, "FINE", FULL)
+
+
 @pytest.fixture
 def window(qt: QApplication) -> Iterator[MainWindow]:
     """A shown window, closed with its threads at the end."""
@@ -47,6 +62,6 @@ def window(qt: QApplication) -> Iterator[MainWindow]:
     yield win
     win.document.stack.setClean()
     win.close()
-    assert not any(w.isRunning() for w in win.maps.workers.values())
+    assert not any(w.isRunning() for w in win.maps.workers)
     win.deleteLater()
     qt.processEvents()

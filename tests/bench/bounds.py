@@ -19,6 +19,7 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 import numpy as np
+
 from support.bound_checks import Ratios, around, ratios
 from support.wild_antennas import WILD, Draw
 

@@ -24,7 +24,6 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely import MultiPolygon
-from support.generated_sites import KEYS, Look, Subject, generated
 
 from core.exposure.totals import exposure
 from core.files.site_file import load_site
@@ -33,6 +32,7 @@ from core.views.defaults import default_elevation, default_plan
 from core.views.views import PlanView, View
 from core.zones.site_zones import STEPS
 from core.zones.zone import Zone, zone
+from support.generated_sites import KEYS, Look, Subject, generated
 
 Points = NDArray[np.float64]
 

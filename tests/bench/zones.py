@@ -18,7 +18,6 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 import numpy as np
-from support.generated_sites import generated
 
 from core.antennas.panel import Panel, PanelBand
 from core.antennas.stack import Stack
@@ -28,6 +27,7 @@ from core.site.site import Antenna, Carrier, Power, Site
 from core.views.body import POINT
 from core.views.views import Height, PlanView
 from core.zones.zone import Zone, zone
+from support.generated_sites import generated
 
 PANEL = Panel(
     length=2.0, width=0.35, bands=(PanelBand(low=7e8, high=9e8, elements=6, spacing=0.32),)

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from core.errors import InputError
-from core.units import format_quantity, parse_quantity, show_percent
+from core.units import format_quantity, from_db, parse_quantity, show_percent, to_db
 
 
 @pytest.mark.parametrize(
@@ -61,3 +61,10 @@ def test_a_value_just_over_the_limit_is_shown_over_it() -> None:
     assert show_percent(1.0001) == "101 %"
     assert show_percent(0.9999) == "100 %"
     assert not math.isclose(float(show_percent(0.994).removesuffix(" %")), 100.0)
+
+
+def test_decibels_are_of_power() -> None:
+    # Twice the power is 3.0103 dB, a tenth of it -10 dB (definition).
+    assert to_db(2.0) == pytest.approx(3.010299957, abs=1e-9)
+    assert to_db(0.1) == pytest.approx(-10.0)
+    assert from_db(3.0) == pytest.approx(1.995262315, abs=1e-9)

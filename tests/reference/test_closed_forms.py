@@ -15,6 +15,7 @@ import pytest
 from core.fields import arms as arm
 from core.fields import ground as gr
 from core.fields import half_arms as half
+from core.fields import one_arm
 from core.units import SPEED_OF_LIGHT
 from core.validation.data import load
 
@@ -51,7 +52,9 @@ def test_the_three_wave_field_is_the_exact_field_of_a_sinusoid(kind: str) -> Non
         places, exact = complex_columns(case)
         points = np.stack([places[:, 0], 0 * places[:, 0], places[:, 1]], axis=1)
         length = case["half_length_or_height_m"]
-        assert relative_error(in_cylinder(*arm.near_arm(points, Z, length, 1.0, k)), exact) < 1e-9
+        assert (
+            relative_error(in_cylinder(*one_arm.near_arm(points, Z, length, 1.0, k)), exact) < 1e-9
+        )
         pair = half.make_half_arms(np.zeros(3), [Z, -Z], length, [1.0, -1.0], 1e-6, k)
         assert relative_error(in_cylinder(*half.direct(pair, points)), exact) < 1e-9
 
@@ -63,7 +66,7 @@ def test_a_very_short_arm_is_a_point_current_element() -> None:
     points = np.stack([places[:, 0], 0 * places[:, 0], places[:, 1]], axis=1)
     length = 2e-4 * 2.0 * np.pi / k
     loop = case["moment_a_m"] * k / (2.0 * (1.0 - np.cos(k * length)))
-    found = in_cylinder(*arm.near_arm(points, Z, length, loop, k))
+    found = in_cylinder(*one_arm.near_arm(points, Z, length, loop, k))
     assert relative_error(found, exact) < 1e-4
 
 

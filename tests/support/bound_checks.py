@@ -110,7 +110,7 @@ class Ratios:
 
 def ratios(kind: Kind, frequency: float, conservative: bool, at: Patches) -> Ratios:
     """Compare bound and majorant of patches with dense samples of the field on them."""
-    known = bound(kind, frequency, conservative, at)
+    known = bound(kind, frequency, at, conservative=conservative)
     points, weights = places(at, 9 if at.dimension == 1 else 5)
     n, s = points.shape[:2]
     unit = kind.unit_field(points.reshape(-1, 3), frequency, conservative=conservative)
@@ -123,7 +123,7 @@ def ratios(kind: Kind, frequency: float, conservative: bool, at: Patches) -> Rat
     # places() runs the last direction fastest, corners the first.
     order = np.arange(len(flat)).reshape(n, *[2] * at.dimension)
     corners = np.transpose(order, (0, *range(at.dimension, 0, -1))).reshape(n, -1)
-    over = majorant(kind, frequency, conservative, at, known, flat, corners)
+    over = majorant(kind, frequency, at, known, flat, corners, conservative=conservative)
     filled, raised = [0.0], [0.0]
     for square, sup, most in (
         (unit.e2, known.e, over.e2_over),

@@ -15,7 +15,7 @@ from core.site.places import Surface
 from core.site.reflection import Reflection, ReflectionKind
 from core.site.site import Antenna, Carrier, Condition, Power, Site, State
 from core.views.body import CLIMBING, POINT, STANDING, Body
-from core.views.views import ON_SURFACE, ElevationView, Height, PlanView
+from core.views.views import ON_SURFACE, ElevationView, Height, PlanView, View
 from support.invented_antennas import (
     ALL,
     RAISED,
@@ -51,7 +51,7 @@ TWO_RAY = Reflection(ReflectionKind.TWO_RAY)
 class Look:
     """A view with what is asked of it: (tier, threshold as a fraction of the limit)."""
 
-    view: PlanView | ElevationView
+    view: View
     asked: tuple[tuple[str, float], ...]
 
 

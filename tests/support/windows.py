@@ -28,7 +28,7 @@ def settle(window: MainWindow) -> None:
     quiet = [0]
 
     def done() -> bool:
-        idle = not any(window.maps._busy.values())
+        idle = not window.maps.busy
         quiet[0] = quiet[0] + 1 if idle else 0
         return quiet[0] > 25
 

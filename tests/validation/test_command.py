@@ -7,11 +7,11 @@ import sys
 from pathlib import Path
 
 import pytest
-from support.places import ROOT
 
 from app.cli.main import main
 from core.validation import suite
 from core.validation.case import COMPUTED, Topic
+from support.places import ROOT
 
 
 def test_without_a_file_it_prints_the_summary(capsys: pytest.CaptureFixture[str]) -> None:

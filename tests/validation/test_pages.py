@@ -41,7 +41,7 @@ def test_no_word_leaves_the_page(laid_out: list[pages._Page]) -> None:
     for page in laid_out:
         assert page.words
         for word in page.words:
-            width = pages.measured(word.text, word.size, word.heavy)
+            width = pages.measured(word.text, word.size, heavy=word.heavy)
             left = word.x - width if word.right else word.x
             assert left > pages.MARGIN - 2.0, word
             assert left + width < pages.WIDTH - pages.MARGIN + 2.0, word
@@ -52,7 +52,7 @@ def test_no_word_runs_into_the_next(laid_out: list[pages._Page]) -> None:
     for page in laid_out:
         lines: dict[float, list[tuple[float, float]]] = {}
         for word in page.words:
-            width = pages.measured(word.text, word.size, word.heavy)
+            width = pages.measured(word.text, word.size, heavy=word.heavy)
             left = word.x - width if word.right else word.x
             lines.setdefault(round(word.y, 2), []).append((left, left + width))
         for line in lines.values():

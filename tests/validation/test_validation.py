@@ -8,7 +8,6 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from support.places import ROOT
 
 from core.validation import data, dish_field, suite
 from core.validation.case import COMPUTED, PUBLISHED, Case, Topic
@@ -18,6 +17,7 @@ from core.validation.report import as_markdown, summary_table
 from core.validation.spread import WAVELENGTHS, Row, spans
 from core.validation.suite import GROUPS, cases, every_case, misses, tables
 from core.validation.twocuts import TRUTHS, built
+from support.places import ROOT
 
 REPORT = Path(__file__).parent / "report.md"
 REGENERATE = "isofence validate -o tests/validation/report.md"

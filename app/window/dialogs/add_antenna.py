@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QComboBox,
     QDialog,
@@ -42,6 +43,7 @@ class AddAntenna(QDialog):
         self.assumed, self.message = QLabel(), QLabel()
         for label in (self.assumed, self.message):
             label.setWordWrap(True)
+            label.setTextFormat(Qt.TextFormat.PlainText)
         self.message.setStyleSheet("color:#8a1c1c")
         rows = QFormLayout()
         for title, widget in (

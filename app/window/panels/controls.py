@@ -18,9 +18,11 @@ from PySide6.QtWidgets import (
 
 from app.draw import style
 from app.window.document import Document
-from app.window.look import Look
+from app.window.panels.panel import Panel
+from app.window.scene import Look, Scene
 from core.errors import InputError
 from core.limits.sets import SETS
+from core.reading.reading import Reading
 from core.site.reflection import Reflection, ReflectionKind
 from core.site.site import Site
 from core.units import FOOT
@@ -29,7 +31,7 @@ from core.views.views import Height
 _HEIGHTS = ("on the surface", "above the surface", "above the datum")
 
 
-class Controls(QWidget):
+class Controls(QWidget, Panel):
     """The controls; ``look_changed`` carries the new look, limits go into the site."""
 
     look_changed = Signal(object)
@@ -126,10 +128,11 @@ class Controls(QWidget):
         limit_set = SETS[site.limit_set]
         self.note.setText(f"{limit_set.title}: {limit_set.document}. {limit_set.status}")
 
-    def set_plan_height(self, metres: float) -> None:
-        """Move the plan's cut, where it is at a height above the datum."""
-        if self.where.currentData() == 2:
-            self.metres.setValue(metres / (FOOT if self.look.feet else 1.0))
+    def show_reading(self, reading: Reading | None, scene: Scene) -> None:
+        """Let a plan at a height above the datum follow a pin of another pane."""
+        other = scene.pin is not None and scene.pin.pane != "plan"
+        if reading is not None and other and self.where.currentData() == 2:
+            self.metres.setValue(reading.position[2] / (FOOT if self.look.feet else 1.0))
 
     def _site(self, label: str, **change: object) -> None:
         try:
@@ -142,7 +145,7 @@ class Controls(QWidget):
         self.metres.setEnabled(where > 0)
         feet = self.feet.isChecked()
         if feet != self.look.feet:
-            self._to_unit(feet)
+            self._to_unit(feet=feet)
         metres = 0.0 if where == 0 else self.metres.value() * (FOOT if feet else 1.0)
         try:
             contours = _percents(self.contours.text())
@@ -163,7 +166,7 @@ class Controls(QWidget):
             self.look = look
             self.look_changed.emit(look)
 
-    def _to_unit(self, feet: bool) -> None:
+    def _to_unit(self, *, feet: bool) -> None:
         self.metres.blockSignals(True)
         self.metres.setSuffix(" ft" if feet else " m")
         self.metres.setValue(self.metres.value() / FOOT if feet else self.metres.value() * FOOT)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from html import escape
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QBrush, QColor
@@ -16,6 +17,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.window.document import Document
+from app.window.panels.panel import Panel
 from core.errors import InputError
 from core.site.site import Carrier, Condition, Power, Site, State
 from core.units import parse_quantity, show_frequency, show_power
@@ -33,7 +35,7 @@ COLUMNS = (
 _POWER, _STATE, _PERCENT = 4, 6, 7
 
 
-class EmitterTable(QTableWidget):
+class EmitterTable(QTableWidget, Panel):
     """One row a carrier; the state belongs to the antenna and stands in its first row."""
 
     refused = Signal(str)
@@ -85,9 +87,8 @@ class EmitterTable(QTableWidget):
             item = QTableWidgetItem(text)
             editable = Qt.ItemFlag.ItemIsEditable if c == _POWER else Qt.ItemFlag.NoItemFlags
             item.setFlags(Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable | editable)
-            item.setToolTip(
-                f"{antenna.kind.TITLE}\n{antenna.owner}\n{antenna.contact}\n{antenna.remark}".strip()
-            )
+            about = (antenna.kind.TITLE, antenna.owner, antenna.contact, antenna.remark)
+            item.setToolTip("<br>".join(f"<span>{escape(t)}</span>" for t in about if t))
             if antenna.state.factor == 0.0:
                 item.setForeground(QBrush(QColor("#7a8592")))
             self.setItem(r, c, item)

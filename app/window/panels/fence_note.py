@@ -6,6 +6,8 @@ from collections.abc import Mapping
 
 from PySide6.QtWidgets import QLabel
 
+from app.window.panels.panel import Panel
+from app.window.scene import Scene
 from core.fences.fence import Check
 from core.fences.site_fences import UNFENCED
 from core.site.site import Site
@@ -14,7 +16,7 @@ _MOST = 3
 """Fences named one by one; leaks come first."""
 
 
-class FenceNote(QLabel):
+class FenceNote(QLabel, Panel):
     """One line a fence; not there when the site has none."""
 
     def __init__(self) -> None:
@@ -24,23 +26,22 @@ class FenceNote(QLabel):
         self.setWordWrap(True)
         self.hide()
 
-    def show_checks(
-        self, site: Site, checks: Mapping[str, Check], feet: bool = False, trouble: str = ""
-    ) -> None:
+    def show_scene(self, scene: Scene) -> None:
         """Say of each fence whether it holds; without checks, that they are being made, or why they are not."""
-        self.setVisible(bool(site.fences))
-        self.setText("\n".join(check_lines(site, checks, feet, trouble)))
+        self.setVisible(bool(scene.site.fences))
+        lines = check_lines(scene.site, scene.checks, scene.trouble, feet=scene.look.feet)
+        self.setText("\n".join(lines))
 
 
 def check_lines(
-    site: Site, checks: Mapping[str, Check], feet: bool = False, trouble: str = ""
+    site: Site, checks: Mapping[str, Check], trouble: str = "", *, feet: bool = False
 ) -> list[str]:
     """Return the checks in lines, what leaks first."""
     if not checks:
         said = f"not checked. {trouble}" if trouble else "being checked…"
         return [f"Fences: {said}"] if site.fences else []
     ranked = sorted(checks.items(), key=lambda c: (c[0] != UNFENCED, c[1].holds, c[1].margin))
-    lines = [f"{name}: {check.words(feet)}" for name, check in ranked]
+    lines = [f"{name}: {check.words(feet=feet)}" for name, check in ranked]
     if len(lines) <= _MOST:
         return lines
     rest = [check for _, check in ranked[_MOST - 1 :]]

@@ -7,12 +7,15 @@ from PySide6.QtGui import QBrush, QColor, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.draw import style
+from app.window.panels.panel import Panel
+from app.window.scene import Scene
+from core.limits.sets import get_set
 from core.zones.site_zones import STEPS
 
 _BAR, _SWATCH = 15, 40
 
 
-class Legend(QWidget):
+class Legend(QWidget, Panel):
     """The steps of the scale with their percents, the heavy line and the hatch, in words."""
 
     def __init__(self) -> None:
@@ -26,15 +29,12 @@ class Legend(QWidget):
     def sizeHint(self) -> QSize:
         return QSize(520, 52)
 
-    def show_words(self, limit_set: str, tier: str) -> None:
-        """Say which limit the percents are of."""
-        self._title, self._set = f"Percent of {limit_set} {tier}", limit_set
+    def show_scene(self, scene: Scene) -> None:
+        """Say which limit the percents are of, or explain zones instead of shading."""
+        key = scene.site.limit_set
+        tier = get_set(key).name_of(scene.look.tier)
+        self._title, self._set, self._zones = f"Percent of {key} {tier}", key, scene.zones
         self.setToolTip(f"{self._title}. Heavy line: 100 %.")
-        self.update()
-
-    def show_zones(self, on: bool) -> None:
-        """Explain zones instead of shading."""
-        self._zones = on
         self.update()
 
     def paintEvent(self, _: QPaintEvent) -> None:

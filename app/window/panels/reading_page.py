@@ -6,7 +6,9 @@ from html import escape
 
 from PySide6.QtWidgets import QTextBrowser
 
-from core.reading.reading import EmitterLine, Reading, TierLine
+from app.window.panels.panel import Panel
+from app.window.scene import Scene
+from core.reading.reading import Reading, SourceLine, TierLine
 from core.reading.report import margin_words, rule_name
 from core.units import FOOT, show_frequency, show_percent, show_power
 
@@ -16,7 +18,7 @@ _EMPTY = (
 )
 
 
-class ReadingPage(QTextBrowser):
+class ReadingPage(QTextBrowser, Panel):
     """Shows one reading; nothing is computed here."""
 
     def __init__(self) -> None:
@@ -25,31 +27,27 @@ class ReadingPage(QTextBrowser):
         self.setAccessibleName("Reading of the pinned place")
         self.setMinimumWidth(290)
         self.reading: Reading | None = None
-        self.feet = False
-        self.clear_reading()
-
-    def clear_reading(self) -> None:
-        """Show how to get a reading."""
-        self.reading = None
         self.setHtml(_EMPTY)
 
-    def show_reading(self, reading: Reading, feet: bool) -> None:
-        """Show a reading, in metres or feet."""
-        self.reading, self.feet = reading, feet
+    def show_reading(self, reading: Reading | None, scene: Scene) -> None:
+        """Show a reading, in metres or feet; without one, how to get it."""
+        self.reading = reading
         place = self.verticalScrollBar().value()
-        self.setHtml(page(reading, feet))
+        self.setHtml(_EMPTY if reading is None else page(reading, feet=scene.look.feet))
         self.verticalScrollBar().setValue(place)
 
 
-def page(reading: Reading, feet: bool = False) -> str:
+def page(reading: Reading, *, feet: bool = False) -> str:
     """Return the reading as HTML."""
     key = reading.limit_set.key
-    parts = [f"<p><b>At {_place(reading.position, feet)}</b><br>{escape(reading.height_rule)}</p>"]
+    parts = [
+        f"<p><b>At {_place(reading.position, feet=feet)}</b><br>{escape(reading.height_rule)}</p>"
+    ]
     parts.append(f"<h2>{escape(reading.verdict)}</h2>")
     notes = [reading.warning, reading.if_back.words(key) if reading.if_back else ""]
     parts += [f"<p style='background:#f6e8d8'><b>{escape(n)}</b></p>" for n in notes if n]
     for line in (reading.public, reading.occupational):
-        parts.append(_tier(line, key, bool(reading.reactive)))
+        parts.append(_tier(line, key, reactive=bool(reading.reactive)))
     if reading.category is not None:
         c = reading.category
         parts.append(
@@ -58,20 +56,22 @@ def page(reading: Reading, feet: bool = False) -> str:
             f"<span style='color:#5b6673'>[{escape(rule_name(c))}]</span></p>"
         )
     parts.append("<h3>Each emitter's share</h3>")
-    parts += [_emitter(e, key, feet) for e in sorted(reading.emitters, key=lambda e: -e.public)]
+    parts += [
+        _emitter(e, key, feet=feet) for e in sorted(reading.emitters, key=lambda e: -e.public)
+    ]
     parts.append(f"<h3>Assumptions</h3><p>Estimate: {escape(reading.estimate)}.</p>")
     parts.append(_list(reading.assumptions))
     parts.append("<h3>Cautions</h3>" + _list(reading.cautions))
     return "".join(parts)
 
 
-def _place(position: tuple[float, float, float], feet: bool) -> str:
+def _place(position: tuple[float, float, float], *, feet: bool) -> str:
     x, y, z = (v / FOOT if feet else v for v in position)
     unit = "ft" if feet else "m"
     return f"x {x:.2f}, y {y:.2f}, z {z:.2f} {unit}"
 
 
-def _tier(line: TierLine, key: str, reactive: bool) -> str:
+def _tier(line: TierLine, key: str, *, reactive: bool) -> str:
     if reactive:
         return f"<p>No figure against {key} {escape(line.name)}.</p>"
     fix = f"<br>{escape(line.fix)}" if line.fix else ""
@@ -81,7 +81,7 @@ def _tier(line: TierLine, key: str, reactive: bool) -> str:
     )
 
 
-def _emitter(e: EmitterLine, key: str, feet: bool) -> str:
+def _emitter(e: SourceLine, key: str, *, feet: bool) -> str:
     head = (
         f"<p><b>{escape(e.name)}</b><br>{show_frequency(e.frequency)}, {show_power(e.power)} radiated, "
         f"{escape(e.state)}"

@@ -20,6 +20,11 @@ def sinusoidal_field(elevation: ArrayLike, *, height: float = 90.0) -> Array:
     ``[cos(G sin e) - cos G] / [(1 - cos G) cos e]``: a tower of ``height`` G electrical degrees over
     perfect ground (47 CFR 73.160(b)(1), form from memory), or a dipole of half-length G in free
     space; 90 is the half-wave dipole. Negative beyond a null. 0 at the zenith.
+
+    Parameters
+    ----------
+    elevation : array_like
+        Degrees up.
     """
     up = np.radians(np.asarray(elevation, dtype=np.float64))
     g = np.radians(height)
@@ -45,6 +50,8 @@ def stack_field(
     floor : float
         Smallest relative field anywhere. With one wavelength of spacing the array factor is 1
         straight down, and only the element's ideal null hides it.
+    elevation : array_like
+        Degrees up.
 
     Notes
     -----
@@ -63,6 +70,11 @@ def cosine_power_field(azimuth: ArrayLike, *, width: float, floor: float = 0.0) 
 
     ``n`` follows from the half-power ``width`` in degrees (under 180): the field is ``1/sqrt(2)``
     at half of it.
+
+    Raises
+    ------
+    ValueError
+        If it cannot be used.
     """
     if not 0.0 < width < 180.0:
         raise ValueError("the half-power width must lie between 0 and 180 degrees")

@@ -24,6 +24,15 @@ def tr25996_sector(
 
     Three-sector sites as preset; six-sector sites: 17 dBi, 35 degrees, 23 dB. It has no vertical
     shape: with nothing added it means full gain straight down.
+
+    Parameters
+    ----------
+    azimuth : array_like
+        Degrees clockwise.
+    width : float
+        Half-power width in azimuth, degrees.
+    limit : float
+        Largest attenuation, dB.
     """
     return gain - _parabola(wrap(azimuth), width, limit)
 
@@ -42,6 +51,19 @@ def tr36814_sector(
     """Return the sector pattern of 3GPP TR 36.814 Table A.2.1.1-2 (width, limit, tilt from memory).
 
     ``tilt`` is electrical, positive down: 15 degrees for sites 500 m apart, 6 for 1732 m.
+
+    Parameters
+    ----------
+    azimuth : array_like
+        Degrees clockwise.
+    elevation : array_like
+        Degrees up.
+    gain : float
+        dBi.
+    vertical_width : float
+        Half-power width in elevation, degrees.
+    vertical_limit : float
+        Largest attenuation in elevation, dB.
     """
     across = _parabola(wrap(azimuth), width, limit)
     below = -np.asarray(elevation, dtype=np.float64) - tilt
@@ -62,6 +84,19 @@ def tr38901_element(
 
     Indoor set: 5 dBi, both widths 90 degrees, both limits 25 dB. Integration gives the preset
     element 9.8 dBi of directivity, so its 8 dBi include losses.
+
+    Parameters
+    ----------
+    azimuth : array_like
+        Degrees clockwise.
+    elevation : array_like
+        Degrees up.
+    gain : float
+        dBi.
+    vertical_width : float
+        Half-power width in elevation, degrees.
+    vertical_limit : float
+        Largest attenuation in elevation, dB.
     """
     across = _parabola(wrap(azimuth), width, limit)
     up = _parabola(np.asarray(elevation, dtype=np.float64), vertical_width, vertical_limit)
@@ -128,6 +163,17 @@ def m2101_array(
     """Return one beam of a planar array, ITU-R M.2101 (also 3GPP TR 37.840), in dBi.
 
     A single beam does not bound the exposure of a steered antenna: see :func:`m2101_envelope`.
+
+    Parameters
+    ----------
+    azimuth : array_like
+        Degrees clockwise.
+    elevation : array_like
+        Degrees up.
+    beam_azimuth : float
+        Where the beam points, degrees clockwise.
+    beam_elevation : float
+        Where the beam points, degrees up.
     """
     factor = array.factor(azimuth, elevation, beam_azimuth, beam_elevation)
     return array.element(azimuth, elevation) + 10.0 * np.log10(np.maximum(factor, 1e-20))
@@ -145,6 +191,19 @@ def m2101_envelope(
 
     Steps between beams of at most half a beam width keep the dips between them under 1 dB. At the
     full transmit power this is a first bound: power is shared between beams.
+
+    Parameters
+    ----------
+    azimuth : array_like
+        Degrees clockwise.
+    elevation : array_like
+        Degrees up.
+    array : PlanarArray
+        The array.
+    beam_azimuths : array_like
+        Where the beams point, degrees clockwise.
+    beam_elevations : array_like
+        Where the beams point, degrees up.
     """
     best = np.asarray(0.0)
     for up in np.atleast_1d(np.asarray(beam_elevations, dtype=np.float64)):

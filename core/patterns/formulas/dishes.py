@@ -10,6 +10,8 @@ from core.units import wavelength
 
 Array = NDArray[np.float64]
 
+LOWEST, HIGHEST, SMALLEST_SIZE = 0.1e9, 70e9, 0.63
+"""What Recommendation ITU-R F.699 covers: Hz, and the least diameter in wavelengths."""
 MAIN_LOBE = 0.0025
 """Fall of the main lobe, dB for each (degree times diameter in wavelengths) squared, ITU-R F.699-7."""
 
@@ -67,13 +69,22 @@ def f699_edges(
 ) -> tuple[float, float, float]:
     """Return the angles in degrees at which main lobe, plateau and slope of :func:`f699_dish` end.
 
+    Parameters
+    ----------
+    diameter : float
+        m.
+    frequency : float
+        Hz.
+    gain : float or None
+        dBi.
+
     Raises
     ------
     ValueError
         As :func:`f699_dish`.
     """
     size = diameter / wavelength(frequency)
-    if not 0.1e9 <= frequency <= 70e9 or size <= 0.63:
+    if not LOWEST <= frequency <= HIGHEST or size <= SMALLEST_SIZE:
         raise ValueError("F.699 covers 0.1 to 70 GHz and dishes over 0.63 wavelengths")
     main = float(np.sqrt(max(_peak(size, gain) - _plateau(size), 0.0) / MAIN_LOBE) / size)
     large = size > 100.0 and frequency >= 1e9

@@ -40,6 +40,8 @@ def f1336_omni(elevation: ArrayLike, *, gain: float, k: float = 0.7, tilt: float
     tilt : float
         Electrical tilt, positive down: the recommendation stretches the angles so that the poles
         stay where they are.
+    elevation : array_like
+        Degrees up.
     """
     angle = np.abs(f1336_tilted(elevation, tilt))
     width = 107.6 * 10.0 ** (-0.1 * gain)
@@ -50,7 +52,13 @@ def f1336_omni(elevation: ArrayLike, *, gain: float, k: float = 0.7, tilt: float
 
 
 def f1336_tilted(elevation: ArrayLike, tilt: float) -> Array:
-    """Return the elevation at which an untilted pattern is read when it is tilted electrically."""
+    """Return the elevation at which an untilted pattern is read when it is tilted electrically.
+
+    Parameters
+    ----------
+    tilt : float
+        Degrees down.
+    """
     raised = np.asarray(elevation, dtype=np.float64) + tilt
     return np.asarray(90.0 * raised / np.where(raised >= 0.0, 90.0 + tilt, 90.0 - tilt))
 
@@ -74,6 +82,8 @@ def f1336_sector(
         ``31000 * 10^(-gain/10) / width`` if not known.
     lobes : SideLobes
         :data:`TYPICAL` or :data:`IMPROVED`.
+    azimuth : array_like
+        Degrees clockwise.
 
     Notes
     -----
@@ -118,6 +128,19 @@ def f1336_sector_above_6ghz(
 
     As printed: the form for directions more than 90 degrees off the axis starts several dB below
     the one in front, so the level steps down at the sides.
+
+    Parameters
+    ----------
+    azimuth : array_like
+        Degrees clockwise.
+    elevation : array_like
+        Degrees up.
+    gain : float
+        dBi.
+    width : float
+        Half-power width in azimuth, degrees.
+    vertical_width : float
+        Half-power width in elevation, degrees.
     """
     phi = np.abs(wrap(azimuth))
     theta = np.radians(np.asarray(elevation, dtype=np.float64))

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Literal
 
-from core.errors import InputError
+from core.errors import InputError, printable
 from core.patterns.model import PatternData
 from core.patterns.readers import basta, nsma, nsma89, nsma_layout, table
 from core.patterns.readers.report import Choices, Report
@@ -80,12 +81,22 @@ def read_pattern(
     text = load_text(path, report)
     for looks_like, read in FORMATS:
         if looks_like(text):
-            return read(text, choices, report, path.stem)
+            return _printable(read(text, choices, report, path.stem))
     raise InputError(
         "E01 this is no pattern format known here",
         source=report.source,
         fix="Use NSMA text (WG16.99.050 or WG16.89.003), BASTA _3drp.json, or a table whose header"
         " names its columns, like azimuth_deg,relative_field",
+    )
+
+
+def _printable(data: PatternData) -> PatternData:
+    """Return a pattern whose words can go to a terminal, whatever the file had in them."""
+    return replace(
+        data,
+        name=printable(data.name),
+        maker=printable(data.maker),
+        notes=tuple(printable(note) for note in data.notes),
     )
 
 

@@ -50,7 +50,12 @@ DBW = {
 
 
 def looks_like(text: Text) -> bool:
-    """True if the text starts like JSON."""
+    """True if the text starts like JSON.
+
+    Returns
+    -------
+    bool
+    """
     return text.body.lstrip()[:1] in ("{", "[")
 
 
@@ -58,6 +63,17 @@ def read(text: Text, choices: Choices, report: Report, stem: str) -> PatternData
     """Return the pattern of a BASTA 3-D JSON file.
 
     The attenuation column for total power is used, or else co- and cross-polar powers are added.
+
+    Parameters
+    ----------
+    text : Text
+        The text of the file or the record.
+    choices : Choices
+        Answers to what the file leaves open.
+    report : Report
+        Where warnings are kept and refusals worded.
+    stem : str
+        How names begin.
     """
     document = _document(text, report)
     _keys(document, report)
@@ -93,7 +109,7 @@ def read(text: Text, choices: Choices, report: Report, stem: str) -> PatternData
             "E17",
             f"an attenuation of {lowest:g} dB lies above the peak",
             tag="Data_Set",
-            fix="Attenuations are positive below the peak; if the signs are turned, choose negate",
+            fix='Attenuations are positive below the peak; if not, set "negate": true in the antenna\'s model',
         )
     if lowest > 0.5:
         report.warn(

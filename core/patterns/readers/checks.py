@@ -27,7 +27,19 @@ class Stated:
 
 
 def check(azimuth: Cut | None, elevation: Cut | None, stated: Stated, report: Report) -> None:
-    """Note where cuts and statements disagree (W07, W15, W19, W20, W24)."""
+    """Note where cuts and statements disagree (W07, W15, W19, W20, W24).
+
+    Parameters
+    ----------
+    azimuth : Cut or None
+        Degrees clockwise.
+    elevation : Cut or None
+        Degrees up.
+    stated : Stated
+        What the file says of itself.
+    report : Report
+        Where warnings are kept and refusals worded.
+    """
     for word, cut, width in (
         ("azimuth", azimuth, stated.azimuth_width),
         ("elevation", elevation, stated.elevation_width),

@@ -42,6 +42,15 @@ def tidy(
     Points out of order are sorted (W13). One direction given twice keeps the higher level if both
     agree within 0.1 dB (W14) or if the format uses pairs to mark a step (``stepped``).
 
+    Parameters
+    ----------
+    report : Report
+        Where warnings are kept and refusals worded.
+    line : int
+        Line of the file, for messages.
+    tag : str
+        Record of the file, for messages.
+
     Raises
     ------
     InputError
@@ -85,6 +94,19 @@ def checked_levels(
 ) -> Array:
     """Return relative levels in dB, negated if that was chosen.
 
+    Parameters
+    ----------
+    values : Array
+        Values.
+    choices : Choices
+        Answers to what the file leaves open.
+    report : Report
+        Where warnings are kept and refusals worded.
+    line : int
+        Line of the file, for messages.
+    tag : str
+        Record of the file, for messages.
+
     Raises
     ------
     InputError
@@ -102,13 +124,23 @@ def checked_levels(
             f"{what} (largest {above:+.2f} dB, expected 0 or below)",
             line=line,
             tag=tag,
-            fix="If these are losses, read the file with the signs turned (negate)",
+            fix='If these are losses, set "negate": true in the antenna\'s model',
         )
     return levels
 
 
 def peak_check(raw: RawCut, choices: Choices, report: Report) -> None:
-    """Note a cut whose own maximum lies below the antenna's peak (W18), shift it if chosen."""
+    """Note a cut whose own maximum lies below the antenna's peak (W18), shift it if chosen.
+
+    Parameters
+    ----------
+    raw : RawCut
+        The cut as it was read.
+    choices : Choices
+        Answers to what the file leaves open.
+    report : Report
+        Where warnings are kept and refusals worded.
+    """
     top = float(raw.levels.max())
     if raw.cross or top >= -ROUNDING - 1e-9:
         return
@@ -140,6 +172,13 @@ def total_power(cuts: list[RawCut], choices: Choices, report: Report) -> tuple[A
     own share, and their powers add up: two equal parts make 3.01 dB more than the stated gain. If
     such a file means two ports fed separately the sum is up to 3 dB high; ``polarisations="larger"``
     says so.
+
+    Parameters
+    ----------
+    choices : Choices
+        Answers to what the file leaves open.
+    report : Report
+        Where warnings are kept and refusals worded.
     """
     ports: dict[str, list[RawCut]] = {}
     for cut in cuts:
@@ -208,6 +247,15 @@ def finished(
     kinds: dict[str, list[RawCut]], gain: float, choices: Choices, report: Report
 ) -> tuple[float, Cut | None, Cut | None]:
     """Return the peak gain in dBi of the total power and both cuts below it.
+
+    Parameters
+    ----------
+    kinds : dict[str, list[RawCut]]
+        What the cuts are.
+    choices : Choices
+        Answers to what the file leaves open.
+    report : Report
+        Where warnings are kept and refusals worded.
 
     Raises
     ------

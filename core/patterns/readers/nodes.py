@@ -18,6 +18,13 @@ WHOLE = "Give directions all round: 3 azimuths and 2 elevations at the least"
 def grid_from_nodes(azimuth: Array, elevation: Array, gain: Array, report: Report) -> Grid:
     """Return a complete grid from directions in any order.
 
+    Parameters
+    ----------
+    azimuth : Array
+        Degrees clockwise.
+    report : Report
+        Where warnings are kept and refusals worded.
+
     Raises
     ------
     InputError

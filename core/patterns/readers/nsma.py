@@ -23,7 +23,15 @@ ASSUMED = {
 
 
 def read(text: Text, choices: Choices, report: Report, stem: str) -> PatternData:
-    """Return the pattern of a tagged text file; errors and warnings as in the report's codes."""
+    """Return the pattern of a tagged text file; errors and warnings as in the report's codes.
+
+    Parameters
+    ----------
+    choices : Choices
+        Answers to what the file leaves open.
+    stem : str
+        How names begin.
+    """
     first = text.lines[0].strip()
     if not first.startswith("REVNUM:,"):
         raise report.refuse(

@@ -23,7 +23,17 @@ _RANGE = re.compile(r"\s*([0-9.]+)\s*-\s*([0-9.]+)\s*")
 
 
 def looks_like(text: Text) -> bool:
-    """True if a block header stands near the top."""
+    """True if a block header stands near the top.
+
+    Parameters
+    ----------
+    text : Text
+        The text of the file or the record.
+
+    Returns
+    -------
+    bool
+    """
     return any(_BLOCK.fullmatch(line) for line in text.lines[: HEADER_LINES + 10])
 
 
@@ -33,6 +43,17 @@ def read(text: Text, choices: Choices, report: Report, stem: str) -> PatternData
     The levels are an envelope. Without elevation blocks the antenna is taken as a dish, that is as
     rotationally symmetric, each angle with the higher level of the two sides. Both ports (HH + HV
     and VV + VH) are compared and the larger counts at each angle.
+
+    Parameters
+    ----------
+    text : Text
+        The text of the file or the record.
+    choices : Choices
+        Answers to what the file leaves open.
+    report : Report
+        Where warnings are kept and refusals worded.
+    stem : str
+        How names begin.
     """
     text.check_lines(report)
     if not text.crlf:

@@ -52,7 +52,17 @@ class Layout:
 
 
 def looks_like(text: Text) -> bool:
-    """True if any line is a record of this format."""
+    """True if any line is a record of this format.
+
+    Parameters
+    ----------
+    text : Text
+        The text of the file or the record.
+
+    Returns
+    -------
+    bool
+    """
     return any(
         (match := _RECORD.match(line)) is not None and match[1] in LENGTHS
         for line in text.lines[:200]
@@ -60,7 +70,15 @@ def looks_like(text: Text) -> bool:
 
 
 def laid_out(text: Text, report: Report) -> Layout:
-    """Return the records in their places, noting what is odd about them (W05, W21, W22)."""
+    """Return the records in their places, noting what is odd about them (W05, W21, W22).
+
+    Parameters
+    ----------
+    text : Text
+        The text of the file or the record.
+    report : Report
+        Where warnings are kept and refusals worded.
+    """
     layout = Layout()
     frequency: str | None = None
     latest = -1
@@ -127,7 +145,17 @@ def _keep_point(layout: Layout, number: int, line: str, report: Report) -> None:
 
 
 def check_counts(layout: Layout, choices: Choices, report: Report) -> None:
-    """Compare counts with what was read (E11, W16, E21)."""
+    """Compare counts with what was read (E11, W16, E21).
+
+    Parameters
+    ----------
+    layout : Layout
+        The file as it is laid out.
+    choices : Choices
+        Answers to what the file leaves open.
+    report : Report
+        Where warnings are kept and refusals worded.
+    """
     if not layout.blocks:
         raise report.refuse("E04", "the record PATCUT is missing", tag="PATCUT", fix="Add the cuts")
     for place, block in enumerate(layout.blocks):
@@ -159,7 +187,7 @@ def check_counts(layout: Layout, choices: Choices, report: Report) -> None:
                 said,
                 line=line,
                 tag="NUPOIN",
-                fix="Correct the count, or accept the points as they are",
+                fix='Correct the count, or set "accept_count": true in the antenna\'s model',
             )
         report.warn("W11", f"{said}; accepted", line=line, tag="NUPOIN")
     if not layout.ended:

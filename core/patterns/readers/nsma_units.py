@@ -23,6 +23,13 @@ HERTZ = {"Hz": 1.0, "kHz": 1e3, "MHz": 1e6, "GHz": 1e9}
 def gain_and_data(record: tuple[int, str], choices: Choices, report: Report) -> tuple[str, str]:
     """Return the two codes of GUNITS.
 
+    Parameters
+    ----------
+    record : tuple[int, str]
+        Line and text of the record.
+    report : Report
+        Where warnings are kept and refusals worded.
+
     Raises
     ------
     InputError
@@ -46,7 +53,7 @@ def gain_and_data(record: tuple[int, str], choices: Choices, report: Report) -> 
             "the levels are linear, and the format does not say whether field or power",
             line=line,
             tag="GUNITS",
-            fix="Find out which, then read the file as relative field or relative power",
+            fix='Find out which, then set "linear" to "field" or "power" in the antenna\'s model',
         )
     return gain_unit, data_unit
 
@@ -54,7 +61,21 @@ def gain_and_data(record: tuple[int, str], choices: Choices, report: Report) -> 
 def pair(
     header: Header, tag: str, report: Report, low: float, high: float, default: tuple[float, float]
 ) -> tuple[float, float]:
-    """Return a value and its tolerance (the default's where absent)."""
+    """Return a value and its tolerance (the default's where absent).
+
+    Parameters
+    ----------
+    header : Header
+        The records of the file by tag: line and text.
+    tag : str
+        Record of the file, for messages.
+    report : Report
+        Where warnings are kept and refusals worded.
+    low : float
+        Least value.
+    high : float
+        Largest value.
+    """
     if tag not in header:
         return default
     line, text = header[tag]
@@ -68,7 +89,19 @@ def pair(
 def gains(
     header: Header, more: list[tuple[int, str, str]], unit: str, report: Report
 ) -> tuple[float, float]:
-    """Return the largest of the stated gains and the mid-band gain, in dBi."""
+    """Return the largest of the stated gains and the mid-band gain, in dBi.
+
+    Parameters
+    ----------
+    header : Header
+        The records of the file by tag: line and text.
+    more : list[tuple[int, str, str]]
+        Records that come more than once.
+    unit : str
+        Unit of the gains.
+    report : Report
+        Where warnings are kept and refusals worded.
+    """
     records = [(line, tag, text) for tag, (line, text) in header.items()] + more
     found: dict[str, list[float]] = {}
     for line, tag, text in records:
@@ -99,6 +132,15 @@ def gains(
 def band(header: Header, choices: Choices, report: Report) -> tuple[float, float]:
     """Return the band edges in Hz.
 
+    Parameters
+    ----------
+    header : Header
+        The records of the file by tag: line and text.
+    choices : Choices
+        Answers to what the file leaves open.
+    report : Report
+        Where warnings are kept and refusals worded.
+
     Raises
     ------
     InputError
@@ -114,7 +156,7 @@ def band(header: Header, choices: Choices, report: Report) -> tuple[float, float
                 f"{shown(text.strip())} does not look like MHz",
                 line=line,
                 tag=tag,
-                fix="Write MHz, or choose the unit when reading the file",
+                fix='Write MHz, or set "frequency_unit" in the antenna\'s model',
             )
         edges.append(value * HERTZ[choices.frequency_unit or "MHz"])
     if edges[0] > edges[1]:
@@ -126,7 +168,21 @@ def band(header: Header, choices: Choices, report: Report) -> tuple[float, float
 def pattern_frequency(
     text: str | None, line: int, edges: tuple[float, float], choices: Choices, report: Report
 ) -> float:
-    """Return the frequency of a block in Hz, the middle of the band if it states none."""
+    """Return the frequency of a block in Hz, the middle of the band if it states none.
+
+    Parameters
+    ----------
+    text : str or None
+        The text of the file or the record.
+    line : int
+        Line of the file, for messages.
+    edges : tuple[float, float]
+        Edges of the ranges.
+    choices : Choices
+        Answers to what the file leaves open.
+    report : Report
+        Where warnings are kept and refusals worded.
+    """
     if text is None:
         return 0.5 * (edges[0] + edges[1])
     value = report.number(text.rstrip(", "), line=line, tag="PATFRE", low=1e-9, high=1e13)
@@ -137,7 +193,15 @@ def pattern_frequency(
 
 
 def polarisation(record: tuple[int, str], report: Report) -> tuple[str, str]:
-    """Return antenna and source polarisation; both the whole text (W10) if it is no known pair."""
+    """Return antenna and source polarisation; both the whole text (W10) if it is no known pair.
+
+    Parameters
+    ----------
+    record : tuple[int, str]
+        Line and text of the record.
+    report : Report
+        Where warnings are kept and refusals worded.
+    """
     line, text = record
     port, slash, source = text.strip().upper().partition("/")
     if slash and port in POLARISATIONS and source in POLARISATIONS:
@@ -152,7 +216,15 @@ def polarisation(record: tuple[int, str], report: Report) -> tuple[str, str]:
 
 
 def point(line: int, text: str, tag: str, report: Report) -> tuple[float, float, str]:
-    """Return angle, level and the text of the phase of one data line."""
+    """Return angle, level and the text of the phase of one data line.
+
+    Parameters
+    ----------
+    tag : str
+        Record of the file, for messages.
+    report : Report
+        Where warnings are kept and refusals worded.
+    """
     parts = text.strip().split(",")
     while len(parts) > 2 and not parts[-1].strip():
         parts.pop()
@@ -175,7 +247,15 @@ def point(line: int, text: str, tag: str, report: Report) -> tuple[float, float,
 
 
 def comma_check(numbers: list[tuple[float, float, str]], block: Block, report: Report) -> None:
-    """Refuse levels like ``-26,97`` that read as a whole number and a phase."""
+    """Refuse levels like ``-26,97`` that read as a whole number and a phase.
+
+    Parameters
+    ----------
+    block : Block
+        A block of the file.
+    report : Report
+        Where warnings are kept and refusals worded.
+    """
     phases = [phase for _, _, phase in numbers if phase]
     whole = all(value == math.floor(value) for _, value, _ in numbers)
     if phases and whole and all(phase.isdigit() and len(phase) <= 2 for phase in phases):
@@ -189,7 +269,21 @@ def comma_check(numbers: list[tuple[float, float, str]], block: Block, report: R
 
 
 def linear_levels(values: Array, linear: str | None, report: Report, line: int, tag: str) -> Array:
-    """Return relative field or power (0 to 1) in dB, 200 dB down for zero."""
+    """Return relative field or power (0 to 1) in dB, 200 dB down for zero.
+
+    Parameters
+    ----------
+    values : Array
+        Values.
+    linear : str or None
+        What linear levels are, field or power.
+    report : Report
+        Where warnings are kept and refusals worded.
+    line : int
+        Line of the file, for messages.
+    tag : str
+        Record of the file, for messages.
+    """
     if float(values.min()) < 0.0:
         raise report.refuse(
             "E06",

@@ -51,13 +51,35 @@ _NUMERIC_FACTS = {
 
 
 def looks_like(text: Text) -> bool:
-    """True if the first line that is no comment speaks of azimuth or elevation."""
+    """True if the first line that is no comment speaks of azimuth or elevation.
+
+    Parameters
+    ----------
+    text : Text
+        The text of the file or the record.
+
+    Returns
+    -------
+    bool
+    """
     head = next((line for line in text.lines if line.strip() and not line.startswith("#")), "")
     return re.search(r"azimuth|elevation", head, re.IGNORECASE) is not None
 
 
 def read(text: Text, choices: Choices, report: Report, stem: str) -> PatternData:
-    """Return the pattern of a table."""
+    """Return the pattern of a table.
+
+    Parameters
+    ----------
+    text : Text
+        The text of the file or the record.
+    choices : Choices
+        Answers to what the file leaves open.
+    report : Report
+        Where warnings are kept and refusals worded.
+    stem : str
+        How names begin.
+    """
     text.check_lines(report)
     facts: dict[str, tuple[int, str]] = {}
     rows: list[tuple[int, str]] = []

@@ -39,6 +39,13 @@ class Text:
 def load_text(path: Path, report: Report) -> Text:
     """Return the text of a file.
 
+    Parameters
+    ----------
+    path : Path
+        The file.
+    report : Report
+        Where warnings are kept and refusals worded.
+
     Raises
     ------
     InputError

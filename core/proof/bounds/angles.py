@@ -16,7 +16,15 @@ STEP = 0.02
 
 
 def spread(distance: Floats, radius: Floats) -> Floats:
-    """Return the half-angle (n,) in degrees under which a ball is seen; 180 from inside it."""
+    """Return the half-angle (n,) in degrees under which a ball is seen; 180 from inside it.
+
+    Parameters
+    ----------
+    distance : array
+        m.
+    radius : array
+        m.
+    """
     inside = radius >= distance
     ratio = np.where(inside, 1.0, radius / np.where(inside, 1.0, distance))
     return np.where(inside, 180.0, np.degrees(np.arcsin(ratio)) + 1e-7)
@@ -32,7 +40,13 @@ def azimuth_range(patches: Patches) -> tuple[Floats, Floats]:
 
 
 def azimuth_jet(patches: Patches) -> Jet:
-    """Return the jet of the azimuth in rad about the z axis: |φ'| ≤ 1/r⊥, |φ''| ≤ 1/r⊥²."""
+    """Return the jet of the azimuth in rad about the z axis: |φ'| ≤ 1/r⊥, |φ''| ≤ 1/r⊥².
+
+    Parameters
+    ----------
+    patches : Patches
+        The patches, in the antenna's frame.
+    """
     c = patches.centre
     near = np.maximum(np.hypot(c[:, 0], c[:, 1]) - patches.radius, 1e-9)
     full = np.full_like(near, 2.0 * np.pi)
@@ -44,6 +58,11 @@ def slope_jet(distance: Floats, low: Floats, high: Floats, dimension: int) -> Je
 
     |t'| ≤ 1/D and |t''| ≤ (1 + |cot t|)/D², the second because t'' = sin t cos t α'² - 2 D' t'/D with the
     turn α about the axis, |α'| ≤ 1/(D sin t). ``low`` and ``high`` are the range of t in degrees.
+
+    Parameters
+    ----------
+    dimension : int
+        Directions along which the patch extends.
     """
     away = np.maximum(distance, 1e-9)
     least = np.maximum(np.minimum(low, 180.0 - high), 1e-6)
@@ -111,6 +130,13 @@ def curve(
 
     ``factor`` is for functions ≥ 0 that multiply an amplitude: only a negative second derivative can lift the
     product above its chord, so a positive one (as at a corner where the function leaves zero) is left out.
+
+    Parameters
+    ----------
+    low : float
+        Where the range of angles begins, degrees.
+    high : float
+        Where it ends.
     """
     count = max(int(np.ceil((high - low) / STEP)), 2) + 1
     x = np.minimum(low + STEP * np.arange(count), high)

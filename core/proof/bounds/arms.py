@@ -6,7 +6,7 @@ R⃗ the vector from the point s of the arm, R = |R⃗|, x = 1/(kR), T = R̂R̂�
     E = kη/(4π) ∫ I(s) e^{-jkR} g(R⃗) u ds,   g = [(I - T) - jx (I - 3T) - x² (I - 3T)]/R,
     H = k/(4π) ∫ I(s) e^{-jkR} (1 - jx) (u × R̂)/R ds
 
-(Balanis, Antenna Theory, ch. 4, from memory). The three-wave form is this integral in closed form; the
+(Balanis, Antenna Theory, eqs. 4-8 and 4-10, from memory). The three-wave form is this integral in closed form; the
 far form is the same with R⃗ taken from the arm's centre except in the phase, which is linear in s.
 ∫|I(s)|ds = |I| μ with μ = (2⌊kh/π⌋ + 1 - cos(kh mod π))/k.
 
@@ -39,8 +39,10 @@ from numpy.typing import NDArray
 
 from core.arrays import Bools, Floats, Points
 from core.fields import arms as arm
+from core.fields import one_arm
 from core.fields.arms import Arms, ArmSum, far_from
 from core.fields.array_factor import FAR_ELEVATION
+from core.fields.one_arm import far_arm
 from core.proof.bounds.base import ENDLESS, ROUNDING, Patches
 from core.proof.bounds.cluster import STRAIGHT, Cluster, cluster, outside, seen_from
 from core.proof.bounds.jet import Jet, wave
@@ -84,14 +86,20 @@ def arm_bounds(
     away = np.sqrt(np.einsum("ni,ni->n", offset, offset))
     far &= np.abs(away - change.mean()) > of.reach + np.ptp(change) + patches.radius
     if far.all() and len(patches):
-        return _from_far(arms, patches, common_direction)
+        return _from_far(arms, patches, common_direction=common_direction)
     out = _empty(len(patches))
     rows = np.flatnonzero(far)
     if rows.size:
-        _put(out, rows, _from_far(arms, patches.part(rows), common_direction))
+        _put(out, rows, _from_far(arms, patches.part(rows), common_direction=common_direction))
     rows = np.flatnonzero(~far)
     if rows.size:
-        _put(out, rows, _in_chunks(arms, patches.part(rows), common_direction, any_axis))
+        _put(
+            out,
+            rows,
+            _in_chunks(
+                arms, patches.part(rows), common_direction=common_direction, any_axis=any_axis
+            ),
+        )
     return out
 
 
@@ -121,7 +129,7 @@ def _change(arms: Arms) -> Floats:
     return change
 
 
-def _from_far(arms: Arms, patches: Patches, common_direction: bool) -> ArmBounds:
+def _from_far(arms: Arms, patches: Patches, *, common_direction: bool) -> ArmBounds:
     """Return the bounds from the array's moments: the same terms as in _chunk, each at its mean."""
     k, nd = arms.k, patches.dimension
     of = _cluster(arms)
@@ -162,10 +170,17 @@ def _grain(arms: Arms) -> Floats:
     return grain
 
 
-def _in_chunks(arms: Arms, patches: Patches, common_direction: bool, any_axis: bool) -> ArmBounds:
+def _in_chunks(
+    arms: Arms, patches: Patches, *, common_direction: bool, any_axis: bool
+) -> ArmBounds:
     rows = max(1, _ELEMENTS // arms.size)
     parts = [
-        _chunk(arms, patches.part(slice(i, i + rows)), common_direction, any_axis)
+        _chunk(
+            arms,
+            patches.part(slice(i, i + rows)),
+            common_direction=common_direction,
+            any_axis=any_axis,
+        )
         for i in range(0, len(patches), rows)
     ]
     if len(parts) == 1:
@@ -197,7 +212,15 @@ def electric_kernel(r: Floats, x: Floats, nd: int) -> Jet:
 
 
 def magnetic_kernel(r: Floats, x: Floats, nd: int) -> Jet:
-    """Return the jet of (1 - jx) R̂/R at distances ≥ r."""
+    """Return the jet of (1 - jx) R̂/R at distances ≥ r.
+
+    Parameters
+    ----------
+    x : array
+        1/(k r).
+    nd : int
+        Directions along which the patch extends.
+    """
     m0 = np.sqrt(1.0 + x * x) / r
     return Jet(m0, np.sqrt(nd) * (1.0 + 2.0 * x) / r**2, nd * (2.0 + 6.0 * x) / r**3)
 
@@ -214,6 +237,11 @@ def far_code(patches: Patches, start: float, sine: float) -> NDArray[np.int8]:
     """Return where patches (n,) lie beyond a distance and below a sine of elevation.
 
     NEAR_SUM for nowhere, FAR_SUM for everywhere, SEAM for both.
+
+    Parameters
+    ----------
+    start : float
+        m.
     """
     c = patches.centre
     r = np.sqrt(np.einsum("ni,ni->n", c, c))
@@ -235,15 +263,15 @@ def both_sums(arms: Arms, points: Points) -> tuple[ArmSum, ArmSum]:
         np.zeros(len(points)),
         np.zeros(len(points)),
     )
-    arm._far_sum(arms, points, np.ones(len(points), bool), quick)
+    arm.far_sum(arms, points, np.ones(len(points), bool), quick)
     return arm.arm_sum(arms, points), quick
 
 
-def _chunk(arms: Arms, patches: Patches, common_direction: bool, any_axis: bool) -> ArmBounds:
+def _chunk(arms: Arms, patches: Patches, *, common_direction: bool, any_axis: bool) -> ArmBounds:
     k, nd = arms.k, patches.dimension
     weight = np.abs(arms.current)
     centre = np.average(arms.centre, axis=0, weights=np.maximum(weight, 1e-300))
-    gap = _segment_gap(arms, patches, any_axis)
+    gap = _segment_gap(arms, patches, any_axis=any_axis)
     metal = gap.min(axis=1)
     near = np.maximum(gap - patches.radius[:, None], 1e-4 / k)
     seen = sight(patches, arms.centre, centre, arms.half_length, near, k)
@@ -281,7 +309,7 @@ def absolute_moment(arms: Arms) -> Floats:
     return mu
 
 
-def _segment_gap(arms: Arms, patches: Patches, any_axis: bool) -> Floats:
+def _segment_gap(arms: Arms, patches: Patches, *, any_axis: bool) -> Floats:
     """Distance (n, m) from patch centres to the arms, or to the balls they can turn in."""
     offset = patches.centre[:, None, :] - arms.centre[None, :, :]
     if any_axis:
@@ -331,8 +359,8 @@ def _step(kh: float) -> tuple[float, float]:
     change = arm.NEAR_WAVELENGTHS + h
     for r in change * np.linspace(1.0 - 2.2 * _JUMP_SPAN, 1.0 + 2.2 * _JUMP_SPAN, 45):
         at = r * np.stack([np.sin(theta), 0.0 * theta, np.cos(theta)], axis=1)
-        near_form = arm.near_arm(at, u, h, 1.0, k)
-        far_form = arm._far_arm(at, np.full(len(theta), r * r), u, h, 1.0, k)
+        near_form = one_arm.near_arm(at, u, h, 1.0, k)
+        far_form = far_arm(at, np.full(len(theta), r * r), u, h, 1.0, k)
         for i, scale in enumerate((k * ETA0 / (4.0 * np.pi), k / (4.0 * np.pi))):
             step = np.linalg.norm(near_form[i] - far_form[i], axis=1).max()
             worst[i] = max(worst[i], float(step) * r / (scale * mu))

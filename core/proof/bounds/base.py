@@ -146,8 +146,15 @@ class Majorant:
 
 
 @singledispatch
-def bound(kind: Kind, frequency: float, conservative: bool, patches: Patches) -> Bound:
+def bound(kind: Kind, frequency: float, patches: Patches, *, conservative: bool) -> Bound:
     """Return the bound of a kind on patches in its frame, for 1 W.
+
+    Parameters
+    ----------
+    frequency : float
+        Hz.
+    conservative : bool
+        With the printed floors and decibels; else the best estimate.
 
     Raises
     ------
@@ -164,11 +171,12 @@ def bound(kind: Kind, frequency: float, conservative: bool, patches: Patches) ->
 def majorant(
     kind: Kind,
     frequency: float,
-    conservative: bool,
     patches: Patches,
     known: Bound,
     points: Points,
     corners: NDArray[np.intp],
+    *,
+    conservative: bool,
 ) -> Majorant:
     """Return values at the corners and the majorant on patches in the antenna's frame, for 1 W.
 
@@ -180,6 +188,10 @@ def majorant(
         Where the field is evaluated.
     corners : int array, shape (n, c)
         Which of the points are each patch's corners.
+    frequency : float
+        Hz.
+    conservative : bool
+        With the printed floors and decibels; else the best estimate.
 
     Notes
     -----
@@ -193,7 +205,21 @@ def majorant(
 def from_values(
     e2_at: Floats, h2_at: Floats, known: Bound, patches: Patches, corners: NDArray[np.intp]
 ) -> Majorant:
-    """Return the majorant from squares (m,) at the evaluated points."""
+    """Return the majorant from squares (m,) at the evaluated points.
+
+    Parameters
+    ----------
+    e2_at : array
+        E² at the points.
+    h2_at : array
+        H² at the points.
+    known : Bound
+        Bounds that are known of the same patches.
+    patches : Patches
+        The patches, in the antenna's frame.
+    corners : array
+        Which of the points are each patch's corners.
+    """
     e2, h2 = e2_at[corners], h2_at[corners]
     e_slack, h_slack = known.slacks(patches.half)
     return Majorant(e2, h2, over(e2, known.e, e_slack), over(h2, known.h, h_slack))
@@ -209,6 +235,17 @@ def from_branches(
     """Return the majorant where the field is the larger of a sum (E², H², each (m,)) and a floor.
 
     Each has its own slack: where the sum stays well below the floor, its phases do not count.
+
+    Parameters
+    ----------
+    first : tuple[Floats, Floats]
+        E² and H² of the sum.
+    known : Bound
+        Bounds that are known of the same patches.
+    patches : Patches
+        The patches, in the antenna's frame.
+    corners : array
+        Which of the points are each patch's corners.
     """
     reach2 = 0.5 * patches.half**2
     values, overs = [], []
@@ -236,7 +273,20 @@ def over(square: Floats, sup: Floats, slack: Floats) -> Floats:
 
 
 def reactive_code(gap: Floats, radius: Floats, trust: float) -> NDArray[np.int8]:
-    """Return the reactive code of patches whose centres are ``gap`` from the metal."""
+    """Return the reactive code of patches whose centres are ``gap`` from the metal.
+
+    Parameters
+    ----------
+    radius : array
+        m.
+    trust : float
+        m: nearer than this there is no figure.
+
+    Returns
+    -------
+    array
+        Same shape as the arrays given.
+    """
     some = gap - radius < trust * (1.0 + ROUNDING)
     every = gap + radius < trust * (1.0 - ROUNDING)
     code: NDArray[np.int8] = some.astype(np.int8) + every.astype(np.int8)

@@ -61,7 +61,7 @@ def _element_top(kind: BeamArray, offset: Floats, radius: Floats) -> tuple[Float
 def _steered_top(kind: BeamArray, patches: Patches, lam: float) -> Floats:
     """Return the largest array factor: sines of directions change by at most radius/r on a patch."""
     c, rho = patches.centre, patches.radius
-    width, height = kind._size(lam)
+    width, height = kind.face_size(lam)
     up, down = np.sin(np.radians([kind.steer_up, -kind.steer_down]))
     turn = np.sin(np.radians(kind.steer_azimuth))
     y, z = c[:, 1], c[:, 2]
@@ -75,11 +75,11 @@ def _steered_top(kind: BeamArray, patches: Patches, lam: float) -> Floats:
             change = np.minimum(2.0 * rho / np.maximum(r - rho, 1e-9), 2.0)
             for seen, value in ((rows, (z - from_z) / held), (columns, (y - from_y) / held)):
                 seen.append((value - change, value + change))
-    factor: Floats = bm._factor(
+    factor: Floats = bm.element_factor(
         np.min([a for a, _ in rows], axis=0) - max(up, down),
         np.max([b for _, b in rows], axis=0) - min(up, down),
         kind.rows, kind.row_spacing,
-    ) * bm._factor(
+    ) * bm.element_factor(
         np.min([a for a, _ in columns], axis=0) - turn,
         np.max([b for _, b in columns], axis=0) + turn,
         kind.columns, kind.column_spacing,
@@ -95,7 +95,7 @@ def _sums(kind: BeamArray, patches: Patches, lam: float) -> tuple[Floats, Floats
     count = kind.rows * kind.columns
     pattern, cut = _element_top(kind, c, rho)
     aligned, blind = share * count * pattern, share * cut
-    reach = bm.CLOSE * max(kind._size(lam))
+    reach = bm.CLOSE * max(kind.face_size(lam))
     close = away - rho < 4.0 / 3.0 * reach
     if close.any():
         part = patches.part(close)
@@ -130,12 +130,12 @@ def _close_sums(kind: BeamArray, patches: Patches, lam: float) -> Floats:
     return sums
 
 
-def _gain(kind: BeamArray, frequency: float, conservative: bool, patches: Patches) -> Floats:
+def _gain(kind: BeamArray, frequency: float, patches: Patches, *, conservative: bool) -> Floats:
     """Return the largest power density times r² (n,)."""
     lam = wavelength(frequency)
     c = patches.centre
     away = np.sqrt(np.einsum("ni,ni->n", c, c))
-    far_from = kind._far_from(lam)
+    far_from = kind.far_from_distance(lam)
     most, least = (
         1.0 - ramp(np.maximum(r, 0.0) / far_from, 1.0, 2.0)
         for r in (away - patches.radius, away + patches.radius)
@@ -150,16 +150,16 @@ def _gain(kind: BeamArray, frequency: float, conservative: bool, patches: Patche
     return s * _EDGE
 
 
-def _curve(kind: BeamArray, frequency: float, conservative: bool, patches: Patches) -> Floats:
+def _curve(kind: BeamArray, frequency: float, patches: Patches, *, conservative: bool) -> Floats:
     """Return how far the power's logarithm bends downward (n,), Σ_j over the directions; inf where unknown."""
     lam = wavelength(frequency)
     c, rho, nd = patches.centre, patches.radius, patches.dimension
-    width, height = kind._size(lam)
+    width, height = kind.face_size(lam)
     across = np.hypot(c[:, 0], c[:, 1])
     away = np.hypot(across, c[:, 2])
     start = 4.0 / 3.0 * bm.CLOSE * max(width, height)
     if conservative:
-        start = max(start, 2.0 * kind._far_from(lam))
+        start = max(start, 2.0 * kind.far_from_distance(lam))
     up = np.degrees(np.arctan2(np.abs(c[:, 2]), across)) + spread(away, rho)
     known = (away - rho > start * _EDGE) & (up < bm.POLE[0])
     r = np.where(known, away - rho, 1.0)
@@ -184,15 +184,17 @@ def _curve(kind: BeamArray, frequency: float, conservative: bool, patches: Patch
 
 
 @bound.register
-def _(kind: BeamArray, frequency: float, conservative: bool, patches: Patches) -> Bound:
+def bound_of_beam_array(
+    kind: BeamArray, frequency: float, patches: Patches, *, conservative: bool
+) -> Bound:
     lam = wavelength(frequency)
-    amplitude = np.sqrt(ETA0 * _gain(kind, frequency, conservative, patches))
+    amplitude = np.sqrt(ETA0 * _gain(kind, frequency, conservative=conservative, patches=patches))
     near = nearest(patches, 0.1 * lam)
-    bend = _curve(kind, frequency, conservative, patches)
+    bend = _curve(kind, frequency, conservative=conservative, patches=patches)
     # Where it has none the majorant is another one; this curve is what its distance part has.
     plain = spread_curve(amplitude, near, patches.dimension)
     curve = np.where(np.isfinite(bend), 0.5 * amplitude / near * bend, plain)
-    gap = kind._box_distance(patches.centre, lam)
+    gap = kind.box_distance(patches.centre, lam)
     zero = np.zeros(len(patches))
     return Bound(
         e=amplitude / near,
@@ -209,23 +211,29 @@ def _(kind: BeamArray, frequency: float, conservative: bool, patches: Patches) -
 
 
 @majorant.register
-def _(
+def majorant_of_beam_array(
     kind: BeamArray,
     frequency: float,
-    conservative: bool,
     patches: Patches,
     known: Bound,
     points: Points,
     corners: NDArray[np.intp],
+    *,
+    conservative: bool,
 ) -> Majorant:
     lam = wavelength(frequency)
     unit = kind.unit_field(points, frequency, conservative=conservative)
     away = np.maximum(np.sqrt(np.einsum("ni,ni->n", points, points)), 0.1 * lam)[corners]
-    gain = _gain(kind, frequency, conservative, patches)
+    gain = _gain(kind, frequency, conservative=conservative, patches=patches)
     near = nearest(patches, 0.1 * lam)
     s = fallen(gain, away, near, patches)
     top = np.sqrt(gain) / near
-    slack = 0.25 * patches.half**2 * top * _curve(kind, frequency, conservative, patches)
+    slack = (
+        0.25
+        * patches.half**2
+        * top
+        * _curve(kind, frequency, conservative=conservative, patches=patches)
+    )
     smooth = over(unit.e2[corners] / ETA0, top, slack)
     s = np.where((highest(smooth) < highest(s))[:, None], smooth, s)
     return Majorant(unit.e2[corners], unit.h2[corners], s * ETA0, s / ETA0)

@@ -56,7 +56,15 @@ class Cluster:
 
 
 def cluster(centres: Floats, weights: Floats, sizes: Floats, centre: Floats) -> Cluster:
-    """Return the moments of sources at ``centres`` (m, 3) about ``centre``."""
+    """Return the moments of sources at ``centres`` (m, 3) about ``centre``.
+
+    Parameters
+    ----------
+    weights : array
+        Weights of the sources.
+    sizes : array
+        Half-lengths of the sources, m.
+    """
     total = max(float(weights.sum()), 1e-300)
     share = weights / total
     delta = centres - centre
@@ -106,7 +114,18 @@ def seen_from(patches: Patches, of: Cluster) -> Seen:
 
 
 def outside(patches: Patches, of: Cluster) -> Floats:
-    """Return how far beyond REACHES the nearest point of each patch lies, m; negative inside."""
+    """Return how far beyond REACHES the nearest point of each patch lies, m; negative inside.
+
+    Parameters
+    ----------
+    patches : Patches
+        The patches, in the antenna's frame.
+
+    Returns
+    -------
+    array
+        Same shape as the arrays given.
+    """
     offset = patches.centre - of.centre
     away = np.sqrt(np.einsum("ni,ni->n", offset, offset))
     beyond: Floats = away - patches.radius - REACHES * of.reach

@@ -110,15 +110,15 @@ def _face_top(kind: Dish, chain: AxisChain, low: Floats, high: Floats) -> Floats
 def _envelope_top(kind: Dish, frequency: float, low: Floats, high: Floats) -> Floats:
     """Return the largest envelope gain (n,): each of its pieces falls, so ends and edges are enough."""
     gain = kind.gain_at(frequency)
-    top = kind._envelope(low, frequency, gain)
+    top = kind.envelope(low, frequency, gain)
     for edge in kind.envelope_edges(frequency)[1]:
         # Just past the edge: at it, rounding decides which piece counts.
-        after = kind._envelope(np.array([edge + 1e-9]), frequency, gain)
+        after = kind.envelope(np.array([edge + 1e-9]), frequency, gain)
         top = np.where(_astride(low, high, edge), np.maximum(top, after), top)
     return ds.from_db_array(top)
 
 
-def _beam(kind: Dish, chain: AxisChain, conservative: bool, at: _Ranges) -> _Part:
+def _beam(kind: Dish, chain: AxisChain, at: _Ranges, *, conservative: bool) -> _Part:
     d = kind.diameter
     axis = _chain_top(chain, np.maximum(at.back, 0.0), np.maximum(at.ahead, 0.0))
     if conservative:
@@ -158,7 +158,7 @@ def _envelope(kind: Dish, frequency: float, chain: AxisChain, n: int, at: _Range
     free = spilled(_envelope_top(kind, frequency, at.low, at.high), wide) / (
         4.0 * np.pi * at.near**2
     )
-    least = spilled(ds.from_db_array(kind._envelope(at.high, frequency, gain)), wide_least)
+    least = spilled(ds.from_db_array(kind.envelope(at.high, frequency, gain)), wide_least)
     least = least / (4.0 * np.pi * at.far**2)
     cap = np.maximum(_chain_top(chain, at.near, at.far), chain.surface * wide)
     stepping = _astride(at.near, at.far, chain.far_start)
@@ -200,18 +200,18 @@ def _shape_bend(kind: Dish, frequency: float, at: _Ranges) -> tuple[Floats, Bool
 
 
 def _parts(
-    kind: Dish, frequency: float, conservative: bool, patches: Patches
+    kind: Dish, frequency: float, patches: Patches, *, conservative: bool
 ) -> tuple[_Part, _Part]:
     chain = ds.axis_chain(kind.diameter, kind.gain_at(frequency), wavelength(frequency))
     at = _Ranges.of(kind, patches)
     beside = _envelope(kind, frequency, chain, patches.dimension, at)
-    return _beam(kind, chain, conservative, at), beside
+    return _beam(kind, chain, conservative=conservative, at=at), beside
 
 
 @bound.register
-def _(kind: Dish, frequency: float, conservative: bool, patches: Patches) -> Bound:
+def bound_of_dish(kind: Dish, frequency: float, patches: Patches, *, conservative: bool) -> Bound:
     c, rho = patches.centre, patches.radius
-    beam, beside = _parts(kind, frequency, conservative, patches)
+    beam, beside = _parts(kind, frequency, conservative=conservative, patches=patches)
     sup = np.sqrt(ETA0 * np.maximum(beam.power, beside.power))
     curve = np.sqrt(ETA0) * np.maximum(beam.curve, beside.curve)
     lateral, deep = np.hypot(c[:, 1], c[:, 2]), 0.25 * kind.diameter
@@ -237,17 +237,18 @@ def _(kind: Dish, frequency: float, conservative: bool, patches: Patches) -> Bou
 
 
 @majorant.register
-def _(
+def majorant_of_dish(
     kind: Dish,
     frequency: float,
-    conservative: bool,
     patches: Patches,
     known: Bound,
     points: Points,
     corners: NDArray[np.intp],
+    *,
+    conservative: bool,
 ) -> Majorant:
     """Beam and envelope each have a majorant of their own: where one has a corner, the other need not."""
-    bounds = _parts(kind, frequency, conservative, patches)
+    bounds = _parts(kind, frequency, conservative=conservative, patches=patches)
     values = kind.parts(points, frequency, conservative=conservative)
     e2, above = [], []
     for part, s in zip(bounds, values, strict=True):

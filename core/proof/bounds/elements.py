@@ -16,12 +16,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from core.arrays import Floats, Points
+from core.caches import kept
 from core.fields import elements as el
 from core.fields.array_factor import FAR_ELEVATION, FAR_REACHES
 from core.fields.elements import Elements
@@ -54,7 +54,13 @@ class ElementBounds:
 def element_bounds(
     elements: Elements, patches: Patches, *, common_direction: bool
 ) -> ElementBounds:
-    """Return the bounds of elements on patches in the antenna frame."""
+    """Return the bounds of elements on patches in the antenna frame.
+
+    Parameters
+    ----------
+    common_direction : bool
+        The quick sum is used where it is.
+    """
     groups = _groups(elements)
     far = outside(patches, groups.whole) > np.pi / elements.k
     # Above and below, every element sees the patch under an azimuth of its own.
@@ -70,7 +76,7 @@ def element_bounds(
     )
     for rows, work in ((np.flatnonzero(far), _from_far), (np.flatnonzero(~far), _in_chunks)):
         if rows.size:
-            part = work(elements, patches.part(rows), common_direction)
+            part = work(elements, patches.part(rows), common_direction=common_direction)
             for name in ("total", "floor", "blind"):
                 for m in ("m0", "m1", "m2"):
                     getattr(getattr(out, name), m)[rows] = getattr(getattr(part, name), m)
@@ -78,10 +84,10 @@ def element_bounds(
     return out
 
 
-def _in_chunks(elements: Elements, patches: Patches, common_direction: bool) -> ElementBounds:
+def _in_chunks(elements: Elements, patches: Patches, *, common_direction: bool) -> ElementBounds:
     rows = max(1, _ENTRIES // len(elements.centre))
     parts = [
-        _chunk(elements, patches.part(slice(i, i + rows)), common_direction)
+        _chunk(elements, patches.part(slice(i, i + rows)), common_direction=common_direction)
         for i in range(0, len(patches), rows)
     ]
     if len(parts) == 1:
@@ -107,7 +113,7 @@ class _Groups:
     boresights: tuple[tuple[float, Cluster, float], ...]
 
 
-@lru_cache(maxsize=256)
+@kept
 def _groups(elements: Elements) -> _Groups:
     weight = np.abs(elements.weight)
     centre = np.average(elements.centre, axis=0, weights=np.maximum(weight, 1e-300))
@@ -124,7 +130,7 @@ def _groups(elements: Elements) -> _Groups:
     return _Groups(whole, width, tuple(found))
 
 
-def _from_far(elements: Elements, patches: Patches, common_direction: bool) -> ElementBounds:
+def _from_far(elements: Elements, patches: Patches, *, common_direction: bool) -> ElementBounds:
     """Return the bounds from the moments of each boresight: the same terms as in _chunk at their mean.
 
     Angles from any element differ from those at the centre by at most its reach over the distance.
@@ -180,13 +186,27 @@ def _from_far(elements: Elements, patches: Patches, common_direction: bool) -> E
 
 
 def sum_code(elements: Elements, patches: Patches) -> NDArray[np.int8]:
-    """Return by which form the elements are summed on patches; see :mod:`core.proof.bounds.arms`."""
+    """Return by which form the elements are summed on patches; see :mod:`core.proof.bounds.arms`.
+
+    Returns
+    -------
+    array
+        Same shape as the arrays given.
+    """
     return far_code(patches, FAR_REACHES * elements.reach, FAR_ELEVATION)
 
 
 def both_sums(elements: Elements, points: Points) -> tuple[tuple[Floats, Floats], ...]:
-    """Return E² and H² (n,) of the phasor sum in the exact and in the quick form."""
-    quick = el._far_sum(elements, points)
+    """Return E² and H² (n,) of the phasor sum in the exact and in the quick form.
+
+    Parameters
+    ----------
+    elements : Elements
+        The pattern elements.
+    points : array, shape (n, 3)
+        Places, m; their precision is kept.
+    """
+    quick = el.far_sum(elements, points)
     return el.phasor_sum(elements, points), (quick, quick / ETA0**2)
 
 
@@ -194,13 +214,13 @@ def _cuts(elements: Elements) -> tuple[Curve, Curve]:
     return _cut(elements.horizontal, 0.0, 180.0), _cut(elements.vertical, -90.0, 90.0)
 
 
-@lru_cache(maxsize=512)
+@kept
 def _cut(pattern: Callable[[Floats], Floats], low: float, high: float) -> Curve:
     """Return the curve of a cut; many elements share one, and a curve takes a few megabytes."""
     return curve(pattern, low, high)
 
 
-def _chunk(elements: Elements, patches: Patches, common_direction: bool) -> ElementBounds:
+def _chunk(elements: Elements, patches: Patches, *, common_direction: bool) -> ElementBounds:
     k, nd = elements.k, patches.dimension
     rho = patches.radius[:, None]
     weight = np.abs(elements.weight)
@@ -263,7 +283,7 @@ def _turned(offset: Floats, azimuth: Floats) -> Floats:
     return turned
 
 
-@lru_cache(maxsize=256)
+@kept
 def _end_slope(elements: Elements) -> float:
     """Slope per rad of the azimuth pattern straight behind, where it has a corner."""
     ends = elements.horizontal(np.array([179.98, 180.0]))

@@ -7,12 +7,12 @@ azimuth, and the other way round. So over a box both slopes are extreme at the b
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from core.arrays import Bools, Floats
+from core.caches import kept
 from core.patterns.boxmax import BoxMaximum
 from core.patterns.caps import FieldTable
 
@@ -87,7 +87,7 @@ class _Sides:
     boxes: BoxMaximum
 
 
-@lru_cache(maxsize=512)
+@kept
 def _sides(table: FieldTable) -> _Sides:
     turn, up = table.azimuth.nodes, table.elevation.nodes
     own = table.values[:, :-1]
@@ -103,7 +103,15 @@ def _sides(table: FieldTable) -> _Sides:
 
 
 def values_over(table: FieldTable, box: Box) -> Values:
-    """Return the ranges of a table over boxes."""
+    """Return the ranges of a table over boxes.
+
+    Parameters
+    ----------
+    table : FieldTable
+        The table.
+    box : Box
+        The boxes.
+    """
     s = _sides(table)
     left = np.mod(box.left + 180.0, 360.0) - 180.0
     right = left + (box.right - box.left)
@@ -170,7 +178,15 @@ def _slopes(lines: list[list[Floats]], nodes: list[Floats], end: Floats) -> Rang
 
 
 def largest_over(table: FieldTable, box: Box) -> Floats:
-    """Return an upper bound (n,) of a table over boxes of any size."""
+    """Return an upper bound (n,) of a table over boxes of any size.
+
+    Parameters
+    ----------
+    table : FieldTable
+        The table.
+    box : Box
+        The boxes.
+    """
     s = _sides(table)
     turn, up = table.azimuth.nodes, table.elevation.nodes
     count, top = len(turn) - 1, len(up) - 1

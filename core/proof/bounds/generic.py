@@ -11,19 +11,22 @@ from core.proof.bounds.base import Bound, Majorant, Patches, bound, majorant
 
 
 @bound.register
-def _(kind: Generic, frequency: float, conservative: bool, patches: Patches) -> Bound:
-    return bound(kind.built(frequency), frequency, conservative, patches)
+def bound_of_generic(
+    kind: Generic, frequency: float, patches: Patches, *, conservative: bool
+) -> Bound:
+    return bound(kind.built(frequency), frequency, patches, conservative=conservative)
 
 
 @majorant.register
-def _(
+def majorant_of_generic(
     kind: Generic,
     frequency: float,
-    conservative: bool,
     patches: Patches,
     known: Bound,
     points: Points,
     corners: NDArray[np.intp],
+    *,
+    conservative: bool,
 ) -> Majorant:
     built = kind.built(frequency)
-    return majorant(built, frequency, conservative, patches, known, points, corners)
+    return majorant(built, frequency, patches, known, points, corners, conservative=conservative)

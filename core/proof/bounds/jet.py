@@ -66,12 +66,26 @@ def stacked(jets: Sequence[Jet]) -> Jet:
 
 
 def larger(one: Jet, other: Jet) -> Jet:
-    """Return the jet of the larger of two amplitudes."""
+    """Return the jet of the larger of two amplitudes.
+
+    Parameters
+    ----------
+    one : Jet
+        The one.
+    other : Jet
+        The other.
+    """
     return Jet(*(np.maximum(getattr(one, m), getattr(other, m)) for m in Jet.__slots__))
 
 
 def placed(n: int, rows: NDArray[np.intp], jet: Jet) -> Jet:
-    """Return a jet on n patches that is ``jet`` on some of them and zero on the others."""
+    """Return a jet on n patches that is ``jet`` on some of them and zero on the others.
+
+    Parameters
+    ----------
+    rows : array
+        Which of the rows.
+    """
 
     def spread(values: Floats | float) -> Floats:
         out = np.zeros(n)
@@ -82,7 +96,19 @@ def placed(n: int, rows: NDArray[np.intp], jet: Jet) -> Jet:
 
 
 def compose(d0: Floats | float, d1: Floats | float, d2: Floats | float, inner: Jet) -> Jet:
-    """Return the jet of φ(f) from bounds on |φ|, |φ'|, |φ''| over the values of f."""
+    """Return the jet of φ(f) from bounds on |φ|, |φ'|, |φ''| over the values of f.
+
+    Parameters
+    ----------
+    d0 : Floats | float
+        Bound of the value.
+    d1 : Floats | float
+        Bound of the slope.
+    d2 : Floats | float
+        Bound of the bend.
+    inner : Jet
+        Jet of the inner function.
+    """
     return Jet(
         np.broadcast_to(np.asarray(d0, dtype=np.float64), inner.m1.shape),
         d1 * inner.m1,
@@ -91,5 +117,13 @@ def compose(d0: Floats | float, d1: Floats | float, d2: Floats | float, inner: J
 
 
 def wave(rate: Floats, bend: Floats) -> Jet:
-    """Return the jet of e^{jψ} from bounds on (Σ|ψ_j'|²)^½ and Σ|ψ_jj''|."""
+    """Return the jet of e^{jψ} from bounds on (Σ|ψ_j'|²)^½ and Σ|ψ_jj''|.
+
+    Parameters
+    ----------
+    rate : array
+        Bound of the phase's rate, rad/m.
+    bend : array
+        Bound of the phase's bend, rad/m².
+    """
     return Jet(np.ones_like(rate), rate, rate * rate + bend)

@@ -26,16 +26,18 @@ _PLACES = np.zeros((1, 3))
 
 
 def _parts(
-    kind: Mast | MastArray, frequency: float, conservative: bool
+    kind: Mast | MastArray, frequency: float, *, conservative: bool
 ) -> tuple[Floats, tuple[Drive, ...]]:
     if isinstance(kind, MastArray):
-        return np.stack([m.place for m in kind.masts]), ma._drives(kind, frequency, conservative)
-    return _PLACES, (kind._drive(frequency),)
+        return np.stack([m.place for m in kind.masts]), ma.drives_of(
+            kind, frequency, conservative=conservative
+        )
+    return _PLACES, (kind.drive(frequency),)
 
 
 def _trusts(kind: Mast | MastArray, frequency: float) -> Floats:
     if isinstance(kind, MastArray):
-        return np.array([ma._trust(m) for m in kind.masts])
+        return np.array([ma.trust_of(m) for m in kind.masts])
     return np.array([kind.trust(frequency)])
 
 
@@ -71,10 +73,10 @@ def _cover(kind: Mast | MastArray, low_db: float, up_db: float, patches: Patches
 
 
 def _jets(
-    kind: Mast | MastArray, frequency: float, conservative: bool, patches: Patches
+    kind: Mast | MastArray, frequency: float, patches: Patches, *, conservative: bool
 ) -> tuple[Jet, Jet, Floats, Floats]:
     """Return the jets of √E² and √H², and the flat additions to E² and H² (best estimates only)."""
-    places, drives = _parts(kind, frequency, conservative)
+    places, drives = _parts(kind, frequency, conservative=conservative)
     wires = _wires(places, drives)
     field = total(wires, patches)
     e, h = field.e, field.h
@@ -102,10 +104,12 @@ def _jets(
     return e, h, zero, zero
 
 
-def _bound(kind: Mast | MastArray, frequency: float, conservative: bool, patches: Patches) -> Bound:
+def _bound(
+    kind: Mast | MastArray, frequency: float, patches: Patches, *, conservative: bool
+) -> Bound:
     up = folded(patches)
-    e, h, e2_flat, h2_flat = _jets(kind, frequency, conservative, up)
-    places, drives = _parts(kind, frequency, conservative)
+    e, h, e2_flat, h2_flat = _jets(kind, frequency, conservative=conservative, patches=up)
+    places, drives = _parts(kind, frequency, conservative=conservative)
     gaps = _wires(places, drives).gaps(up.centre)
     codes = [
         reactive_code(g, up.radius, t)
@@ -127,8 +131,8 @@ def _bound(kind: Mast | MastArray, frequency: float, conservative: bool, patches
 
 
 def _majorant(
-    kind: Mast | MastArray, frequency: float, conservative: bool, patches: Patches,
-    known: Bound, points: Points, corners: NDArray[np.intp],
+    kind: Mast | MastArray, frequency: float, patches: Patches, known: Bound, points: Points,
+    corners: NDArray[np.intp], *, conservative: bool,
 ) -> Majorant:  # fmt: skip
     unit = kind.unit_field(points, frequency, conservative=conservative)
     e2, h2 = unit.e2[corners], unit.h2[corners]
@@ -136,7 +140,9 @@ def _majorant(
     if conservative:
         return Majorant(e2, h2, over(e2, known.e, e_slack), over(h2, known.h, h_slack))
     # The base counts once in the corners' values and once more as a flat addition's excess over them.
-    e, h, e2_flat, h2_flat = _jets(kind, frequency, conservative, folded(patches))
+    e, h, e2_flat, h2_flat = _jets(
+        kind, frequency, conservative=conservative, patches=folded(patches)
+    )
     e2_least, h2_least = _least_base(kind, frequency, patches)
     reach2 = 0.5 * patches.half**2
     return Majorant(
@@ -151,7 +157,7 @@ def _least_base(
     kind: Mast | MastArray, frequency: float, patches: Patches
 ) -> tuple[Floats, Floats]:
     """Return the least E² and H² that the sharpened base can have on patches: the ends swapped."""
-    places, drives = _parts(kind, frequency, False)
+    places, drives = _parts(kind, frequency, conservative=False)
     gaps = _wires(places, drives).gaps(folded(patches).centre)
     zero = np.zeros(len(patches))
     least = []
@@ -163,19 +169,32 @@ def _least_base(
 
 @bound.register(Mast)
 @bound.register(MastArray)
-def _(kind: Mast | MastArray, frequency: float, conservative: bool, patches: Patches) -> Bound:
-    return _bound(kind, frequency, conservative, patches)
+def bound_of_mast(
+    kind: Mast | MastArray, frequency: float, patches: Patches, *, conservative: bool
+) -> Bound:
+    """Bound of one mast or of an array of them: the model follows from the masts\' drives."""
+    return _bound(kind, frequency, conservative=conservative, patches=patches)
 
 
 @majorant.register(Mast)
 @majorant.register(MastArray)
-def _(
+def majorant_of_mast(
     kind: Mast | MastArray,
     frequency: float,
-    conservative: bool,
     patches: Patches,
     known: Bound,
     points: Points,
     corners: NDArray[np.intp],
+    *,
+    conservative: bool,
 ) -> Majorant:
-    return _majorant(kind, frequency, conservative, patches, known, points, corners)
+    """Majorant of one mast or of an array of them, with the field itself at the corners."""
+    return _majorant(
+        kind,
+        frequency,
+        conservative=conservative,
+        patches=patches,
+        known=known,
+        points=points,
+        corners=corners,
+    )

@@ -46,10 +46,14 @@ _ENTRIES = 20_000
 
 
 @bound.register
-def _(kind: Measured, frequency: float, conservative: bool, patches: Patches) -> Bound:
+def bound_of_measured(
+    kind: Measured, frequency: float, patches: Patches, *, conservative: bool
+) -> Bound:
     lam = wavelength(frequency)
     line = kind.line(frequency, conservative=conservative)
-    tables = field_tables(kind.pattern(conservative_build=conservative), kind.runs == "upright")
+    tables = field_tables(
+        kind.pattern(conservative_build=conservative), upright=kind.runs == "upright"
+    )
     rows = max(1, _ENTRIES // len(line.places))
     found = [
         _spread(line, tables, patches.part(slice(i, i + rows)), NEAREST_WAVELENGTHS * lam)
@@ -173,7 +177,7 @@ def _seen(tables: tuple[FieldTable, ...], box: Box, low: Floats, high: Floats) -
         for k in range(last + 1):
             rows = np.flatnonzero((first + step == k) & (end >= k) & seen.small)
             if rows.size:
-                _between(seen, tables[k], tables[k + 1], k, box, rows, low, high, bool(step))
+                _between(seen, tables[k], tables[k + 1], k, box, rows, low, high, later=step == 1)
     # Past the last table the field stays as it is.
     held, o = high > LEVELS[-1], seen.opening
     o.fall[held] = np.maximum(o.fall, o.high)[held]
@@ -191,6 +195,7 @@ def _between(
     rows: NDArray[np.intp],
     low: Floats,
     high: Floats,
+    *,
     later: bool,
 ) -> None:
     """Put in what F does between two tables, after what it does below them (``later``)."""

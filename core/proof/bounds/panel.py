@@ -26,6 +26,7 @@ from core.antennas.panel import Panel
 from core.arrays import Bools, Floats, Points
 from core.fields import arms as arm
 from core.fields import elements as el
+from core.fields import one_arm
 from core.fields.array_factor import array_factor
 from core.fields.elements import Elements
 from core.fields.unit_field import plane_wave, ramp
@@ -61,7 +62,7 @@ class _Cuts:
 
 @lru_cache(maxsize=256)
 def _cuts(kind: Panel, frequency: float) -> _Cuts:
-    model = pn._model(kind, frequency)
+    model = pn.model_of(kind, frequency)
     ends = np.sqrt(model.shape(np.array([pn.SIDE_FULL - 0.01, pn.SIDE_FULL])))
     return _Cuts(
         curve(lambda phi: np.sqrt(model.shape(phi)), 0.0, pn.SIDE_FULL, factor=True),
@@ -88,7 +89,7 @@ def _blends() -> tuple[Curve, Curve, Curve]:
 @lru_cache(maxsize=256)
 def _column(kind: Panel, frequency: float) -> Elements:
     """Return the side elements without their azimuth cut."""
-    return replace(pn._model(kind, frequency).side, horizontal=el.uniform)
+    return replace(pn.model_of(kind, frequency).side, horizontal=el.uniform)
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,9 +128,11 @@ def _factor(cut: Curve, turn: _Turn) -> Jet:
     return replace(jet, jump=2.0 * cut.first.over(turn.low, turn.high) * turn.corner)
 
 
-def _front(kind: Panel, frequency: float, conservative: bool, patches: Patches) -> tuple[Jet, Jet]:
+def _front(
+    kind: Panel, frequency: float, patches: Patches, *, conservative: bool
+) -> tuple[Jet, Jet]:
     """Return the jets of a, for E and H."""
-    model, cuts = pn._model(kind, frequency), _cuts(kind, frequency)
+    model, cuts = pn.model_of(kind, frequency), _cuts(kind, frequency)
     low, high = azimuth_range(patches)
     held_low, held_high = np.minimum(low, pn.SIDE_FULL), np.minimum(high, pn.SIDE_FULL)
     shape = cuts.shape.jet(held_low, held_high, azimuth_jet(patches))
@@ -137,10 +140,10 @@ def _front(kind: Panel, frequency: float, conservative: bool, patches: Patches) 
     shape = replace(shape, jump=np.where(astride, cuts.corner * np.radians(high - low), 0.0))
     cover = np.sqrt(from_db(pn.FRONT_COVER_DB)) if conservative else 1.0
     # Some wavelengths away the lean of the dipoles no longer matters, and one column stands for both.
-    clear = kind._box_distance(patches.centre, frequency) - patches.radius
+    clear = kind.box_distance(patches.centre, frequency) - patches.radius
     lean = clear < wavelength(frequency)
     n = len(patches)
-    e, h = _columns(model.front, patches.part(lean), conservative)
+    e, h = _columns(model.front, patches.part(lean), conservative=conservative)
     e, h = placed(n, np.flatnonzero(lean), e), placed(n, np.flatnonzero(lean), h)
     one = arm_bounds(
         model.front[0], patches.part(~lean), common_direction=conservative, any_axis=True
@@ -154,7 +157,7 @@ def _front(kind: Panel, frequency: float, conservative: bool, patches: Patches) 
 
 
 def _columns(
-    columns: tuple[arm.Arms, ...], patches: Patches, conservative: bool
+    columns: tuple[arm.Arms, ...], patches: Patches, *, conservative: bool
 ) -> tuple[Jet, Jet]:
     each = [arm_bounds(a, patches, common_direction=conservative) for a in columns]
     e = stacked([replace(b.e, jump=b.e_jump) for b in each])
@@ -162,7 +165,7 @@ def _columns(
 
 
 def _side(
-    kind: Panel, frequency: float, conservative: bool, patches: Patches, turn: _Turn
+    kind: Panel, frequency: float, patches: Patches, turn: _Turn, *, conservative: bool
 ) -> tuple[Jet, Jet]:
     """Return the jets of b's phasor sum and of its floor, for E; H is E/η."""
     found = elb.element_bounds(_column(kind, frequency), patches, common_direction=conservative)
@@ -194,13 +197,19 @@ def _lobe(kind: Panel, frequency: float, patches: Patches, turn: _Turn) -> Jet:
 
 
 @bound.register
-def _(kind: Panel, frequency: float, conservative: bool, patches: Patches) -> Bound:
+def bound_of_panel(kind: Panel, frequency: float, patches: Patches, *, conservative: bool) -> Bound:
     turn, cuts = _turn(kind, patches), _cuts(kind, frequency)
     n = len(patches)
     ahead_rows, wide_rows = np.flatnonzero(turn.low < 90.0), np.flatnonzero(turn.high > _RAMP[0])
-    parts = _front(kind, frequency, conservative, patches.part(ahead_rows))
+    parts = _front(kind, frequency, conservative=conservative, patches=patches.part(ahead_rows))
     front = [placed(n, ahead_rows, j) for j in parts]
-    sides = _side(kind, frequency, conservative, patches.part(wide_rows), turn.part(wide_rows))
+    sides = _side(
+        kind,
+        frequency,
+        conservative=conservative,
+        patches=patches.part(wide_rows),
+        turn=turn.part(wide_rows),
+    )
     phased, floor = (placed(n, wide_rows, j) for j in sides)
     on_front, on_side, fade = (_factor(c, turn) for c in (cuts.front, cuts.side, cuts.fade))
     jets = []
@@ -208,7 +217,7 @@ def _(kind: Panel, frequency: float, conservative: bool, patches: Patches) -> Bo
         ahead = shown * on_front
         first = larger(shown * fade, phased.scaled(unit)) * on_side
         jets += [stacked([ahead, first]), stacked([ahead, floor.scaled(unit) * on_side])]
-    gap = kind._box_distance(patches.centre, frequency)
+    gap = kind.box_distance(patches.centre, frequency)
     lam = wavelength(frequency)
     some, every = (
         lam * (pn.FRONT_TRUST + (pn.SIDE_TRUST - pn.FRONT_TRUST) * ramp(t, *_RAMP))
@@ -233,20 +242,21 @@ def _(kind: Panel, frequency: float, conservative: bool, patches: Patches) -> Bo
 
 
 @majorant.register
-def _(
+def majorant_of_panel(
     kind: Panel,
     frequency: float,
-    conservative: bool,
     patches: Patches,
     known: Bound,
     points: Points,
     corners: NDArray[np.intp],
+    *,
+    conservative: bool,
 ) -> Majorant:
     """Patches that straddle the edge of a quick sum take the larger of both sums at each corner."""
     if not conservative:
         unit = kind.unit_field(points, frequency, conservative=False)
         return from_values(unit.e2, unit.h2, known, patches, corners)
-    model = pn._model(kind, frequency)
+    model = pn.model_of(kind, frequency)
     ahead, beside = (
         np.zeros(len(points), bool),
         np.zeros(len(points), bool),
@@ -264,7 +274,7 @@ def _branches(
 
     ``ahead`` and ``beside`` mark points at which the larger of quick and exact sum is to be taken.
     """
-    model = pn._model(kind, frequency)
+    model = pn.model_of(kind, frequency)
     phi = np.degrees(np.arctan2(np.abs(at[:, 1]), at[:, 0]))
     past = 0.5 * np.maximum(np.abs(at[:, 2]) - kind.length / 2.0, 0.0)
     turn = np.degrees(np.arctan2(np.hypot(at[:, 1], past), at[:, 0]))
@@ -272,11 +282,11 @@ def _branches(
     front: list[Floats] = [np.zeros(len(at)), np.zeros(len(at))]
     shown = (phi < 90.0) & (turn < 90.0)
     if shown.any():
-        front[0][shown], front[1][shown] = pn._columns(model.front, at[shown], quick=True)
+        front[0][shown], front[1][shown] = pn.column_sums(model.front, at[shown], quick=True)
     seam = shown & ahead
     if seam.any():
         sums = (
-            pn._columns(model.front, at[seam], quick=False),
+            pn.column_sums(model.front, at[seam], quick=False),
             _quick_columns(kind, frequency, at[seam]),
         )
         for f, exact, quick in zip(front, *sums, strict=True):
@@ -302,15 +312,15 @@ def _branches(
 
 
 def _quick_columns(kind: Panel, frequency: float, at: Points) -> tuple[Floats, Floats]:
-    """Return E² and H² of the quick sum whatever the distance (core.antennas.panel._columns)."""
-    columns = pn._model(kind, frequency).front
+    """Return E² and H² of the quick sum whatever the distance (core.antennas.panel.column_sums)."""
+    columns = pn.model_of(kind, frequency).front
     first = columns[0]
     unit = at / np.sqrt(np.einsum("ij,ij->i", at, at))[:, None]
     factor, _ = array_factor(first.centre, first.current, first.k, at)
     element = np.zeros(len(at))
     for column in columns:
         scale = abs(column.current[0] / first.current[0]) ** 2
-        moment, cos_t = arm.element_moment(
+        moment, cos_t = one_arm.element_moment(
             unit, column.axis[0], float(column.half_length[0]), first.k
         )
         element += scale * moment**2 * (1.0 - cos_t**2)

@@ -26,15 +26,17 @@ from core.units import ETA0, from_db
 
 
 @bound.register
-def _(kind: PanelRing, frequency: float, conservative: bool, patches: Patches) -> Bound:
-    elements = ring._elements(kind, frequency)
-    found = element_bounds(elements, patches, common_direction=conservative)
+def bound_of_panel_ring(
+    kind: PanelRing, frequency: float, patches: Patches, *, conservative: bool
+) -> Bound:
+    elements = ring.elements_of(kind, frequency)
+    sums = element_bounds(elements, patches, common_direction=conservative)
     cover = np.sqrt(from_db(ring.COVER_DB)) if conservative else 1.0
     floor = cover if conservative else 0.0
-    e = np.maximum(found.total.m0 * cover, found.floor.m0 * floor)
-    curve, smooth = found.total.m2 * cover, found.floor.m2 * floor
-    jump = found.jump * cover
-    gap = np.minimum(found.gap, kind._core_distance(patches.centre))
+    e = np.maximum(sums.total.m0 * cover, sums.floor.m0 * floor)
+    curve, smooth = sums.total.m2 * cover, sums.floor.m2 * floor
+    jump = sums.jump * cover
+    gap = np.minimum(sums.gap, kind.core_distance(patches.centre))
     return Bound(
         e=e,
         h=e / ETA0,
@@ -50,20 +52,21 @@ def _(kind: PanelRing, frequency: float, conservative: bool, patches: Patches) -
 
 
 @majorant.register
-def _(
+def majorant_of_panel_ring(
     kind: PanelRing,
     frequency: float,
-    conservative: bool,
     patches: Patches,
     known: Bound,
     points: Points,
     corners: NDArray[np.intp],
+    *,
+    conservative: bool,
 ) -> Majorant:
     """Patches that straddle the edge of the quick sum take the larger of both sums at each corner."""
     if not conservative:
         unit = kind.unit_field(points, frequency, conservative=False)
         return from_values(unit.e2, unit.h2, known, patches, corners)
-    elements = ring._elements(kind, frequency)
+    elements = ring.elements_of(kind, frequency)
     cover = from_db(ring.COVER_DB)
     e2, h2 = (cover * v for v in el.phasor_sum(elements, points, common_direction=True))
     seam = np.unique(corners[sum_code(elements, patches) == SEAM])

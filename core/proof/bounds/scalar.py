@@ -20,6 +20,16 @@ def spread_curve(amplitude: Floats, distance: Floats, dimension: int) -> Floats:
     """Return the curve of amplitude/d for a distance d to a convex set, from its least value.
 
     d is convex with |d'| ≤ 1 and d'' ≤ 1/d, so (1/d)'' = 2d'²/d³ - d''/d² ≥ -1/d³ along every direction.
+
+    Parameters
+    ----------
+    dimension : int
+        Directions along which the patch extends.
+
+    Returns
+    -------
+    array
+        Same shape as the arrays given.
     """
     curve: Floats = dimension * amplitude / distance**3
     return curve

@@ -23,35 +23,36 @@ from core.units import from_db
 
 
 @bound.register
-def _(kind: Stack, frequency: float, conservative: bool, patches: Patches) -> Bound:
+def bound_of_stack(kind: Stack, frequency: float, patches: Patches, *, conservative: bool) -> Bound:
     """√E² = √cover · max(|Σ E_n|, (Σ|E_n|²)^½): the larger of two norms of smooth vectors."""
-    found = arm_bounds(kind.arms(frequency), patches, common_direction=conservative)
+    arms = arm_bounds(kind.arms(frequency), patches, common_direction=conservative)
     cover = np.sqrt(from_db(COVER_DB)) if conservative else 1.0
     floor = cover if conservative else 0.0
-    metal = np.minimum(found.metal, kind.mast_distance(patches.centre))
+    metal = np.minimum(arms.metal, kind.mast_distance(patches.centre))
     return Bound(
-        e=found.e.m0 * cover,
-        h=found.h.m0 * cover,
-        e_curve=found.e.m2 * cover,
-        h_curve=found.h.m2 * cover,
-        e_jump=found.e_jump * cover,
-        h_jump=found.h_jump * cover,
-        e_floor=found.e_each.m2 * floor,
-        h_floor=found.h_each.m2 * floor,
+        e=arms.e.m0 * cover,
+        h=arms.h.m0 * cover,
+        e_curve=arms.e.m2 * cover,
+        h_curve=arms.h.m2 * cover,
+        e_jump=arms.e_jump * cover,
+        h_jump=arms.h_jump * cover,
+        e_floor=arms.e_each.m2 * floor,
+        h_floor=arms.h_each.m2 * floor,
         gap=metal,
         reactive=reactive_code(metal, patches.radius, kind.trust(frequency)),
     )
 
 
 @majorant.register
-def _(
+def majorant_of_stack(
     kind: Stack,
     frequency: float,
-    conservative: bool,
     patches: Patches,
     known: Bound,
     points: Points,
     corners: NDArray[np.intp],
+    *,
+    conservative: bool,
 ) -> Majorant:
     """Patches that straddle the edge of the quick sum take the larger of both sums at each corner."""
     if not conservative:

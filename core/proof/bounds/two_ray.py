@@ -28,7 +28,17 @@ class _Places(Protocol):
 def largest_coefficient(
     reflection: Reflection, places: _Places, antenna: Floats, frequency: float
 ) -> Floats:
-    """Return the largest reflection coefficient (n,) on patches in the site frame."""
+    """Return the largest reflection coefficient (n,) on patches in the site frame.
+
+    Parameters
+    ----------
+    places : _Places
+        The patches, in the site frame.
+    antenna : array
+        Position of the antenna, m.
+    frequency : float
+        Hz.
+    """
     c, rho = places.centre, places.radius
     across = np.hypot(c[:, 0] - antenna[0], c[:, 1] - antenna[1]) + rho
     up = np.maximum(np.abs(c[:, 2] - reflection.plane) - rho, 0.0)
@@ -41,7 +51,15 @@ def largest_coefficient(
 
 
 def added(direct: Bound, ray: Bound, size: Floats) -> Bound:
-    """Return the bound of f₁ + size · f₂. Where the mirrored place is in the metal there is none."""
+    """Return the bound of f₁ + size · f₂. Where the mirrored place is in the metal there is none.
+
+    Parameters
+    ----------
+    direct : Bound
+        Of the direct ray.
+    ray : Bound
+        Of the reflected ray.
+    """
     lost = ray.reactive != NOT_REACTIVE
 
     def total(name: str) -> Floats:
@@ -65,7 +83,15 @@ def added(direct: Bound, ray: Bound, size: Floats) -> Bound:
 
 
 def added_majorant(direct: Majorant, ray: Majorant, size: Floats, here: Floats) -> Majorant:
-    """Return the majorant of (f₁ + size f₂)²; ``here`` (n, c) are the coefficients at the corners."""
+    """Return the majorant of (f₁ + size f₂)²; ``here`` (n, c) are the coefficients at the corners.
+
+    Parameters
+    ----------
+    direct : Majorant
+        Of the direct ray.
+    ray : Majorant
+        Of the reflected ray.
+    """
 
     def over(one: Floats, two: Floats) -> Floats:
         mean1, mean2 = one.mean(axis=1), two.mean(axis=1)

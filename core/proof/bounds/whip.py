@@ -40,6 +40,15 @@ def with_base(
     """Return the jets with the conservative base terms of drives at distances from wire and feed.
 
     Several distances stand for the nearest of several wires: the larger term counts.
+
+    Parameters
+    ----------
+    e : Jet
+        Of E.
+    h : Jet
+        Half-length, m.
+    patches : Patches
+        The patches, in the antenna's frame.
     """
     base: tuple[Jet, Jet] | None = None
     for drive, from_wire, from_feed in drives:
@@ -56,7 +65,22 @@ def with_base(
 def base_range(
     drive: Drive, from_wire: Floats, from_feed: Floats, patches: Patches
 ) -> tuple[tuple[Floats, Floats], tuple[Floats, Floats]]:
-    """Return the largest and the least E² and H² of the sharpened base on patches."""
+    """Return the largest and the least E² and H² of the sharpened base on patches.
+
+    Parameters
+    ----------
+    drive : Drive
+        The current on the mast.
+    from_wire : array
+        Distance range to the wire, m.
+    from_feed : array
+        Distance range to the feed, m.
+
+    Returns
+    -------
+    tuple of arrays
+        Each of the same shape as the arrays given.
+    """
     rho = patches.radius
     d = np.maximum(from_wire - rho, 0.0), from_wire + rho
     x = np.maximum(from_feed - rho, 0.0), from_feed + rho
@@ -70,13 +94,13 @@ def _distances(kind: Whip, patches: Patches) -> tuple[Floats, Floats]:
 
 
 def _drive(kind: Whip, frequency: float) -> Drive:
-    loop = complex(wp._arms(kind, frequency).loop[0])
+    loop = complex(wp.arms_of(kind, frequency).loop[0])
     return drive_of(loop, kind.length, kind.radius, frequency)
 
 
-def _jets(kind: Whip, frequency: float, conservative: bool, patches: Patches) -> tuple[Jet, Jet]:
+def _jets(kind: Whip, frequency: float, patches: Patches, *, conservative: bool) -> tuple[Jet, Jet]:
     """Return the jets of √E² and √H²; of best estimates without the base terms."""
-    arms = wp._arms(kind, frequency)
+    arms = wp.arms_of(kind, frequency)
     field = total(half_wires(arms), patches)
     e, h = field.e, field.h
     if not conservative:
@@ -85,19 +109,19 @@ def _jets(kind: Whip, frequency: float, conservative: bool, patches: Patches) ->
     floor = stacked([magnetic(p, patches) for p in parts])
     e, h = larger(e, floor.scaled(ETA0)), larger(h, floor)
     e, h = with_base(e, h, [(_drive(kind, frequency), *_distances(kind, patches))], patches)
-    cover = np.sqrt(from_db(kind._cover(frequency)))
+    cover = np.sqrt(from_db(kind.cover(frequency)))
     return e.scaled(cover), h.scaled(cover)
 
 
 @bound.register
-def _(kind: Whip, frequency: float, conservative: bool, patches: Patches) -> Bound:
+def bound_of_whip(kind: Whip, frequency: float, patches: Patches, *, conservative: bool) -> Bound:
     up = folded(patches) if kind.has_own_ground else patches
-    e, h = _jets(kind, frequency, conservative, up)
+    e, h = _jets(kind, frequency, conservative=conservative, patches=up)
     e2, h2 = e.m0**2, h.m0**2
     if not conservative:
         top, _ = base_range(_drive(kind, frequency), *_distances(kind, up), up)
         e2, h2 = e2 + top[0], h2 + top[1]
-    gap = half.metal_distance(wp._arms(kind, frequency), up.centre)
+    gap = half.metal_distance(wp.arms_of(kind, frequency), up.centre)
     zero = np.zeros(len(patches))
     return Bound(
         e=np.sqrt(e2),
@@ -114,14 +138,15 @@ def _(kind: Whip, frequency: float, conservative: bool, patches: Patches) -> Bou
 
 
 @majorant.register
-def _(
+def majorant_of_whip(
     kind: Whip,
     frequency: float,
-    conservative: bool,
     patches: Patches,
     known: Bound,
     points: Points,
     corners: NDArray[np.intp],
+    *,
+    conservative: bool,
 ) -> Majorant:
     unit = kind.unit_field(points, frequency, conservative=conservative)
     if conservative:
@@ -135,7 +160,19 @@ def raised_by(
     e2: Floats, h2: Floats, known: Bound, patches: Patches,
     top: tuple[Floats, Floats], least: tuple[Floats, Floats],
 ) -> Majorant:  # fmt: skip
-    """Return the majorant of |v|² + s from corner values that hold s, with s between least and top."""
+    """Return the majorant of |v|² + s from corner values that hold s, with s between least and top.
+
+    Parameters
+    ----------
+    e2 : array
+        E², V²/m².
+    h2 : array
+        H², A²/m².
+    known : Bound
+        Bounds that are known of the same patches.
+    patches : Patches
+        The patches, in the antenna's frame.
+    """
     e_slack, h_slack = known.slacks(patches.half)
     return Majorant(
         e2,

@@ -95,7 +95,7 @@ def _reflected(
 
 
 def _sums(
-    kind: HfDipole, frequency: float, conservative: bool, patches: Patches, phase: Phase
+    kind: HfDipole, frequency: float, patches: Patches, phase: Phase, *, conservative: bool
 ) -> tuple[Jet, Jet, Jet]:
     """Return the jets of the arms' and the ground's E and H together, and of the floor of H."""
     arms = kind.arms(frequency, conservative=conservative)
@@ -106,7 +106,7 @@ def _sums(
         for i in range(len(arms.length))
     ]
     if kind.has_own_ground:
-        back, own = _reflected(arms, kind._constant(frequency), patches, phase)
+        back, own = _reflected(arms, kind.ground_constant(frequency), patches, phase)
         e, h = e + back.e, h + back.h
         parts += own
     # The floor stacks groups of arms; a group's curve is at most the sum of its arms'.
@@ -120,7 +120,7 @@ def _sums(
 
 
 def _jets(
-    kind: HfDipole, frequency: float, conservative: bool, patches: Patches
+    kind: HfDipole, frequency: float, patches: Patches, *, conservative: bool
 ) -> tuple[Jet, Jet]:
     """Return the jets of √E² and √H²; of best estimates without the base terms.
 
@@ -129,7 +129,13 @@ def _jets(
     height = 0.0 if kind.has_own_ground else kind.height
     place = np.array([0.0, 0.0, height])
     with_it, without = (
-        _sums(kind, frequency, conservative, patches, Phase(place, taken_out))
+        _sums(
+            kind,
+            frequency,
+            conservative=conservative,
+            patches=patches,
+            phase=Phase(place, taken_out),
+        )
         for taken_out in (True, False)
     )
     e, h, floor = (better(one, other) for one, other in zip(with_it, without, strict=True))
@@ -137,9 +143,9 @@ def _jets(
         return e, h
     arms = kind.arms(frequency, conservative=conservative)
     e, h = larger(e, floor.scaled(ETA0)), larger(h, floor)
-    drive = kind._drive(arms, frequency)
+    drive = kind.drive(arms, frequency)
     e, h = with_base(e, h, [(drive, *d) for d in _distances(kind, arms, patches)], patches)
-    cover = np.sqrt(from_db(kind._cover(frequency)))
+    cover = np.sqrt(from_db(kind.cover(frequency)))
     return e.scaled(cover), h.scaled(cover)
 
 
@@ -160,7 +166,7 @@ def _distances(
 
 
 def _nearest(
-    kind: HfDipole, frequency: float, conservative: bool, patches: Patches
+    kind: HfDipole, frequency: float, patches: Patches, *, conservative: bool
 ) -> tuple[Floats, Floats]:
     arms = kind.arms(frequency, conservative=conservative)
     found = _distances(kind, arms, patches)
@@ -168,13 +174,15 @@ def _nearest(
 
 
 @bound.register
-def _(kind: HfDipole, frequency: float, conservative: bool, patches: Patches) -> Bound:
+def bound_of_wire(
+    kind: HfDipole, frequency: float, patches: Patches, *, conservative: bool
+) -> Bound:
     up = folded(patches) if kind.has_own_ground else patches
-    e, h = _jets(kind, frequency, conservative, up)
+    e, h = _jets(kind, frequency, conservative=conservative, patches=up)
     e2, h2 = e.m0**2, h.m0**2
-    gap, away = _nearest(kind, frequency, conservative, up)
+    gap, away = _nearest(kind, frequency, conservative=conservative, patches=up)
     if not conservative:
-        drive = kind._drive(kind.arms(frequency, conservative=False), frequency)
+        drive = kind.drive(kind.arms(frequency, conservative=False), frequency)
         top, _ = base_range(drive, gap, away, up)
         e2, h2 = e2 + top[0], h2 + top[1]
     tall = patches.half * np.abs(patches.directions[:, :, 2]).sum(axis=1)
@@ -195,19 +203,20 @@ def _(kind: HfDipole, frequency: float, conservative: bool, patches: Patches) ->
 
 
 @majorant.register
-def _(
+def majorant_of_wire(
     kind: HfDipole,
     frequency: float,
-    conservative: bool,
     patches: Patches,
     known: Bound,
     points: Points,
     corners: NDArray[np.intp],
+    *,
+    conservative: bool,
 ) -> Majorant:
     unit = kind.unit_field(points, frequency, conservative=conservative)
     if conservative:
         return from_values(unit.e2, unit.h2, known, patches, corners)
     up = folded(patches) if kind.has_own_ground else patches
-    drive = kind._drive(kind.arms(frequency, conservative=False), frequency)
-    top, least = base_range(drive, *_nearest(kind, frequency, False, up), up)
+    drive = kind.drive(kind.arms(frequency, conservative=False), frequency)
+    top, least = base_range(drive, *_nearest(kind, frequency, conservative=False, patches=up), up)
     return raised_by(unit.e2[corners], unit.h2[corners], known, patches, top, least)

@@ -91,6 +91,11 @@ def total(wires: Wires, patches: Patches, phase: Phase | None = None) -> Field:
     """Return the jets of the summed field of wires that share a feed, or of whole wires.
 
     Jets that are to be added to others need the same ``phase``; without it each has its own.
+
+    Parameters
+    ----------
+    patches : Patches
+        The patches, in the antenna's frame.
     """
     closed, line = _closed(wires, patches, phase), _line(wires, patches, phase)
     both = (closed.e.total(), line.e), (closed.h.total(), line.h)
@@ -100,14 +105,30 @@ def total(wires: Wires, patches: Patches, phase: Phase | None = None) -> Field:
 
 
 def magnetic(wires: Wires, patches: Patches, phase: Phase | None = None) -> Jet:
-    """Return the jet of H of some wires, which may be a part of those of one feed."""
+    """Return the jet of H of some wires, which may be a part of those of one feed.
+
+    Parameters
+    ----------
+    patches : Patches
+        The patches, in the antenna's frame.
+    phase : Phase or None
+        The phase that is taken out.
+    """
     closed = _closed(wires, patches, phase).h.total()
     jump = _jumps(wires, patches, closed.m0, closed.m0)[1]
     return replace(better(closed, _line(wires, patches, phase).h), jump=jump)
 
 
 def better(one: Jet, other: Jet) -> Jet:
-    """Return the jet with the smaller second derivative, of two of the same amplitude."""
+    """Return the jet with the smaller second derivative, of two of the same amplitude.
+
+    Parameters
+    ----------
+    one : Jet
+        The one.
+    other : Jet
+        The other.
+    """
     take = one.m2 <= other.m2
     return Jet(
         np.minimum(one.m0, other.m0),
@@ -222,7 +243,15 @@ def _line(wires: Wires, patches: Patches, common: Phase | None) -> Field:
 
 
 def base_jets(drive: Drive, d: Floats, x: Floats, nd: int) -> tuple[Jet, Jet]:
-    """Return the jets of √E² and √H² that the base adds, from the least distances d and x (n,)."""
+    """Return the jets of √E² and √H² that the base adds, from the least distances d and x (n,).
+
+    Parameters
+    ----------
+    drive : Drive
+        The current on the mast.
+    nd : int
+        Directions along which the patch extends.
+    """
     d = np.maximum(d, drive.radius)
     log = np.log(2.0 * d / drive.radius)
     phi = 1.0 / (d * log)
@@ -242,7 +271,13 @@ def base_jets(drive: Drive, d: Floats, x: Floats, nd: int) -> tuple[Jet, Jet]:
 def base_top(
     drive: Drive, d: tuple[Floats, Floats], x: tuple[Floats, Floats]
 ) -> tuple[Floats, Floats]:
-    """Return the largest E² and H² of the sharpened (not conservative) base over ranges of d and x."""
+    """Return the largest E² and H² of the sharpened (not conservative) base over ranges of d and x.
+
+    Parameters
+    ----------
+    drive : Drive
+        The current on the mast.
+    """
     low, high = (np.maximum(v, drive.radius) for v in d)
     fade_high, fade_low = (drive.height**2 / (drive.height**2 + v * v) for v in x)
     kh = drive.k * drive.height

@@ -10,7 +10,9 @@ from core.units import ETA0, from_db, wavelength
 
 
 @bound.register
-def _(kind: WorstCase, frequency: float, conservative: bool, patches: Patches) -> Bound:
+def bound_of_worst_case(
+    kind: WorstCase, frequency: float, patches: Patches, *, conservative: bool
+) -> Bound:
     """√E² = C f(d) with d the distance to a ball of radius a and u = λ/(2π d).
 
     f is the larger of u √(1 + u² + u⁴) and 2u² √(1 + u²), norms of powers of u, each of them positive, falling

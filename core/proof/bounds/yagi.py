@@ -34,15 +34,15 @@ _Seen = tuple[Floats, Floats, Jet]
 def _curves(kind: Yagi) -> tuple[Curve, Curve]:
     """Return the fields of the main lobe and of the level beside and behind, against the angle off the boom."""
     return (
-        curve(lambda t: np.sqrt(kind._lobe(t)), 0.0, 180.0, factor=True),
-        curve(lambda t: np.sqrt(kind._base(t)), 0.0, 180.0, factor=True),
+        curve(lambda t: np.sqrt(kind.relative_gain(t)), 0.0, 180.0, factor=True),
+        curve(lambda t: np.sqrt(kind.base_gain(t)), 0.0, 180.0, factor=True),
     )
 
 
 @bound.register
-def _(kind: Yagi, frequency: float, conservative: bool, patches: Patches) -> Bound:
+def bound_of_yagi(kind: Yagi, frequency: float, patches: Patches, *, conservative: bool) -> Bound:
     lam = wavelength(frequency)
-    outside = kind._outside(patches.centre, lam)
+    outside = kind.outside_of(patches.centre, lam)
     gap = np.sqrt(np.einsum("ni,ni->n", outside, outside))
     near = np.maximum(gap - patches.radius, kind.trust(frequency))
     seen = _seen(lam, patches)

@@ -10,9 +10,9 @@ import sys
 from pathlib import Path
 
 import pytest
-from support.places import ROOT
 
 from app.cli.main import main
+from support.places import ROOT
 
 ROOF = "demo_sites/harrow-lane-roof/harrow-lane-roof.json"
 TOWER = "demo_sites/cold-ridge-tower/cold-ridge-tower.json"

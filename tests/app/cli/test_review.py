@@ -9,7 +9,6 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from support.places import ROOT
 
 from app.cli.main import main
 from app.draw.map import MapView
@@ -25,6 +24,7 @@ from core.reading.report import as_data, as_text
 from core.site.site import Antenna, Carrier, Condition, Power, Site, State
 from core.views.body import STANDING
 from core.views.defaults import default_elevation
+from support.places import ROOT
 
 ROOF = "demo_sites/harrow-lane-roof/harrow-lane-roof.json"
 TOWER = "demo_sites/cold-ridge-tower/cold-ridge-tower.json"

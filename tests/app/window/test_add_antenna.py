@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from PySide6.QtTest import QTest
-from support.places import ROOT
-from support.windows import settle
 
 from app.window.dialogs.add_antenna import AddAntenna
 from app.window.main_window import MainWindow
+from support.places import ROOT
+from support.windows import settle
 
 ROOF = ROOT / "demo_sites" / "harrow-lane-roof" / "harrow-lane-roof.json"
 
@@ -38,7 +38,9 @@ def test_a_generic_antenna_is_added_shown_and_undone(window: MainWindow) -> None
     assert dialog.antenna.carriers[0].power.erp_vertical == 2000.0
     window.add(dialog.antenna)
     settle(window)
-    assert window.emitters.item(window.emitters.rowCount() - 1, 1).text() == "New FM"
+    assert (
+        window.panel("emitters").item(window.panel("emitters").rowCount() - 1, 1).text() == "New FM"
+    )
     window.add(dialog.antenna)
     assert "two entries are called 'New FM'" in window.message.text()
     window.document.stack.undo()
@@ -65,11 +67,11 @@ def test_removing_the_last_antenna_leaves_an_empty_map(window: MainWindow) -> No
     window.open(ROOF)
     settle(window)
     for _ in range(6):
-        window.emitters.setCurrentCell(0, 1)
+        window.panel("emitters").setCurrentCell(0, 1)
         window.remove_selected()
     settle(window)
     assert not window.document.site.antennas
-    assert window.plan.raster is None
+    assert window.maps.pane("plan").canvas.raster is None
     window.document.stack.undo()
     settle(window)
-    assert window.plan.raster is not None
+    assert window.maps.pane("plan").canvas.raster is not None

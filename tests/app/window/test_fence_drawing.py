@@ -9,8 +9,6 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QAction
 from PySide6.QtTest import QTest
-from support.simple_sites import FREE, isotropic
-from support.windows import settle, wait_for
 
 from app.modes.drawing import Drawing
 from app.modes.reshaping import Reshaping
@@ -23,6 +21,8 @@ from core.files.site_file import load_site
 from core.files.site_writer import save_site
 from core.site.places import Fence, Structure, Surface
 from core.site.site import Site
+from support.simple_sites import FREE, isotropic
+from support.windows import settle, wait_for
 
 K, M = Qt.Key, Qt.KeyboardModifier
 LEFT, CTRL, SHIFT = Qt.MouseButton.LeftButton, M.ControlModifier, M.ShiftModifier
@@ -80,7 +80,7 @@ def reshaping(window: MainWindow, tmp_path: Path) -> MainWindow:
 
 
 def pixel(window: MainWindow, place: Place) -> QPoint:
-    canvas = window.plan
+    canvas = window.maps.pane("plan").canvas
     x, y = canvas.map.axes.transData.transform(place)
     ratio = canvas.device_pixel_ratio
     return QPoint(round(x / ratio), round(canvas.height() - y / ratio))
@@ -88,27 +88,27 @@ def pixel(window: MainWindow, place: Place) -> QPoint:
 
 def click(window: MainWindow, *places: Place, modifier: M = M.NoModifier) -> None:
     for place in places:
-        QTest.mouseClick(window.plan, LEFT, modifier, pixel(window, place))
+        QTest.mouseClick(window.maps.pane("plan").canvas, LEFT, modifier, pixel(window, place))
 
 
 def double_click(window: MainWindow, place: Place) -> None:
     """What a hand does: press, release, the double press, release."""
     click(window, place)
-    QTest.mouseDClick(window.plan, LEFT, pos=pixel(window, place))
-    QTest.mouseRelease(window.plan, LEFT, pos=pixel(window, place))
+    QTest.mouseDClick(window.maps.pane("plan").canvas, LEFT, pos=pixel(window, place))
+    QTest.mouseRelease(window.maps.pane("plan").canvas, LEFT, pos=pixel(window, place))
 
 
 def drag(window: MainWindow, start: Place, end: Place, drop: bool = True) -> None:
     a, b = pixel(window, start), pixel(window, end)
-    QTest.mousePress(window.plan, LEFT, pos=a)
+    QTest.mousePress(window.maps.pane("plan").canvas, LEFT, pos=a)
     for part in (0.3, 0.7, 1.0):
-        QTest.mouseMove(window.plan, a + (b - a) * part)
+        QTest.mouseMove(window.maps.pane("plan").canvas, a + (b - a) * part)
     if drop:
-        QTest.mouseRelease(window.plan, LEFT, pos=b)
+        QTest.mouseRelease(window.maps.pane("plan").canvas, LEFT, pos=b)
 
 
 def key(window: MainWindow, which: K, modifier: M = M.NoModifier) -> None:
-    QTest.keyClick(window.plan, which, modifier)
+    QTest.keyClick(window.maps.pane("plan").canvas, which, modifier)
 
 
 def near(found: tuple[Place, ...], wanted: tuple[Place, ...]) -> bool:
@@ -131,8 +131,8 @@ def corners(window: MainWindow) -> tuple[Place, ...]:
 
 def checked(window: MainWindow) -> Check:
     (name,) = (f.name for f in window.document.site.fences)
-    wait_for(lambda: name in window.plan.map.checks)
-    return window.plan.map.checks[name]
+    wait_for(lambda: name in window.maps.scene.checks)
+    return window.maps.scene.checks[name]
 
 
 def action(window: MainWindow, shortcut: str) -> QAction:
@@ -156,10 +156,10 @@ def test_a_drawn_line_is_closed_and_becomes_one_fence(drawing: MainWindow, how: 
     (outline,) = outlines(drawing)
     assert near(outline, SQUARE)
     made = drawing.document.site.fences[0]
-    assert (made.tier, made.threshold) == (drawing.maps.look.tier, 1.0)
+    assert (made.tier, made.threshold) == (drawing.maps.scene.look.tier, 1.0)
     assert drawing.fences.mode is None
     assert not action(drawing, "Ctrl+D").isChecked()
-    assert drawing.maps.pin is None
+    assert drawing.maps.scene.pin is None
     assert checked(drawing).holds
     assert drawing.document.stack.count() == 1
     drawing.document.stack.undo()
@@ -170,7 +170,7 @@ def test_a_double_click_on_the_first_corner_closes_and_pins_nothing(drawing: Mai
     click(drawing, *SQUARE)
     double_click(drawing, SQUARE[0])
     assert near(outlines(drawing)[0], SQUARE)
-    assert drawing.maps.pin is None
+    assert drawing.maps.scene.pin is None
 
 
 @pytest.mark.parametrize(
@@ -194,18 +194,18 @@ def test_escape_leaves_nothing(drawing: MainWindow) -> None:
     click(drawing, *SQUARE)
     key(drawing, K.Key_Escape)
     assert drawing.fences.mode is None
-    assert drawing.plan._sketch.artists == ()
+    assert drawing.maps.pane("plan").canvas._sketch.artists == ()
     assert not action(drawing, "Ctrl+D").isChecked()
     assert not outlines(drawing)
     assert drawing.document.stack.count() == 0
     click(drawing, (5.0, 5.0))
-    assert drawing.maps.pin is not None, "the mouse pins readings again"
+    assert drawing.maps.scene.pin is not None, "the mouse pins readings again"
 
 
 def test_a_corner_snaps_to_what_stands_there_and_shift_leaves_it_free(drawing: MainWindow) -> None:
     beside = (HUT[2][0] + 0.3, HUT[2][1] + 0.3)
-    QTest.mouseMove(drawing.plan, pixel(drawing, beside))
-    wait_for(lambda: "corner of hut" in drawing.plan._sketch._words.get_text())
+    QTest.mouseMove(drawing.maps.pane("plan").canvas, pixel(drawing, beside))
+    wait_for(lambda: "corner of hut" in drawing.maps.pane("plan").canvas._sketch._words.get_text())
     click(drawing, beside)
     assert corners(drawing) == (HUT[2],)
     click(drawing, (HUT[1][0] + 0.3, -23.2))
@@ -273,9 +273,12 @@ def test_a_dragged_corner_is_one_undo_step_and_the_leak_is_said(reshaping: MainW
     size = f"{check.leaks[0].distance:.2f} m"
     # The zone's edge is 17.4 m from the mast; the corner is 9.2 m from it.
     assert 5.0 < check.leaks[0].distance < 17.4
-    assert f"ring: LEAKS by {size}" in reshaping.fence_note.text()
-    assert reshaping.fence_note.isVisible()
-    assert any(f"leaks here by {size}" in t.get_text() for t in reshaping.plan.map.axes.texts)
+    assert f"ring: LEAKS by {size}" in reshaping.panel("fence note").text()
+    assert reshaping.panel("fence note").isVisible()
+    assert any(
+        f"leaks here by {size}" in t.get_text()
+        for t in reshaping.maps.pane("plan").canvas.map.axes.texts
+    )
     key(reshaping, K.Key_Z, CTRL)
     assert outlines(reshaping) == [SQUARE]
     assert checked(reshaping).holds
@@ -284,7 +287,7 @@ def test_a_dragged_corner_is_one_undo_step_and_the_leak_is_said(reshaping: MainW
 def test_escape_in_a_drag_puts_the_corner_back(reshaping: MainWindow) -> None:
     drag(reshaping, SQUARE[2], (8.0, 8.0), drop=False)
     key(reshaping, K.Key_Escape)
-    QTest.mouseRelease(reshaping.plan, LEFT, pos=pixel(reshaping, (8.0, 8.0)))
+    QTest.mouseRelease(reshaping.maps.pane("plan").canvas, LEFT, pos=pixel(reshaping, (8.0, 8.0)))
     assert outlines(reshaping) == [SQUARE]
     assert reshaping.document.stack.count() == 0
     assert isinstance(reshaping.fences.mode, Reshaping)
@@ -319,7 +322,7 @@ def test_shift_delete_removes_the_fence(reshaping: MainWindow) -> None:
     click(reshaping, SQUARE[1])
     key(reshaping, K.Key_Delete, SHIFT)
     assert not outlines(reshaping)
-    assert not reshaping.fence_note.isVisible()
+    assert not reshaping.panel("fence note").isVisible()
     key(reshaping, K.Key_Z, CTRL)
     assert outlines(reshaping) == [SQUARE]
 
@@ -356,9 +359,9 @@ def test_steps_of_a_corner_in_a_row_undo_as_one(reshaping: MainWindow) -> None:
 def test_lengths_follow_the_unit_while_a_fence_is_drawn(drawing: MainWindow) -> None:
     click(drawing, (-5.0, 5.0))
     key(drawing, K.Key_Right)
-    words = drawing.plan._sketch._words
+    words = drawing.maps.pane("plan").canvas._sketch._words
     wait_for(lambda: "m from the last corner" in words.get_text())
-    drawing.controls.feet.click()
+    drawing.panel("controls").feet.click()
     wait_for(lambda: "ft from the last corner" in words.get_text())
     assert near(corners(drawing), ((-5.0, 5.0),)), "nothing drawn is lost"
 
@@ -372,12 +375,12 @@ def test_a_check_that_fails_is_said_not_waited_for(
     monkeypatch.setattr(proving, "check_site", fails)
     key(reshaping, K.Key_Space)
     key(reshaping, K.Key_Left)
-    wait_for(lambda: "not checked" in reshaping.fence_note.text())
-    assert "the zone cannot be proven" in reshaping.fence_note.text()
+    wait_for(lambda: "not checked" in reshaping.panel("fence note").text())
+    assert "the zone cannot be proven" in reshaping.panel("fence note").text()
     assert reshaping.message.isVisible()
     monkeypatch.undo()
     key(reshaping, K.Key_Left)
-    wait_for(lambda: "ring:" in reshaping.fence_note.text())
+    wait_for(lambda: "ring:" in reshaping.panel("fence note").text())
 
 
 def test_undo_with_nothing_to_undo_removes_no_corner(reshaping: MainWindow) -> None:
@@ -412,9 +415,9 @@ def test_one_mode_takes_the_place_of_the_other(bare: MainWindow) -> None:
         assert on == [shortcut]
     QTest.keyClick(bare, K.Key_M, CTRL)
     assert bare.fences.mode is None
-    assert bare.plan.movable
+    assert bare.maps.pane("plan").canvas.movable
     QTest.keyClick(bare, K.Key_E, CTRL)
-    assert not bare.plan.movable
+    assert not bare.maps.pane("plan").canvas.movable
 
 
 # files and words -----------------------------------------------------------------------------------
@@ -426,21 +429,21 @@ def test_saved_fences_come_back_and_saving_leaves_the_maps(drawing: MainWindow) 
     click(drawing, (5.0, 5.0))
     checked(drawing)
     settle(drawing)
-    raster, pin = drawing.plan.raster, drawing.maps.pin
+    raster, pin = drawing.maps.pane("plan").canvas.raster, drawing.maps.scene.pin
     assert drawing.save()
     settle(drawing)
     assert raster is not None
-    assert drawing.plan.raster is raster
-    assert drawing.plan.map._image.get_visible()
+    assert drawing.maps.pane("plan").canvas.raster is raster
+    assert drawing.maps.pane("plan").canvas.map._image.get_visible()
     assert pin is not None
-    assert drawing.maps.pin == pin
+    assert drawing.maps.scene.pin == pin
     path, fences = drawing.document.path, drawing.document.site.fences
     assert path is not None
     assert load_site(path).fences == fences
     drawing.document.set_fences((), "remove fences")
     assert drawing.open(path)
     assert drawing.document.site.fences == fences
-    assert drawing.maps.pin is None
+    assert drawing.maps.scene.pin is None
     assert checked(drawing).holds
 
 
@@ -450,7 +453,7 @@ def test_opening_a_site_ends_the_mode(drawing: MainWindow) -> None:
     click(drawing, *SQUARE[:3])
     drawing.open(path)
     assert drawing.fences.mode is None
-    assert drawing.plan.hand is None
+    assert drawing.maps.pane("plan").canvas.hand is None
 
 
 def test_the_note_counts_what_it_does_not_name() -> None:

@@ -9,13 +9,14 @@ import pytest
 from PySide6.QtCore import QPoint, Qt, QTimer
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QComboBox, QLabel, QLineEdit
-from support.places import DEMOS
-from support.windows import settle, wait_for
 
 from app.window.canvas import MapCanvas
 from app.window.main_window import MainWindow
 from core.exposure.totals import exposure
 from core.site.site import Condition
+from support.places import DEMOS
+from support.simple_sites import isotropic
+from support.windows import settle, wait_for
 
 ROOF = DEMOS / "harrow-lane-roof" / "harrow-lane-roof.json"
 TOWER = DEMOS / "cold-ridge-tower" / "cold-ridge-tower.json"
@@ -40,14 +41,14 @@ def opened(window: MainWindow) -> MainWindow:
 
 
 def test_a_click_in_the_plan_pins_a_reading_with_its_reasons(opened: MainWindow) -> None:
-    click(opened.plan, 6.0, 10.0)
-    wait_for(lambda: opened.reading.reading is not None)
-    reading = opened.reading.reading
+    click(opened.maps.pane("plan").canvas, 6.0, 10.0)
+    wait_for(lambda: opened.panel("reading").reading is not None)
+    reading = opened.panel("reading").reading
     assert reading is not None
     x, y, z = reading.position
     assert (x, y) == pytest.approx((6.0, 10.0), abs=0.3)
     assert z == 16.0
-    text = opened.reading.toPlainText()
+    text = opened.panel("reading").toPlainText()
     for words in (
         "of FCC general population",
         "Main roof",
@@ -58,117 +59,127 @@ def test_a_click_in_the_plan_pins_a_reading_with_its_reasons(opened: MainWindow)
         "V/m",
     ):
         assert words in text
-    exact = exposure(opened.document.site, np.array([reading.position]), opened.maps.look.plan_body)
+    exact = exposure(
+        opened.document.site, np.array([reading.position]), opened.maps.scene.look.plan_body
+    )
     assert reading.public.total == pytest.approx(exact.public.total[0], rel=1e-12)
 
 
 def test_a_click_in_one_map_moves_the_cut_of_the_other(opened: MainWindow) -> None:
-    click(opened.plan, -6.0, 9.0)
+    click(opened.maps.pane("plan").canvas, -6.0, 9.0)
     settle(opened)
-    assert opened.maps.origin == pytest.approx((-6.0, 9.0), abs=0.3)
-    assert opened.elevation.map.view is not None
-    assert opened.elevation.map.view.origin == opened.maps.origin
-    box = opened.controls.where
+    assert opened.maps.scene.origin == pytest.approx((-6.0, 9.0), abs=0.3)
+    assert opened.maps.pane("elevation").canvas.map.view is not None
+    assert opened.maps.pane("elevation").canvas.map.view.origin == opened.maps.scene.origin
+    box = opened.panel("controls").where
     box.setCurrentIndex(2)
     box.activated.emit(2)
     settle(opened)
-    click(opened.elevation, 1.0, 21.0)
+    click(opened.maps.pane("elevation").canvas, 1.0, 21.0)
     settle(opened)
-    assert opened.maps.look.height.metres == pytest.approx(21.0, abs=0.3)
-    assert opened.plan.map.view.height.metres == opened.maps.look.height.metres
+    assert opened.maps.scene.look.height.metres == pytest.approx(21.0, abs=0.3)
+    assert (
+        opened.maps.pane("plan").canvas.map.view.height.metres
+        == opened.maps.scene.look.height.metres
+    )
 
 
 def test_hovering_shows_the_value_without_a_full_draw(opened: MainWindow) -> None:
-    draws = opened.plan.full_draws
+    draws = opened.maps.pane("plan").canvas.full_draws
     for x in (4.0, 5.0, 6.0):
-        QTest.mouseMove(opened.plan, pixel(opened.plan, x, 8.0))
+        QTest.mouseMove(
+            opened.maps.pane("plan").canvas, pixel(opened.maps.pane("plan").canvas, x, 8.0)
+        )
         QTest.qWait(5)
     assert "% of FCC public" in opened.statusBar().currentMessage()
-    assert opened.plan.full_draws == draws
+    assert opened.maps.pane("plan").canvas.full_draws == draws
 
 
 def test_turning_an_emitter_off_acts_at_once_and_can_be_undone(opened: MainWindow) -> None:
-    click(opened.plan, 2.0, 12.5)
+    click(opened.maps.pane("plan").canvas, 2.0, 12.5)
     settle(opened)
-    before = opened.reading.reading.public.total
-    box = opened.emitters.cellWidget(0, 6)
+    before = opened.panel("reading").reading.public.total
+    box = opened.panel("emitters").cellWidget(0, 6)
     assert isinstance(box, QComboBox)
     box.setFocus()
     box.setCurrentIndex(box.findData(Condition.LOCKED_OUT.value))
     box.activated.emit(box.currentIndex())
     settle(opened)
-    after = opened.reading.reading.public.total
+    after = opened.panel("reading").reading.public.total
     assert after < 0.5 * before
     QTest.keyClick(opened, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
     settle(opened)
-    assert opened.reading.reading.public.total == pytest.approx(before)
+    assert opened.panel("reading").reading.public.total == pytest.approx(before)
 
 
 def test_typing_a_power_acts_at_once_and_nonsense_is_refused(opened: MainWindow) -> None:
-    click(opened.plan, -2.0, 2.0)
+    click(opened.maps.pane("plan").canvas, -2.0, 2.0)
     settle(opened)
-    shares = {e.name: e.public for e in opened.reading.reading.emitters}
+    shares = {e.name: e.public for e in opened.panel("reading").reading.emitters}
     row = next(
         r
-        for r in range(opened.emitters.rowCount())
-        if opened.emitters.item(r, 1).text() == "Paging stick"
+        for r in range(opened.panel("emitters").rowCount())
+        if opened.panel("emitters").item(r, 1).text() == "Paging stick"
     )
-    item = opened.emitters.item(row, 4)
-    opened.emitters.setCurrentItem(item)
-    opened.emitters.editItem(item)
-    editor = opened.emitters.findChild(QLineEdit)
+    item = opened.panel("emitters").item(row, 4)
+    opened.panel("emitters").setCurrentItem(item)
+    opened.panel("emitters").editItem(item)
+    editor = opened.panel("emitters").findChild(QLineEdit)
     editor.selectAll()
     QTest.keyClicks(editor, "500 W")
     QTest.keyClick(editor, Qt.Key.Key_Return)
     settle(opened)
-    now = {e.name: e.public for e in opened.reading.reading.emitters}
+    now = {e.name: e.public for e in opened.panel("reading").reading.emitters}
     assert now["Paging stick: 929.6"] == pytest.approx(shares["Paging stick: 929.6"] / 2.0)
-    opened.emitters.item(row, 4).setText("-3 W")
+    opened.panel("emitters").item(row, 4).setText("-3 W")
     assert "more than 0 W" in opened.message.text()
-    assert opened.emitters.item(row, 4).text() == "500 W"
+    assert opened.panel("emitters").item(row, 4).text() == "500 W"
 
 
 def test_changing_tier_and_lines_computes_no_field(opened: MainWindow) -> None:
-    computed = opened.maps.cache.computed
-    opened.controls.tier.setCurrentIndex(1)
-    opened.controls.tier.activated.emit(1)
-    opened.controls.contours.setText("10, 50")
-    opened.controls.contours.editingFinished.emit()
+    computed = opened.panes[0].cache.computed
+    opened.panel("controls").tier.setCurrentIndex(1)
+    opened.panel("controls").tier.activated.emit(1)
+    opened.panel("controls").contours.setText("10, 50")
+    opened.panel("controls").contours.editingFinished.emit()
     settle(opened)
-    assert opened.maps.cache.computed == computed
-    assert opened.plan.tier == "occupational"
-    assert tuple(opened.plan.contours) == (10.0, 50.0)
-    opened.controls.contours.setText("ten")
-    opened.controls.contours.editingFinished.emit()
+    assert opened.panes[0].cache.computed == computed
+    assert opened.maps.pane("plan").canvas.tier == "occupational"
+    assert tuple(opened.maps.pane("plan").canvas.contours) == (10.0, 50.0)
+    opened.panel("controls").contours.setText("ten")
+    opened.panel("controls").contours.editingFinished.emit()
     assert "percents" in opened.message.text()
-    assert opened.controls.contours.text() == "10, 50"
+    assert opened.panel("controls").contours.text() == "10, 50"
 
 
 def test_changing_the_limit_set_rescales_and_is_named_everywhere(opened: MainWindow) -> None:
-    computed = opened.maps.cache.computed
-    box = opened.controls.limits
+    computed = opened.panes[0].cache.computed
+    box = opened.panel("controls").limits
     box.setCurrentIndex(box.findData("SC6-2015"))
     box.activated.emit(box.currentIndex())
     settle(opened)
-    assert opened.maps.cache.computed == computed
+    assert opened.panes[0].cache.computed == computed
     assert "SC6-2015" in opened.findChild(QLabel, "plan title").text()
-    assert "from memory" in opened.controls.note.text()
+    assert "from memory" in opened.panel("controls").note.text()
 
 
 def test_dragging_an_antenna_moves_it_only_with_the_tool_on(opened: MainWindow) -> None:
-    start, end = pixel(opened.plan, -3.5, 2.5), pixel(opened.plan, -1.0, 1.0)
+    start, end = (
+        pixel(opened.maps.pane("plan").canvas, -3.5, 2.5),
+        pixel(opened.maps.pane("plan").canvas, -1.0, 1.0),
+    )
 
     def drag() -> None:
-        QTest.mousePress(opened.plan, Qt.MouseButton.LeftButton, pos=start)
+        QTest.mousePress(opened.maps.pane("plan").canvas, Qt.MouseButton.LeftButton, pos=start)
         for t in (0.3, 0.6, 1.0):
-            QTest.mouseMove(opened.plan, start + (end - start) * t)
+            QTest.mouseMove(opened.maps.pane("plan").canvas, start + (end - start) * t)
             QTest.qWait(5)
-        QTest.mouseRelease(opened.plan, Qt.MouseButton.LeftButton, pos=end)
+        QTest.mouseRelease(opened.maps.pane("plan").canvas, Qt.MouseButton.LeftButton, pos=end)
         settle(opened)
 
     drag()
     assert opened.document.site.antenna("Paging stick").position[0] == -3.5
-    opened.move_tool.setChecked(True)
+    opened.actions_by_name["move"].setChecked(True)
     drag()
     x, y, z = opened.document.site.antenna("Paging stick").position
     assert (x, y) == pytest.approx((-1.0, 1.0), abs=0.3)
@@ -199,19 +210,19 @@ def test_saving_and_opening_again_keeps_everything(opened: MainWindow, tmp_path:
 
 def test_export_writes_the_map_that_is_shown(opened: MainWindow, tmp_path: Path) -> None:
     for name in ("plan.png", "plan.svg", "plan.pdf"):
-        assert opened.export(opened.plan, tmp_path / name)
+        assert opened.export("plan", tmp_path / name)
         assert (tmp_path / name).stat().st_size > 10_000
-    assert not opened.export(opened.plan, tmp_path / "plan.bmp")
+    assert not opened.export("plan", tmp_path / "plan.bmp")
     assert ".bmp" in opened.message.text()
 
 
 def test_keys_move_the_pin(opened: MainWindow) -> None:
-    click(opened.plan, 6.0, 10.0)
+    click(opened.maps.pane("plan").canvas, 6.0, 10.0)
     settle(opened)
-    x = opened.maps.pin[0]
+    x = opened.maps.scene.pin.place[0]
     QTest.keyClick(opened, Qt.Key.Key_Right, Qt.KeyboardModifier.AltModifier)
     settle(opened)
-    assert opened.maps.pin[0] == pytest.approx(x + 0.5)
+    assert opened.maps.scene.pin.place[0] == pytest.approx(x + 0.5)
 
 
 def test_the_caution_is_always_on_screen(opened: MainWindow) -> None:
@@ -220,6 +231,19 @@ def test_the_caution_is_always_on_screen(opened: MainWindow) -> None:
     assert "calibrated meter" in caution.text()
 
 
+@pytest.mark.usefixtures("full_pictures")
+def test_the_full_picture_has_220_cells_along_its_longer_side(window: MainWindow) -> None:
+    window.document.add(isotropic("a", 98e6, 100.0))
+    settle(window)
+    for name in ("plan", "elevation"):
+        shown = window.maps.pane(name).canvas.raster
+        assert shown is not None
+        # An elevation's rows follow the climber's column, at least as fine.
+        assert max(shown.public.shape) >= 220
+    assert max(window.maps.pane("plan").canvas.raster.public.shape) == 220
+
+
+@pytest.mark.usefixtures("full_pictures")
 def test_the_window_answers_while_the_maps_are_computed(window: MainWindow) -> None:
     ticks = 0
 
@@ -231,7 +255,7 @@ def test_the_window_answers_while_the_maps_are_computed(window: MainWindow) -> N
     clock.timeout.connect(tick)
     clock.start()
     assert window.open(TOWER)
-    shown = (window.plan, window.elevation)
+    shown = (window.maps.pane("plan").canvas, window.maps.pane("elevation").canvas)
     wait_for(lambda: all(canvas.raster is not None for canvas in shown))
     settle(window)
     # The event loop went round many times while the workers ran.

@@ -13,7 +13,6 @@ import pytest
 import shapely
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from support.windows import settle, wait_for
 
 from app.cli.main import main
 from app.draw import style
@@ -25,6 +24,7 @@ from core.site.places import Fence, Ladder, Surface
 from core.site.site import Site
 from core.views.defaults import default_plan
 from core.zones.site_zones import STEPS, site_zones
+from support.windows import settle, wait_for
 
 
 def quick_site() -> Site:
@@ -58,36 +58,36 @@ def proven(window: MainWindow, quick: Path) -> MainWindow:
 
 
 def test_zones_take_the_place_of_the_shading_and_give_it_back(proven: MainWindow) -> None:
-    assert not proven.plan.map._image.get_visible()
-    assert proven.plan.map._zones
+    assert not proven.maps.pane("plan").canvas.map._image.get_visible()
+    assert proven.maps.pane("plan").canvas.map._zones
     QTest.keyClick(proven, Qt.Key.Key_B, Qt.KeyboardModifier.ControlModifier)
     settle(proven)
-    assert proven.plan.map._image.get_visible()
-    assert not proven.plan.map._zones
+    assert proven.maps.pane("plan").canvas.map._image.get_visible()
+    assert not proven.maps.pane("plan").canvas.map._zones
 
 
 def test_zones_follow_a_changed_power(proven: MainWindow) -> None:
-    first = proven.maps.proving.shown["plan"].zones[0][1].area
+    first = proven.maps.proving.shown["plan"].zones.zones[0][1].area
     carrier = proven.document.site.antennas[0].carriers[0]
     proven.document.set_power(0, 0, replace(carrier.power, eirp=500.0))
     wait_for(lambda: len(proven.maps.proving.shown) == 2)
-    assert 0.0 < proven.maps.proving.shown["plan"].zones[0][1].area < 0.5 * first
+    assert 0.0 < proven.maps.proving.shown["plan"].zones.zones[0][1].area < 0.5 * first
 
 
 def test_fences_are_fitted_checked_and_leak_when_the_power_rises(proven: MainWindow) -> None:
     QTest.keyClick(proven, Qt.Key.Key_F, Qt.KeyboardModifier.ControlModifier)
     assert len(proven.document.site.fences) == 1
-    wait_for(lambda: bool(proven.plan.map.checks))
-    (check,) = proven.plan.map.checks.values()
+    wait_for(lambda: bool(proven.maps.scene.checks))
+    (check,) = proven.maps.scene.checks.values()
     assert check.holds
     assert check.margin == pytest.approx(0.5, abs=0.01)
     carrier = proven.document.site.antennas[0].carriers[0]
     proven.document.set_power(0, 0, replace(carrier.power, eirp=8000.0))
-    assert not proven.plan.map.checks
-    wait_for(lambda: bool(proven.plan.map.checks))
-    (check,) = proven.plan.map.checks.values()
+    assert not proven.maps.scene.checks
+    wait_for(lambda: bool(proven.maps.scene.checks))
+    (check,) = proven.maps.scene.checks.values()
     assert not check.holds
-    assert any("LEAKS" in t.get_text() for t in proven.plan.map.axes.texts)
+    assert any("LEAKS" in t.get_text() for t in proven.maps.pane("plan").canvas.map.axes.texts)
     proven.document.stack.undo()
     proven.document.stack.undo()
     assert not proven.document.site.fences

@@ -7,7 +7,6 @@ from functools import lru_cache
 
 import numpy as np
 import pytest
-from support.parallel_wires import Wire, Wires, yagi
 
 from core.antennas.measured import COVER_DB, SERIES_DB, Measured
 from core.errors import InputError
@@ -16,6 +15,7 @@ from core.patterns.model import Cut, Grid, PatternData, wrap
 from core.patterns.readers import read_pattern
 from core.units import SPEED_OF_LIGHT, from_db, to_db
 from core.validation.data import PATTERNS
+from support.parallel_wires import Wire, Wires, yagi
 
 F = 100e6
 LAM = SPEED_OF_LIGHT / F

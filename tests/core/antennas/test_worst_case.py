@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from support.parallel_wires import Wire, Wires
 
 from core.antennas.worst_case import REFLECTION, WorstCase
 from core.units import ETA0, SPEED_OF_LIGHT, to_db, wavelength
+from support.parallel_wires import Wire, Wires
 
 F = 100e6
 LAM = SPEED_OF_LIGHT / F

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from support.parallel_wires import Wires, yagi
 
 from core.antennas.yagi import Yagi
 from core.fields.arms import sphere
 from core.geometry import axes, to_local
 from core.units import SPEED_OF_LIGHT, from_db, to_db
+from support.parallel_wires import Wires, yagi
 
 F = 150e6
 WL = SPEED_OF_LIGHT / F

@@ -9,7 +9,6 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from support.simple_sites import FREE, isotropic
 
 from core.antennas.stack import Stack
 from core.exposure.totals import exposure, split, weight
@@ -18,6 +17,7 @@ from core.limits.sets import get_set
 from core.site.site import Antenna, Carrier, Condition, Power, Site, State
 from core.units import ETA0
 from core.views.body import STANDING, Body
+from support.simple_sites import FREE, isotropic
 
 
 def fractions(
@@ -43,7 +43,7 @@ def test_6_8_milliwatt_at_100_megahertz_is_680_percent_of_the_occupational_limit
 
 
 def test_worked_sum_of_an_am_an_fm_and_a_cellular_station() -> None:
-    # Rule: FCC OET Bulletin 65 (from memory); limits 47 CFR 1.1310 Table 1; figures by arithmetic:
+    # Fineness: FCC OET Bulletin 65 (from memory); limits 47 CFR 1.1310 Table 1; figures by arithmetic:
     # AM 1.0 MHz 200 V/m, 0.60 A/m; FM 98.1 MHz 0.06 mW/cm²; cellular 869 MHz 0.10 mW/cm².
     for tier, e_total, h_total in (("public", 0.5787, 0.6081), ("occupational", 0.2006, 0.2300)):
         am = fractions("FCC", tier, 1.0e6, 200.0, 0.60)

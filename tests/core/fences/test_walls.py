@@ -10,7 +10,6 @@ import shapely
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from shapely import LineString, MultiPolygon, Polygon, affinity
-from support.simple_sites import FREE, isotropic
 
 from core.fences.fence import check, fit
 from core.fences.site_fences import check_plan, fit_plan
@@ -20,6 +19,7 @@ from core.site.places import Structure, Surface
 from core.site.site import Site
 from core.views.defaults import default_plan
 from core.zones.zone import zone
+from support.simple_sites import FREE, isotropic
 
 ROOF = shapely.box(-40, -30, 40, 30)
 

@@ -101,7 +101,6 @@ CARRIER = (*ANTENNA, "carriers", 0)
         (edit("extent", to=[0, 0, 1]), ["extent", "4 numbers"]),
         (edit("anchor", to={"latitude": 91, "longitude": 0}), ["anchor", "latitude", "-90 to 90"]),
         (edit("picture", to={"file": "../x.png", "metres_per_pixel": 1, "origin": [0, 0]}), ["picture.file"]),
-        (edit("picture", to={"file": "x.png", "metres_per_pixel": 1, "origin": [0, 0]}), ["x.png"]),
         (edit("antennas", to={}), ["antennas", "not a list"]),
         (edit(*ANTENNA, "kind", to="rhombic"), ["antennas[0]", "kind", "'rhombic'", "stack"]),
         (edit(*ANTENNA, "model", to={"bay": "vertical-dipole"}), ['"stick"', "model.bays", "missing"]),

@@ -26,7 +26,7 @@ def unit(azimuth: np.ndarray, elevation: np.ndarray) -> np.ndarray:
 @pytest.mark.parametrize("seed", [1, 2])
 def test_no_field_in_a_cone_exceeds_that_of_its_table(seed: int, upright: bool) -> None:
     pattern, rng = rough(seed), np.random.default_rng(seed)
-    tables = field_tables(pattern, upright)
+    tables = field_tables(pattern, upright=upright)
     n = 4000
     way = rng.normal(size=(n, 3))
     way[::5, :2] *= 0.05
@@ -60,7 +60,7 @@ def test_past_the_pole_the_other_side_counts() -> None:
     pattern = Pattern(azimuth, elevation, level)
     # A lobe at azimuth 90°, 5° from the zenith, seen from 5° on the other side: 10° apart.
     for upright in (True, False):
-        tables = field_tables(pattern, upright)
+        tables = field_tables(pattern, upright=upright)
         at = (np.array([-90.0]), np.array([85.0]))
         found = [float(t.at(*at)[0]) for t in tables]
         assert found[0] == pytest.approx(0.01)
@@ -75,10 +75,12 @@ def test_an_upright_line_sees_wider_near_its_axis() -> None:
     )
     pattern = Pattern(azimuth, elevation, np.array(level))
     straight_down = (np.array([0.0]), np.array([-90.0]))
-    upright, other = (field_tables(pattern, u)[3].at(*straight_down)[0] for u in (True, False))
+    upright, other = (
+        field_tables(pattern, upright=u)[3].at(*straight_down)[0] for u in (True, False)
+    )
     # A ring 20° from the axis is 0.06 away in the sine of the elevation, a cone of 3° reaches 0.05.
     assert other == pytest.approx(0.01)
-    assert field_tables(pattern, True)[4].at(*straight_down)[0] == pytest.approx(1.0)
+    assert field_tables(pattern, upright=True)[4].at(*straight_down)[0] == pytest.approx(1.0)
     assert upright <= 1.0
     level_of = (np.array([0.0]), np.array([0.0]))
-    assert field_tables(pattern, True)[4].at(*level_of)[0] == pytest.approx(0.01)
+    assert field_tables(pattern, upright=True)[4].at(*level_of)[0] == pytest.approx(0.01)

@@ -9,8 +9,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
-from support.bound_checks import around, facing, hold, patches, places
-from support.wild_antennas import WILD, Draw, Wild
 
 from core.antennas.base import Kind
 from core.antennas.beam_array import BeamArray
@@ -35,6 +33,8 @@ from core.proof.bounds.base import Patches, bound, majorant
 from core.proof.bounds.jet import Jet, stacked
 from core.units import wavelength
 from core.validation.data import PATTERNS
+from support.bound_checks import around, facing, hold, patches, places
+from support.wild_antennas import WILD, Draw, Wild
 
 
 def measured(name: str, length: float) -> Measured:
@@ -182,10 +182,12 @@ def test_majorants_tighten_to_the_field_as_patches_shrink(name: str) -> None:
         big = patches(5, case.distances[-1], 2, 60)
         half = np.full(60, scale * case.distances[-1])
         at = Patches(big.centre, big.directions, half, half * np.sqrt(2.0))
-        known = bound(case.kind, case.frequency, True, at)
+        known = bound(case.kind, case.frequency, at, conservative=True)
         ends, _ = places(at, 2)
         corners = np.transpose(np.arange(240).reshape(60, 2, 2), (0, 2, 1)).reshape(60, 4)
-        over = majorant(case.kind, case.frequency, True, at, known, ends.reshape(-1, 3), corners)
+        over = majorant(
+            case.kind, case.frequency, at, known, ends.reshape(-1, 3), corners, conservative=True
+        )
         value = np.where(over.e2 > 0.0, over.e2, 1.0)
         excess.append(float(np.median((over.e2_over / value).max(axis=1)) - 1.0))
     assert excess[1] < 0.05
@@ -222,9 +224,9 @@ def test_a_kind_without_a_bound_is_refused_not_taken_for_proven() -> None:
 
     Stranger.__abstractmethods__ = frozenset()
     at = patches(1, 5.0, 2, 3)
-    assert np.all(np.isfinite(bound(Unknown(gain=3.0), 1e9, True, at).e))
+    assert np.all(np.isfinite(bound(Unknown(gain=3.0), 1e9, at, conservative=True).e))
     with pytest.raises(InputError, match="no proven bound"):
-        bound(Stranger(), 1e9, True, at)
+        bound(Stranger(), 1e9, at, conservative=True)
 
 
 def kernel(r: NDArray[np.float64], k: float) -> NDArray[np.complex128]:

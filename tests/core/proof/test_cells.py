@@ -1,4 +1,4 @@
-"""Undecided cells keep each its own emitters through every cut, split and join (core.proof.cells)."""
+"""Undecided cells keep each its own radiators through every cut, split and join (core.proof.cells)."""
 
 from __future__ import annotations
 
@@ -13,14 +13,14 @@ from core.proof.lattice import children
 
 
 def cells(counts: list[int], seed: int) -> Open:
-    """Return cells with so many unsettled emitters each, every pair with a number of its own."""
+    """Return cells with so many unsettled radiators each, every pair with a number of its own."""
     rng = np.random.default_rng(seed)
     n, p = len(counts), sum(counts)
     known = unknown(p)
     known.gap[:] = np.arange(p)
     pairs = Unsettled(
         cell=np.repeat(np.arange(n), counts),
-        emitter=rng.integers(0, 60, p),
+        radiator=rng.integers(0, 60, p),
         known=known,
         stable=rng.random(p) < 0.5,
         seen=rng.random(p),
@@ -42,7 +42,7 @@ def of_each(found: Open) -> list[tuple[object, ...]]:
             (
                 tuple(found.index[i]),
                 int(found.layer[i]),
-                tuple(zip(one.emitter, one.known.gap, one.stable, one.seen, one.cap, strict=True)),
+                tuple(zip(one.radiator, one.known.gap, one.stable, one.seen, one.cap, strict=True)),
                 found.over[i].tobytes(),
                 found.slack[i].tobytes(),
             )

@@ -28,7 +28,7 @@ def boxes(rng: np.random.Generator, n: int, most: float) -> Box:
 @pytest.mark.parametrize("level", [0, 2, 8])
 @pytest.mark.parametrize("most", [3.0, 40.0])
 def test_samples_stay_in_the_ranges_and_fill_them(level: int, most: float) -> None:
-    table, rng = field_tables(pattern(level), True)[level], np.random.default_rng(level)
+    table, rng = field_tables(pattern(level), upright=True)[level], np.random.default_rng(level)
     box = boxes(rng, 400, most)
     found = values_over(table, box)
     assert found.small.sum() > 100
@@ -55,7 +55,7 @@ def test_samples_stay_in_the_ranges_and_fill_them(level: int, most: float) -> No
 
 
 def test_a_box_of_many_cells_is_not_small_and_still_has_its_largest_field() -> None:
-    table = field_tables(pattern(5), True)[0]
+    table = field_tables(pattern(5), upright=True)[0]
     box = Box(np.array([-500.0]), np.array([500.0]), np.array([-90.0]), np.array([90.0]))
     assert not values_over(table, box).small.any()
     assert largest_over(table, box)[0] == pytest.approx(table.values.max(), rel=1e-6)

@@ -29,7 +29,7 @@ from core.site.places import Surface
 from core.site.site import Antenna, Carrier, Power, Site
 from core.validation.data import PATTERNS
 from core.views.body import CLIMBING, POINT, STANDING
-from core.views.views import ElevationView, Height, PlanView
+from core.views.views import ElevationView, Height, PlanView, View
 from core.zones.ladders import ladder_zone
 from core.zones.zone import zone
 
@@ -85,9 +85,7 @@ def antenna(name: str, place: tuple[float, float, float], azimuth: float) -> Ant
     )
 
 
-def escaped(
-    site: Site, view: PlanView | ElevationView, tier: str, threshold: float, seed: int
-) -> float:
+def escaped(site: Site, view: View, tier: str, threshold: float, seed: int) -> float:
     """Prove a zone; return the largest total found outside it over the threshold, at random places and
     within 5 cm of its edge."""
     found = zone(site, threshold, tier, view, COARSE, ceiling=Ceiling(seconds=20.0))

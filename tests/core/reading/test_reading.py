@@ -7,14 +7,16 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from support.simple_sites import FREE, isotropic
 
 from core.exposure.batch import read_many
+from core.exposure.sources import sources
+from core.reading.cautions import contact_cautions
 from core.reading.reading import read
 from core.reading.report import as_data, as_text
 from core.site.site import Site
 from core.units import ETA0, SPEED_OF_LIGHT
 from core.views.body import CLIMBING, POINT, STANDING
+from support.simple_sites import FREE, isotropic
 
 PLACES = [(6.0, 10.0, 16.0), (-2.0, -9.0, 17.0), (20.0, -10.0, 16.0), (0.5, 0.3, 60.0)]
 
@@ -134,3 +136,50 @@ def test_a_batch_gives_the_same_figures_as_single_readings(demo: Site) -> None:
 def test_the_data_are_plain_json(demo: Site) -> None:
     text = json.dumps(as_data(read(demo, (3.0, 4.0, 5.0))), allow_nan=False)
     assert json.loads(text)["height_rule"]
+
+
+@pytest.mark.parametrize(
+    ("limit_set", "frequency", "said"),
+    [
+        # The rows of core.limits.currents, each with its source there.
+        ("EU", 1e6, "40 mA occupational"),
+        ("ICNIRP1998", 1e6, "20 mA public"),
+        ("FCC", 1e6, "47 CFR 1.1310 has no limit"),
+        ("ICNIRP2020", 50e6, "10 mA public"),
+    ],
+)
+def test_the_contact_current_caution_names_what_the_set_prints(
+    limit_set: str, frequency: float, said: str
+) -> None:
+    site = Site(
+        name="s", antennas=(isotropic("a", frequency, 100.0),), reflection=FREE, limit_set=limit_set
+    )
+    cautions = read(site, (50.0, 0.0, 1.0)).cautions
+    assert any(said in line for line in cautions), cautions
+    above = replace(site, antennas=(isotropic("a", 900e6, 100.0),))
+    assert not any(
+        "ontact current" in line and "mA" in line for line in read(above, (50.0, 0.0, 1.0)).cautions
+    )
+
+
+def test_a_set_that_prints_no_contact_current_is_said_so() -> None:
+    # Health Canada Safety Code 6 begins at 3 kHz; every other set of ours prints rows or is the FCC's.
+    (line,) = [
+        c
+        for c in contact_cautions(
+            sources(Site(name="s", antennas=(isotropic("a", 98e6, 100.0),))), "none"
+        )
+        if "prints no" in c
+    ]
+    assert "98 MHz" in line
+
+
+def test_what_would_bring_all_of_several_equal_emitters_to_the_limit() -> None:
+    """Three equal ones, together 300 % of a limit: none alone is enough; all down by 10 log 3 = 4.8 dB."""
+    # Worst case with full reflection: S = EIRP/(π d²); 10 W/m² for workers at 98 MHz, 10 m away.
+    each = 10.0 * np.pi * 100.0
+    places = ((10.0, 0.0, 0.0), (0.0, 10.0, 0.0), (-10.0, 0.0, 0.0))
+    antennas = tuple(isotropic(f"s{i}", 98e6, each, p) for i, p in enumerate(places))
+    shown = read(Site(name="s", antennas=antennas, reflection=FREE), (0.0, 0.0, 0.0))
+    assert shown.occupational.total == pytest.approx(3.0, rel=5e-3)
+    assert "all of them down by 4.8 dB" in shown.occupational.fix

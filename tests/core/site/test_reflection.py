@@ -7,7 +7,6 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from support.simple_sites import isotropic
 
 from core.errors import InputError
 from core.exposure.sources import sources
@@ -19,6 +18,7 @@ from core.reading.reading import read
 from core.site.reflection import Reflection, ReflectionKind
 from core.site.site import Site
 from core.units import wavelength
+from support.simple_sites import isotropic
 
 NO_KIND_REFLECTION = 4.0
 """The worst-case kind reflects fully by itself: power × 4. Divided out to look at the site's own."""

@@ -5,13 +5,13 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from bench.escapes import hold
-from support.generated_sites import KEYS, Look, Subject, generated
 
 from core.antennas.kinds import KINDS
 from core.exposure.sources import sources
 from core.limits.sets import SETS
 from core.site.reflection import ReflectionKind
 from core.views.views import ElevationView, PlanView
+from support.generated_sites import KEYS, Look, Subject, generated
 
 QUICK = ("one-mast", "one-panel", "two-directional", "shortwave-field", "dishes")
 

@@ -9,7 +9,6 @@ import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from support.simple_sites import isotropic
 
 from core.antennas.mast import Mast
 from core.antennas.stack import Stack
@@ -26,6 +25,7 @@ from core.views.body import CLIMBING, POINT, STANDING
 from core.views.views import ON_SURFACE, ElevationView, Height, PlanView
 from core.zones.ladders import in_words, ladder_zone, rounded
 from core.zones.zone import _closed, approaches, pieces_of, zone
+from support.simple_sites import isotropic
 
 FREE = Reflection(ReflectionKind.NONE)
 
@@ -67,7 +67,7 @@ def test_fractions_add_up_to_the_totals_of_a_reading(
     found = enclosure(site, tier, POINT)
     reading = exposure(site, points)
     total = np.zeros((len(points), len(found.totals)))
-    for i, emitter in enumerate(found.emitters):
+    for i, emitter in enumerate(found.radiators):
         unit = found.sources[emitter.members[0]].unit_field(points)
         total += found.fractions(np.full(len(points), i), unit.e2, unit.h2)
     usable = ~reading.reactive

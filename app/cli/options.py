@@ -1,0 +1,134 @@
+"""Options that several commands share: numbers, the body, the view; and what they ask for."""
+
+from __future__ import annotations
+
+import argparse
+import math
+from collections.abc import Callable
+from dataclasses import replace
+
+from core.errors import InputError
+from core.site.site import Site
+from core.views.body import CLIMBING, POINT, STANDING, Body
+from core.views.defaults import default_elevation, default_plan
+from core.views.views import Height, View
+
+LARGEST = 1e6
+"""Largest number on the command line: metres, degrees, percents and seconds all stay below."""
+
+
+def numbers(count: int) -> Callable[[str], tuple[float, ...]]:
+    """Return an argparse type for ``count`` numbers with commas between, none beyond :data:`LARGEST`."""
+
+    def parse(text: str) -> tuple[float, ...]:
+        try:
+            values = tuple(float(part) for part in text.split(","))
+        except ValueError:
+            values = ()
+        if len(values) != count or not all(abs(v) <= LARGEST for v in values):
+            raise argparse.ArgumentTypeError(
+                f"{text!r} is not {count} numbers with commas between, like 1.5,-2,0"
+            )
+        return values
+
+    return parse
+
+
+def number(text: str) -> float:
+    """Return a number that is not beyond :data:`LARGEST`, for argparse."""
+    try:
+        value = float(text)
+    except ValueError:
+        value = math.nan
+    if not abs(value) <= LARGEST:
+        raise argparse.ArgumentTypeError(f"{text!r} is not a number from -1e6 to 1e6")
+    return value
+
+
+def percents(text: str) -> tuple[float, ...]:
+    """Return percents with commas between, for argparse."""
+    try:
+        values = tuple(float(part) for part in text.split(",") if part)
+    except ValueError:
+        values = ()
+    if not values or not all(math.isfinite(v) and 0 < v <= 1e9 for v in values) or len(values) > 20:
+        raise argparse.ArgumentTypeError(
+            f"{text!r} is not percents with commas between, like 20,100"
+        )
+    return values
+
+
+def cells(text: str) -> tuple[int, int]:
+    """Return (rows, columns) of text like 320x240, for argparse."""
+    try:
+        columns, rows = (int(part) for part in text.lower().split("x"))
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{text!r} is not a size like 320x240") from None
+    return rows, columns
+
+
+def body_options(parser: argparse.ArgumentParser) -> None:
+    """Add the options that :func:`body_of` reads."""
+    group = parser.add_mutually_exclusive_group()
+    group.add_argument(
+        "--body", action="store_true", help="standing body, 0 to 2 m over the surface"
+    )
+    group.add_argument("--climber", action="store_true", help="climber, 1 m below to 1 m above")
+    group.add_argument("--point", action="store_true", help="a single point")
+    parser.add_argument(
+        "--average", action="store_true", help="spatial average instead of spatial peak"
+    )
+
+
+def view_options(parser: argparse.ArgumentParser) -> None:
+    """Add the options that :func:`view_of` reads."""
+    height = parser.add_mutually_exclusive_group()
+    height.add_argument(
+        "--height", type=number, metavar="Z", help="plan at Z m above the site datum"
+    )
+    height.add_argument(
+        "--above", type=number, metavar="H", help="plan H m above the surface under each point"
+    )
+    parser.add_argument("--region", type=numbers(4), metavar="W,S,E,N", help="piece of the plan, m")
+    parser.add_argument(
+        "--origin", type=numbers(2), metavar="X,Y", help="where an elevation cuts, m"
+    )
+    parser.add_argument(
+        "--up", type=numbers(2), metavar="LOW,HIGH", help="heights of an elevation, m"
+    )
+    body_options(parser)
+
+
+def body_of(args: argparse.Namespace, default: Body) -> Body:
+    """Return the body column that the options ask for."""
+    column = (
+        STANDING if args.body else CLIMBING if args.climber else POINT if args.point else default
+    )
+    if args.average:
+        if len(column.heights) < 2:
+            raise InputError(
+                "needs a body column", field="--average", fix="Add --body or --climber"
+            )
+        return Body(column.heights, average=True)
+    return column
+
+
+def view_of(site: Site, args: argparse.Namespace) -> View:
+    """Return the plan or elevation that the options of a command ask for."""
+    flat = {"--height": args.height, "--above": args.above, "--region": args.region}
+    upright = {"--up": args.up, "--origin": args.origin}
+    for option, value in (flat if args.elevation is not None else upright).items():
+        if value is not None:
+            what = "an elevation" if args.elevation is not None else "a plan"
+            raise InputError(f"does not go with {what}", field=option, fix="Leave one of them out")
+    if args.elevation is not None:
+        upright_view = default_elevation(site, args.elevation, args.origin, body_of(args, CLIMBING))
+        return upright_view if args.up is None else replace(upright_view, up=args.up)
+    height = Height(0.0, True)
+    if args.height is not None:
+        height = Height(args.height, False)
+    elif args.above is not None:
+        height = Height(args.above, True)
+    single = args.height is not None or args.above is not None
+    plan = default_plan(site, height, body_of(args, POINT if single else STANDING))
+    return plan if args.region is None else replace(plan, region=args.region)

@@ -1,0 +1,17 @@
+"""What every panel beside the maps is asked; each answers what concerns it."""
+
+from __future__ import annotations
+
+from app.window.scene import Scene
+from core.reading.reading import Reading
+
+
+class Panel:
+    """Mixed into a widget. A panel may have signals ``refused`` (a line of complaint), ``look_changed`` (a new
+    :class:`~app.window.scene.Look`) and ``chosen`` (the index of an antenna); the window connects those there are."""
+
+    def show_scene(self, scene: Scene) -> None:
+        """Follow what is looked at."""
+
+    def show_reading(self, reading: Reading | None, scene: Scene) -> None:
+        """Follow the reading of the pinned place; None where there is none yet."""

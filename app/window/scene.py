@@ -1,0 +1,86 @@
+"""What is looked at and how, as one frozen value: everything the panes show follows from it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+from app.draw import style
+from core.fences.fence import Check
+from core.limits.tier import Tier
+from core.site.site import Site
+from core.views.body import CLIMBING, POINT, STANDING, Body
+from core.views.views import ON_SURFACE, Height
+
+
+@dataclass(frozen=True)
+class Look:
+    """How the maps look and what they cut; nothing of it is part of the site."""
+
+    tier: Tier = "public"
+    height: Height = ON_SURFACE
+    standing: bool = True
+    average: bool = False
+    azimuth: float = 90.0
+    contours: tuple[float, ...] = style.CONTOURS
+    feet: bool = False
+
+    @property
+    def plan_body(self) -> Body:
+        """Body column of the plan."""
+        return replace(STANDING, average=self.average) if self.standing else POINT
+
+    @property
+    def climb_body(self) -> Body:
+        """Body column of the elevation."""
+        return replace(CLIMBING, average=self.average) if self.standing else POINT
+
+    def differs_in_ink_only(self, other: Look) -> bool:
+        """Return whether another look shows the same fields with other tiers, lines or units."""
+        return replace(self, tier=other.tier, contours=other.contours, feet=other.feet) == other
+
+
+@dataclass(frozen=True)
+class Pin:
+    """A pinned place in m, and the name of the pane it was made on."""
+
+    place: tuple[float, float, float]
+    pane: str
+
+
+@dataclass(frozen=True)
+class Scene:
+    """What is looked at.
+
+    Attributes
+    ----------
+    site : Site
+    folder : Path or None
+        Where the site's pictures are.
+    look : Look
+    pin : Pin or None
+    origin : (x, y)
+        Where the elevation cuts, m.
+    selected : str
+        Name of the antenna that is marked.
+    dragging : bool
+        Something is being dragged: coarse pictures, no proofs.
+    zones : bool
+        Proven zones are wanted in place of the shading.
+    checks : mapping
+        The checks of the site's fences by name; empty until they are made.
+    trouble : str
+        Why zones or checks could not be made.
+    """
+
+    site: Site
+    folder: Path | None = None
+    look: Look = field(default_factory=Look)
+    pin: Pin | None = None
+    origin: tuple[float, float] = (0.0, 0.0)
+    selected: str = ""
+    dragging: bool = False
+    zones: bool = False
+    checks: Mapping[str, Check] = field(default_factory=dict)
+    trouble: str = ""

@@ -1,0 +1,53 @@
+"""What every kind declares about itself."""
+
+from __future__ import annotations
+
+import typing
+
+import pytest
+
+from core.antennas.base import parameters
+from core.antennas.catalogue import CATALOGUE
+from core.antennas.dish import Dish
+from core.antennas.generic import Generic
+from core.antennas.kinds import KINDS
+from core.antennas.mast import Mast
+from core.antennas.measured import Measured
+from core.antennas.panel import Panel
+from core.antennas.stack import Stack
+from core.antennas.whip import Whip
+from core.antennas.yagi import Yagi
+from core.patterns.readers import read_pattern
+from core.validation.data import PATTERNS
+
+
+@pytest.mark.parametrize("kind", KINDS.values(), ids=lambda k: k.KEY)
+def test_what_may_be_absent_is_typed_so(kind: type) -> None:
+    types = typing.get_type_hints(kind)
+    for name, (spec, _) in parameters(kind).items():
+        admits = type(None) in typing.get_args(types[name])
+        assert admits == spec.optional, name
+
+
+def test_only_kinds_with_a_forward_direction_have_a_boresight() -> None:
+    built = {key: Generic(entry=key) for key in CATALOGUE}
+    for key, kind in built.items():
+        assert kind.has_boresight == key.startswith(("sector", "dish", "tv")), key
+    assert not Stack.has_boresight.fget(None)  # type: ignore[attr-defined]
+    assert not Whip.has_boresight.fget(None)  # type: ignore[attr-defined]
+    assert not Mast.has_boresight.fget(None)  # type: ignore[attr-defined]
+    for forward in (Panel, Dish, Yagi):
+        assert forward.has_boresight.fget(None)  # type: ignore[attr-defined]
+
+
+@pytest.mark.parametrize(
+    ("name", "forward"),
+    [
+        ("demo-omni-0155.adf", False),
+        ("demo-sector65-0850.adf", True),
+        ("demo-dish12-11g.nsm", True),
+    ],
+)
+def test_a_pattern_without_a_forward_direction_has_no_boresight(name: str, forward: bool) -> None:
+    kind = Measured(file=name, length=1.0, data=read_pattern(PATTERNS / name))
+    assert kind.has_boresight == forward

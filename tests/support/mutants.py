@@ -1,0 +1,548 @@
+"""Places in ``core`` that can be made wrong, one sign, factor or index at a time, and the tests that should see it.
+
+A row is (file below core, text that stands there once, what it becomes, tests). Rows whose text is no longer found are
+errors: mend the row where a formula changed, do not drop it. Add a row for every new formula.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+SENSES = "tests/senses"
+BOUNDS = "tests/core/proof/test_bounds.py"
+CONSTANTS = "tests/senses/test_proof_constants.py"
+
+
+@dataclass(frozen=True)
+class Mutant:
+    """One change in a file of ``core``; ``tests`` are paths for pytest; ``why`` explains one that may survive."""
+
+    file: str
+    old: str
+    new: str
+    tests: str
+    why: str = ""
+
+
+MUTANTS = (
+    # frames and angles
+    Mutant("geometry.py", "-np.sin(b)])", "np.sin(b)])", SENSES),
+    Mutant(
+        "geometry.py",
+        "left * np.cos(c) + up * np.sin(c)",
+        "left * np.cos(c) - up * np.sin(c)",
+        SENSES,
+    ),
+    Mutant(
+        "geometry.py",
+        "up * np.cos(c) - left * np.sin(c)",
+        "up * np.cos(c) + left * np.sin(c)",
+        SENSES,
+    ),
+    Mutant(
+        "geometry.py",
+        "left = np.array([-np.cos(a), np.sin(a), 0.0])",
+        "left = np.array([np.cos(a), -np.sin(a), 0.0])",
+        SENSES,
+    ),
+    Mutant(
+        "geometry.py",
+        "np.array([np.sin(a) * np.cos(b), np.cos(a) * np.cos(b)",
+        "np.array([-np.sin(a) * np.cos(b), np.cos(a) * np.cos(b)",
+        SENSES,
+    ),
+    Mutant(
+        "site/site.py",
+        "axes(antenna.azimuth - self.grid_north",
+        "axes(antenna.azimuth + self.grid_north",
+        "tests/core/views tests/app/draw tests/senses",
+    ),
+    Mutant(
+        "exposure/sources.py",
+        "return geometry.axes(a.azimuth - self.grid_north",
+        "return geometry.axes(a.azimuth + self.grid_north",
+        SENSES,
+    ),
+    Mutant(
+        "views/defaults.py",
+        "azimuth = (azimuth - site.grid_north)",
+        "azimuth = (azimuth + site.grid_north)",
+        SENSES,
+    ),
+    Mutant(
+        "views/defaults.py",
+        "return (view.azimuth + site.grid_north)",
+        "return (view.azimuth - site.grid_north)",
+        SENSES,
+    ),
+    Mutant(
+        "views/views.py",
+        "y + a.ravel() * north, z.ravel()",
+        "y - a.ravel() * north, z.ravel()",
+        SENSES,
+    ),
+    Mutant(
+        "views/views.py",
+        "(points[:, 0] - self.origin[0]) * east",
+        "(points[:, 0] - self.origin[0]) * -east",
+        SENSES,
+    ),
+    Mutant(
+        "site/earth.py",
+        "np.degrees(longitude), np.degrees",
+        "-np.degrees(longitude), np.degrees",
+        "tests/core/site",
+    ),
+    Mutant(
+        "site/earth.py",
+        "xy[:, 0] * np.cos(g) + xy[:, 1] * np.sin(g)",
+        "xy[:, 0] * np.cos(g) - xy[:, 1] * np.sin(g)",
+        "tests/core/files",
+    ),
+    Mutant(
+        "site/earth.py",
+        "axial = normal * (1.0 - _E2) * sin + cos * north",
+        "axial = normal * sin + cos * north",
+        "tests/core/site",
+    ),
+    # fields
+    Mutant(
+        "fields/one_arm.py",
+        "q * current * (w1 / r1 + w2 / r2",
+        "q * current * (w1 / r1 - w2 / r2",
+        "tests/reference tests/core/antennas",
+    ),
+    Mutant(
+        "fields/one_arm.py",
+        "bracket = (z - h) * w1 / r1 + (z + h)",
+        "bracket = (z - h) * w1 / r1 - (z + h)",
+        "tests/reference tests/core/antennas",
+    ),
+    Mutant(
+        "fields/one_arm.py",
+        "one = 1.0 - v * v - 1j * v",
+        "one = 1.0 + v * v - 1j * v",
+        "tests/core/antennas tests/reference tests/validation",
+    ),
+    Mutant(
+        "fields/one_arm.py",
+        "(1.0 - 3.0 * v * v - 3j * v)",
+        "(1.0 - 3.0 * v * v + 3j * v)",
+        "tests/core/antennas tests/reference tests/validation",
+    ),
+    Mutant(
+        "fields/one_arm.py",
+        "real(0.5) * kh * np.sin(kh), moment",
+        "real(0.25) * kh * np.sin(kh), moment",
+        "tests/core/antennas tests/reference tests/core/proof",
+    ),
+    Mutant(
+        "fields/arms.py",
+        "out.e2_each[part] += _square(e)",
+        "out.e2_each[part] += 0.5 * _square(e)",
+        "tests/core/antennas tests/core/proof tests/validation",
+    ),
+    Mutant(
+        "fields/array_factor.py", "phase -= real(np.angle(w))", "phase += real(np.angle(w))", SENSES
+    ),
+    Mutant(
+        "fields/array_factor.py",
+        "square += fall * fall",
+        "square += fall",
+        "tests/core/antennas tests/core/proof",
+    ),
+    Mutant(
+        "fields/ground.py",
+        "- 60j * wavelength",
+        "- 30j * wavelength",
+        "tests/reference tests/core/site tests/senses",
+    ),
+    Mutant(
+        "fields/ground.py",
+        "np.asarray((ground * s - q) / (ground * s + q))",
+        "np.asarray((s - q) / (ground * s + q))",
+        "tests/reference tests/core/site",
+    ),
+    Mutant(
+        "fields/elements.py",
+        "return e2 * real(30.0), h2 * real(30.0 / ETA0**2)",
+        "return e2 * real(30.0), h2 * real(20.0 / ETA0**2)",
+        "tests/core/antennas tests/validation",
+    ),
+    # antennas
+    Mutant(
+        "antennas/stack.py",
+        "np.exp(1j * k * heights * np.sin(np.radians(tilt)))",
+        "np.exp(-1j * k * heights * np.sin(np.radians(tilt)))",
+        SENSES,
+    ),
+    Mutant(
+        "antennas/stack.py",
+        "heights < -1e-9, 1.0 + null_fill",
+        "heights < -1e-9, 1.0 - null_fill",
+        SENSES,
+    ),
+    Mutant(
+        "antennas/stack.py",
+        "np.array([1.0, 1j])",
+        "np.array([1.0, 1.0])",
+        "tests/core/antennas tests/validation",
+    ),
+    Mutant(
+        "antennas/panel.py",
+        "np.exp(1j * k * heights * np.sin(np.radians(band.electrical_tilt)))",
+        "np.exp(-1j * k * heights * np.sin(np.radians(band.electrical_tilt)))",
+        SENSES,
+    ),
+    Mutant(
+        "antennas/panel_ring.py",
+        "np.stack([np.cos(turn), -np.sin(turn), 0 * turn], axis=1)",
+        "np.stack([np.cos(turn), np.sin(turn), 0 * turn], axis=1)",
+        SENSES,
+    ),
+    Mutant(
+        "antennas/mast_array.py",
+        "np.array([np.cos(angle), -np.sin(angle), 0.0])",
+        "np.array([np.cos(angle), np.sin(angle), 0.0])",
+        SENSES,
+    ),
+    Mutant(
+        "antennas/dish.py",
+        "near=16.0 * efficiency",
+        "near=8.0 * efficiency",
+        "tests/core/antennas tests/reference tests/validation",
+    ),
+    Mutant(
+        "antennas/dish.py",
+        "far_start=0.6 * diameter**2",
+        "far_start=0.3 * diameter**2",
+        "tests/core/antennas tests/reference tests/validation",
+    ),
+    Mutant(
+        "antennas/dish.py",
+        "surface=4.0 / area",
+        "surface=2.0 / area",
+        "tests/core/antennas tests/reference tests/validation",
+    ),
+    Mutant(
+        "antennas/worst_case.py",
+        "np.maximum(np.abs(points[:, 2]) - half, 0.0)",
+        "np.abs(points[:, 2])",
+        "tests/core/antennas tests/core/proof tests/validation",
+    ),
+    Mutant(
+        "antennas/worst_case.py",
+        "REFLECTION = 4.0",
+        "REFLECTION = 2.0",
+        "tests/senses tests/core/exposure tests/reference",
+    ),
+    Mutant(
+        "antennas/measured.py",
+        "tilt = -float(pattern.elevation",
+        "tilt = float(pattern.elevation",
+        "tests/senses tests/core/antennas tests/validation",
+    ),
+    # patterns
+    Mutant(
+        "patterns/model.py",
+        "return np.asarray(10.0 ** (level / 10.0), dtype=np.float64)",
+        "return np.asarray(10.0 ** (level / 20.0), dtype=np.float64)",
+        "tests/core/patterns tests/core/proof",
+    ),
+    Mutant(
+        "patterns/readers/nsma_units.py",
+        'scale = 20.0 if linear == "field" else 10.0',
+        'scale = 10.0 if linear == "field" else 20.0',
+        "tests/core/files/test_pattern_choices.py",
+    ),
+    # limits and exposure
+    Mutant("limits/model.py", "(1.0 - EDGE)", "(1.0 + EDGE)", "tests/core/limits tests/reference"),
+    Mutant(
+        "exposure/totals.py",
+        "electric = 1.0 / limit.e**2",
+        "electric = 1.0 / limit.e",
+        "tests/core/exposure tests/reference tests/senses",
+    ),
+    Mutant(
+        "exposure/totals.py",
+        "magnetic = 1.0 / limit.h**2",
+        "magnetic = 0.5 / limit.h**2",
+        "tests/senses tests/core/exposure",
+    ),
+    Mutant(
+        "exposure/totals.py",
+        "h2 * h2.dtype.type(ETA0))\n        electric = magnetic",
+        "h2 / h2.dtype.type(ETA0))\n        electric = magnetic",
+        SENSES,
+    ),
+    Mutant(
+        "exposure/totals.py",
+        "electric = magnetic = electric + magnetic",
+        "electric = magnetic = electric",
+        "tests/core/exposure tests/reference",
+    ),
+    Mutant(
+        "exposure/totals.py",
+        "magnetic = max(magnetic, ETA0 / limit.s)",
+        "magnetic = max(magnetic, 1.0 / (ETA0 * limit.s))",
+        "tests/core/exposure tests/reference tests/core/limits tests/senses",
+    ),
+    Mutant(
+        "exposure/totals.py",
+        "larger = sums[0] >= sums[1]",
+        "larger = sums[0] <= sums[1]",
+        "tests/core/exposure tests/reference tests/senses",
+    ),
+    Mutant(
+        "exposure/totals.py",
+        "height = np.argmax(worst, axis=1)",
+        "height = np.argmin(worst, axis=1)",
+        "tests/core/exposure tests/senses",
+    ),
+    Mutant(
+        "exposure/sources.py",
+        "(np.sqrt(direct.e2) + size * np.sqrt(ray.e2)) ** 2",
+        "(np.sqrt(direct.e2) - size * np.sqrt(ray.e2)) ** 2",
+        "tests/senses tests/core/site",
+    ),
+    Mutant(
+        "exposure/sources.py",
+        "source.power * source.reflection.power_factor",
+        "source.power * source.reflection.field_factor",
+        "tests/core/exposure tests/reference tests/core/site",
+    ),
+    Mutant(
+        "exposure/power.py",
+        "from_db(-entry.loss)",
+        "from_db(entry.loss)",
+        "tests/core/exposure tests/reference",
+    ),
+    Mutant(
+        "exposure/power.py",
+        'stated["erp"] = DIPOLE_GAIN * both',
+        'stated["erp"] = both',
+        "tests/core/exposure tests/reference",
+    ),
+    Mutant(
+        "exposure/power.py",
+        "usual = eirp / licence * from_db(loss)",
+        "usual = eirp / licence / from_db(loss)",
+        "tests/core/exposure",
+    ),
+    Mutant(
+        "exposure/power.py",
+        "both = entry.erp + (vertical or 0.0)",
+        "both = entry.erp",
+        "tests/core/exposure",
+    ),
+    Mutant(
+        "antennas/stack.py",
+        "arm.cone_intensity(stack.arms(frequency), -stack.beam_tilt)",
+        "arm.cone_intensity(stack.arms(frequency), stack.beam_tilt)",
+        "tests/core/exposure",
+    ),
+    Mutant(
+        "fields/arms.py",
+        "np.full_like(turn, np.sin(up))",
+        "np.full_like(turn, -np.sin(up))",
+        "tests/core/exposure",
+    ),
+    Mutant(
+        "exposure/power.py",
+        "power = max(candidates)",
+        "power = min(candidates)",
+        "tests/core/exposure tests/reference",
+    ),
+    Mutant(
+        "exposure/power.py",
+        "candidates = [eirp / licence for eirp",
+        "candidates = [eirp for eirp",
+        "tests/core/exposure tests/reference",
+    ),
+    Mutant(
+        "exposure/raster.py",
+        "electric += e\n",
+        "electric = e\n",
+        "tests/core/exposure tests/senses",
+    ),
+    Mutant(
+        "site/reflection.py",
+        "points.dtype.type(2.0 * self.plane) - points[:, 2]",
+        "points.dtype.type(-2.0 * self.plane) - points[:, 2]",
+        SENSES,
+    ),
+    Mutant(
+        "site/reflection.py",
+        "ReflectionKind.GROUND: 1.6",
+        "ReflectionKind.GROUND: 1.3",
+        "tests/core/site tests/core/exposure tests/reference",
+    ),
+    Mutant(
+        "site/surfaces.py",
+        "np.maximum(height, surface.height, where=under, out=height)",
+        "np.minimum(height, surface.height, where=under, out=height)",
+        "tests/core tests/app/cli",
+    ),
+    # proofs
+    Mutant(
+        "proof/enclosure.py",
+        "mirrored[:, 2] += 2.0 * self.second_ray.plane",
+        "mirrored[:, 2] -= 2.0 * self.second_ray.plane",
+        SENSES,
+    ),
+    Mutant(
+        "proof/enclosure.py",
+        "places.directions * _MIRROR",
+        "places.directions",
+        "tests/core/proof tests/core/site tests/core/zones tests/senses",
+        "patches of plans are level, and the bound of an elevation's patch takes both signs",
+    ),
+    Mutant(
+        "proof/enclosure.py",
+        "np.maximum(e2 / ETA0, h2 * ETA0)",
+        "np.minimum(e2 / ETA0, h2 * ETA0)",
+        "tests/core/proof tests/core/zones",
+    ),
+    Mutant(
+        "proof/enclosure.py",
+        "raised: Floats = (y + middle) / (2.0 * np.sqrt(middle))",
+        "raised: Floats = (y + middle) / (3.0 * np.sqrt(middle))",
+        "tests/core/proof tests/core/zones",
+    ),
+    Mutant("proof/bounds/cluster.py", "BENT = 3.0", "BENT = 2.0", CONSTANTS),
+    Mutant("proof/bounds/cluster.py", "STRAIGHT = 2.0 / np.sqrt(3.0)", "STRAIGHT = 1.0", CONSTANTS),
+    Mutant(
+        "proof/bounds/cluster.py",
+        "near = away - rho - of.reach",
+        "near = away + rho + of.reach",
+        f"{CONSTANTS} {BOUNDS}",
+    ),
+    Mutant(
+        "proof/bounds/arms.py",
+        "(2.0 / np.sqrt(3.0) + 4.0 * x + 6.0 * x2)",
+        "(2.0 / np.sqrt(3.0) + 2.0 * x + 3.0 * x2)",
+        CONSTANTS,
+    ),
+    Mutant(
+        "proof/bounds/arms.py",
+        "nd * (3.0 + 12.0 * x + 24.0 * x2)",
+        "nd * (2.0 + 12.0 * x + 24.0 * x2)",
+        CONSTANTS,
+    ),
+    Mutant(
+        "proof/bounds/arms.py",
+        "nd * (2.0 + 6.0 * x) / r**3",
+        "nd * (1.0 + 6.0 * x) / r**3",
+        CONSTANTS,
+    ),
+    Mutant(
+        "proof/bounds/jet.py",
+        "2.0 * self.m1 * other.m1",
+        "1.0 * self.m1 * other.m1",
+        f"{BOUNDS} tests/core/proof/test_jets.py",
+    ),
+    Mutant("proof/bounds/jet.py", "rate * rate + bend", "bend", f"{CONSTANTS} {BOUNDS}"),
+    Mutant(
+        "proof/bounds/jet.py",
+        "d2 * inner.m1**2 + d1 * inner.m2",
+        "d1 * inner.m2",
+        f"{BOUNDS} tests/core/proof/test_jets.py",
+    ),
+    Mutant(
+        "proof/bounds/base.py",
+        "reach2 = 0.5 * half * half",
+        "reach2 = 0.25 * half * half",
+        f"{BOUNDS} tests/core/proof/test_jets.py",
+    ),
+    Mutant(
+        "proof/bounds/base.py",
+        "rise = slack * (2.0 * top + slack)",
+        "rise = slack * slack",
+        f"{BOUNDS} tests/core/proof/test_jets.py",
+    ),
+    Mutant(
+        "proof/bounds/base.py", "some = gap - radius < trust", "some = gap + radius < trust", BOUNDS
+    ),
+    Mutant(
+        "proof/bounds/worst_case.py",
+        "curve = patches.dimension * scale / near**3",
+        "curve = 0.5 * patches.dimension * scale / near**3",
+        f"{BOUNDS} tests/core/proof/test_jets.py",
+    ),
+    Mutant(
+        "proof/tolerance.py",
+        "self.threshold * (1.0 - ROUNDING)",
+        "self.threshold * (1.0 + 1e-3)",
+        "tests/core/proof tests/core/zones",
+    ),
+    Mutant(
+        "proof/search.py",
+        "a >= threshold, 0.0, cut",
+        "a >= threshold, cut, 0.0",
+        "tests/core/zones tests/core/proof",
+    ),
+    # zones and fences
+    Mutant("zones/zone.py", "yoff=-h", "yoff=h", SENSES),
+    Mutant(
+        "zones/zone.py",
+        "height + view.height.metres + float(rise)",
+        "height - view.height.metres + float(rise)",
+        "tests/core/zones tests/senses",
+    ),
+    Mutant(
+        "zones/ladders.py",
+        "intervals_of(one, fineness.proof)",
+        "intervals_of(one, 1.2 * fineness.proof)",
+        "tests/core/zones tests/core/fences",
+    ),
+    Mutant(
+        "fences/walls.py",
+        "margin_of(p, own, frame) >= margin - _LOST",
+        "margin_of(p, own, frame) >= 0.0 - _LOST",
+        SENSES,
+        "a second look at what the steps before it hold by themselves; no case is known in which they do not",
+    ),
+    Mutant(
+        "fences/fence.py",
+        "hull.buffer(margin + _HAIR",
+        "hull.buffer(0.5 * margin + _HAIR",
+        "tests/core/fences",
+    ),
+    Mutant(
+        "fences/fence.py",
+        "leaks.append(Leak((0.0, worst[0]), worst[1] - worst[0]))",
+        "leaks.append(Leak((0.0, worst[0]), worst[0] - worst[1]))",
+        "tests/core/fences",
+    ),
+    Mutant(
+        "fences/site_fences.py",
+        "margin=settings.margin + ROUNDING",
+        "margin=settings.margin - 0.2",
+        "tests/core/fences",
+    ),
+    # readings and words
+    Mutant(
+        "units.py",
+        "10.0 * math.log10(ratio)",
+        "20.0 * math.log10(ratio)",
+        "tests/core/test_units.py tests/core/exposure",
+    ),
+    Mutant(
+        "units.py",
+        "shown = math.ceil(round(percent / step, 9)) * step",
+        "shown = math.floor(percent / step) * step",
+        "tests/core/test_units.py tests/core/reading",
+    ),
+    Mutant(
+        "reading/reading.py",
+        "all of them down by {10.0 * math.log10(total):.1f}",
+        "all of them down by {20.0 * math.log10(total):.1f}",
+        "tests/core/reading tests/app",
+    ),
+    Mutant(
+        "files/geojson.py",
+        "by = _SPARE * (_rounding",
+        "by = -_SPARE * (_rounding",
+        "tests/core/files",
+    ),
+)
