@@ -375,7 +375,7 @@ def _line(kind: Measured, lam: float, *, conservative: bool) -> Line:
     part = 1.0
     if upright:
         part = min(
-            1.0, uniform_length(_pattern(kind.data, conservative_build=True), lam) / kind.length
+            1.0, uniform_length(_pattern(kind.data, conservative_build=False), lam) / kind.length
         )
     return line(
         kind.length,
@@ -392,5 +392,5 @@ def _beam_length(data: PatternData, lam: float) -> float:
 
     Beams so wide that less than WIDE_BEAM wavelengths would do are as wide as an element alone.
     """
-    length = uniform_length(_pattern(data, conservative_build=True), lam)
+    length = uniform_length(_pattern(data, conservative_build=False), lam)
     return length if length >= WIDE_BEAM * lam else 0.0
