@@ -210,8 +210,15 @@ def drives_of(array: MastArray, frequency: float, *, conservative: bool) -> tupl
         abs(i) / one.loop_current(m.height, frequency)
         for i, m in zip(loops, array.masts, strict=True)
     ]
-    amps = [a[1] * s for a, s in zip(alone, scale, strict=True)]
     k = 2.0 * np.pi / lam
+    amps = [a[1] * s for a, s in zip(alone, scale, strict=True)]
+    if conservative:
+        # Coupling adds Y_ij V_j, and |Y_ij| is held to be at most the root of G_i G_j. What it drives has another
+        # shape along the mast; the field ratio already holds it but for what that shape has more at the base.
+        amps = [
+            own + _induced(k * mast.height) * sum(s for j, s in enumerate(scale) if j != i) / a[0]
+            for i, (own, mast, a) in enumerate(zip(amps, array.masts, alone, strict=True))
+        ]
     problems = []
     for i, mast in enumerate(array.masts):
         volts = alone[i][0] * scale[i]
@@ -222,6 +229,18 @@ def drives_of(array: MastArray, frequency: float, *, conservative: bool) -> tupl
             volts += sum(s / alone[i][1] for j, s in enumerate(scale) if j != i)
         problems.append(Drive(complex(loops[i]), volts, amps[i], mast.height, mast.radius, k))
     return tuple(problems)
+
+
+def _induced(kh: float) -> float:
+    """Return how much of an induced base current a field ratio leaves out, for a mast of k times its height.
+
+    A driven current goes with sin k(h - z), an induced one with cos kz - cos kh (R. W. P. King, The Theory of Linear
+    Antennas, from memory). Compared are the base currents of both for the same field along the ground: none is left
+    out of a quarter wave, all of a half wave, whose driven current is 0 at the base.
+    """
+    driven = np.sin(kh) / max(1.0 - np.cos(kh), 0.05)
+    induced = (1.0 - np.cos(kh)) / max(np.sin(kh) - kh * np.cos(kh), 0.05)
+    return float(min(abs(1.0 - driven / max(induced, 0.05)), 1.5))
 
 
 @lru_cache(maxsize=128)

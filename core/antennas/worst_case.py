@@ -83,9 +83,19 @@ def reactive_rise(distance: Floats, lam: float) -> Floats:
 
     The larger of E²/η and ηH² of a short dipole or a small loop of one gain, in the worst direction, over
     G/(4π d²): 1 - 1/x² + 1/x⁴ across the axis and 4/x² + 4/x⁴ along it relative to its peak gain (textbook, from
-    memory), x = 2π d/λ (``lam`` is λ in m;
-    the result has the shape of ``distance``). Across, + 1/x² stands for - 1/x², so that bent and loaded antennas are
-    covered too.
+    memory), x = 2π d/λ. Across, + 1/x² stands for - 1/x², so that bent and loaded antennas are covered too.
+
+    Parameters
+    ----------
+    distance : array
+        m, from the nearest metal.
+    lam : float
+        Wavelength, m.
+
+    Returns
+    -------
+    array
+        Same shape as the distances: a ratio of power densities.
     """
     u = distance.dtype.type(lam / (2.0 * np.pi)) / distance
     u2 = u * u

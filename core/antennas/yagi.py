@@ -61,7 +61,7 @@ class Yagi(Kind):
     def unit_field(self, points: Points, frequency: float, *, conservative: bool) -> UnitField:
         real = points.dtype.type
         lam = wavelength(frequency)
-        outside = self.outside(points, lam)
+        outside = self.outside_of(points, lam)
         distance = np.sqrt(np.einsum("ij,ij->i", outside, outside))
         near = np.maximum(distance, real(0.01 * lam))
         steep = np.degrees(
@@ -74,13 +74,17 @@ class Yagi(Kind):
         level = blend(beside, TIP_FAR + TIP_NEAR / d, ramp(steep, *STEEP))
         if not conservative:
             level = level * real(from_db(-BEST_DB))
-        ahead = real(from_db(self.gain)) * self.lobe(angle) * (d / (d + self.setback(lam))) ** 2
+        ahead = (
+            real(from_db(self.gain))
+            * self.relative_gain(angle)
+            * (d / (d + self.setback(lam))) ** 2
+        )
         s = np.maximum(level, ahead) / (real(4.0 * np.pi) * near**2)
         e2, h2 = plane_wave(s.astype(points.dtype))
         model = (level > ahead).astype(np.int8)
         return UnitField(e2, h2, distance < real(self.trust(frequency)), model)
 
-    def outside(self, points: Points, lam: float) -> Floats:
+    def outside_of(self, points: Points, lam: float) -> Floats:
         """Vectors (n, 3), of sizes only, from the flat rectangle that holds boom and elements."""
         half = np.array([self.boom / 2.0, 0.0, self.element_length * lam / 2.0], points.dtype)
         outside: Floats = np.maximum(np.abs(points) - half, 0.0)
@@ -91,7 +95,7 @@ class Yagi(Kind):
         base: Floats = SIDE + (self.back - SIDE) * ramp(angle, *TURN)
         return base
 
-    def lobe(self, angle: Floats) -> Floats:
+    def relative_gain(self, angle: Floats) -> Floats:
         """Relative power of the main lobe against the angle off the boom, degrees."""
         width2 = WIDTH_SQUARED / from_db(self.gain)
         lobe: Floats = np.exp(-np.log(16.0) * angle * angle / width2)

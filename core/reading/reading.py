@@ -58,7 +58,7 @@ class SourceLine:
 
 @dataclass(frozen=True, slots=True)
 class TierLine:
-    """The total against one tier."""
+    """The total against one tier; with a spatial average also ``peak``, the largest total over the body."""
 
     name: str
     total: float
@@ -67,6 +67,7 @@ class TierLine:
     table: str
     height: float | None
     fix: str
+    peak: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,6 +172,10 @@ def read(
         verdict = category(float(result.public.total[0]), float(result.occupational.total[0]))
         if verdict is Category.ONE and (uncovered or not result.sources):
             verdict = None
+    peaks: Exposure | None = None
+    if body.average:
+        at = np.array([position], dtype=np.float64)
+        peaks = exposure(site, at, replace(body, average=False))
     rule = height_rule or f"point at {position[2]:g} m above the site datum"
     return Reading(
         site=site.name,
@@ -178,8 +183,8 @@ def read(
         position=position,
         height_rule=rule,
         limit_set=result.limit_set,
-        public=_tier_line(result, "public"),
-        occupational=_tier_line(result, "occupational"),
+        public=_tier_line(result, "public", peaks),
+        occupational=_tier_line(result, "occupational", peaks),
         category=verdict,
         reactive=reactive,
         uncovered=uncovered,
@@ -223,7 +228,7 @@ def _height_index(result: Exposure, tier: Tier) -> int | None:
     return None if index < 0 else index
 
 
-def _tier_line(result: Exposure, tier: Tier) -> TierLine:
+def _tier_line(result: Exposure, tier: Tier, peaks: Exposure | None) -> TierLine:
     one = result.of(tier)
     total = float(one.total[0])
     table = result.limit_set.of(tier)[int(one.table[0])]
@@ -245,6 +250,7 @@ def _tier_line(result: Exposure, tier: Tier) -> TierLine:
         table=table.title,
         height=None if index is None else result.body.heights[index],
         fix=_fix(result, tier),
+        peak=None if peaks is None or index is not None else float(peaks.of(tier).total[0]),
     )
 
 

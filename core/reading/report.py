@@ -13,6 +13,20 @@ def rule_name(category: Category) -> str:
     return f"{category.source.split(',')[0]}; {category.status}"
 
 
+def peak_words(peak: float) -> str:
+    """Return what a spatial average hides, in words.
+
+    Parameters
+    ----------
+    peak : float
+        The largest total over the body, as a fraction of the limit.
+    """
+    return (
+        f"This is an average over the body; its highest place has {show_percent(peak)}. An average does not show a "
+        "local peak, and few sets limit one at every frequency (IEEE C95.1 from 400 MHz)."
+    )
+
+
 def margin_words(line: TierLine) -> str:
     """Return the margin in decibels as words: under or over.
 
@@ -48,6 +62,7 @@ def as_text(reading: Reading) -> str:
             continue
         lines.append(
             f"  {show_percent(line.total)} of {key} {line.name}: {margin_words(line)}; {line.side}"
+            + ("" if line.peak is None else f"\n      {peak_words(line.peak)}")
         )
         if line.fix:
             lines.append(f"      {line.fix}")
@@ -112,6 +127,10 @@ def as_data(reading: Reading) -> dict[str, object]:
         "percent": {
             "public": 100.0 * reading.public.total,
             "occupational": 100.0 * reading.occupational.total,
+        },
+        "peak_percent": {
+            tier: None if line.peak is None else 100.0 * line.peak
+            for tier, line in (("public", reading.public), ("occupational", reading.occupational))
         },
         "margin_db": {
             "public": reading.public.margin_db,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 
-from core.validation import dish_field, low, published
+from core.validation import dish_field, families, low, published
 from core.validation.case import PUBLISHED, Case
 from core.validation.data import load
 from core.validation.document import Section, Table, markdown
@@ -80,6 +80,7 @@ def known_low() -> tuple[str, ...]:
             free(conservative=True),
             medium_wave(conservative=True),
             dish_field.beams(conservative=True),
+            families.by_distance(conservative=True),
         )
         for row in table.rows
         if row.low < -LOWEST_DB
@@ -114,6 +115,7 @@ def _rows_of(keys: tuple[str, ...], *, conservative: bool) -> list[Row]:
         free(conservative=conservative),
         medium_wave(conservative=conservative),
         dish_field.beams(conservative=conservative),
+        families.by_distance(conservative=conservative),
     )
     # A row that stands for no real antenna is shown in its table, not here.
     return [

@@ -61,17 +61,20 @@ class Row:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DistanceTable:
-    """A table of rows over ranges of distance in ``unit``."""
+    """A table of rows over ranges of distance in ``unit``, or over classes that have ``names``."""
 
     title: str
     about: str
     edges: tuple[float, ...]
     unit: str
     rows: tuple[Row, ...]
+    names: tuple[str, ...] = ()
 
     @property
     def ranges(self) -> tuple[str, ...]:
         """The ranges as column heads."""
+        if self.names:
+            return self.names
         words = []
         for low, high in itertools.pairwise(self.edges):
             if math.isinf(high):

@@ -5,7 +5,18 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import lru_cache
 
-from core.validation import arrays, dishes, far, files, formulas, low, points, published, twocuts
+from core.validation import (
+    arrays,
+    dishes,
+    families,
+    far,
+    files,
+    formulas,
+    low,
+    points,
+    published,
+    twocuts,
+)
 from core.validation.case import Case
 from core.validation.dish_field import beams
 from core.validation.fields import tables as field_tables
@@ -20,6 +31,7 @@ GROUPS: dict[str, Callable[[], tuple[Case, ...]]] = {
     low.DISTANCES_GROUP: low.distances,
     low.DRIVE_GROUP: low.drives,
     low.WIRES_GROUP: low.wires,
+    families.GROUP: families.distances,
     far.GROUP: far.far,
     formulas.GROUP: formulas.formulas,
     files.GROUP: files.files,
@@ -37,7 +49,14 @@ def cases(group: str) -> tuple[Case, ...]:
 @lru_cache
 def tables() -> tuple[DistanceTable, ...]:
     """Return the distance tables in the order of the report."""
-    return (*field_tables(), beams(conservative=False), beams(conservative=True))
+    return (
+        *field_tables(),
+        beams(conservative=False),
+        beams(conservative=True),
+        families.by_distance(conservative=False),
+        families.by_distance(conservative=True),
+        families.by_direction(),
+    )
 
 
 def every_case() -> tuple[Case, ...]:

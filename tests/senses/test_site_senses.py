@@ -20,6 +20,7 @@ from core.limits.sets import get_set
 from core.site.places import Anchor, Picture
 from core.site.reflection import Reflection, ReflectionKind
 from core.site.site import Antenna, Carrier, Power, Site
+from core.units import SPEED_OF_LIGHT
 from core.views.body import CLIMBING, POINT, STANDING, Body
 from core.views.defaults import default_elevation, true_azimuth
 from core.views.views import ElevationView, Height, PlanView
@@ -122,10 +123,12 @@ def test_the_mirror_is_at_the_same_height_in_rasters_and_zones() -> None:
 
 def ball(height: float, radius: float) -> Site:
     """A source whose occupational limit lies on a ball."""
-    # 1/d² of a worst-case source with full reflection: S = EIRP/(π d²); 50 W/m² for workers at 3 GHz, where reactive
-    # fields end within centimetres (47 CFR 1.1310, table 1).
+    # A worst-case source with full reflection: S = EIRP/(π d²) (1 + 1/x² + 1/x⁴), x = 2π d/λ; 10 W/m² for workers at
+    # 98 MHz.
+    x = 2.0 * np.pi * radius * 98e6 / SPEED_OF_LIGHT
+    eirp = 10.0 * np.pi * radius**2 / (1.0 + x**-2 + x**-4)
     return Site(
-        name="s", antennas=(isotropic("a", 3e9, 50.0 * np.pi * radius**2, (0.0, 0.0, height)),),
+        name="s", antennas=(isotropic("a", 98e6, eirp, (0.0, 0.0, height)),),
         reflection=FREE,
     )  # fmt: skip
 

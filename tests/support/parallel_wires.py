@@ -68,6 +68,12 @@ class Wires:
 
     def density(self, points: Floats) -> Floats:
         """Return the larger of E²/η and ηH² (n,), W/m²."""
+        e2, h2 = self.squares(points)
+        larger: Floats = np.maximum(e2 / ETA0, h2 * ETA0)
+        return larger
+
+    def squares(self, points: Floats) -> tuple[Floats, Floats]:
+        """Return E² and H² (n,), rms."""
         e = np.zeros((len(points), 3), complex)
         h = np.zeros((len(points), 3), complex)
         for at, half, current in zip(self._at, self._half, self.current, strict=True):
@@ -77,8 +83,7 @@ class Wires:
             e += current * np.stack([er * x / rho, er * y / rho, ez], axis=1)
             h += current * np.stack([-hf * y / rho, hf * x / rho, 0.0 * hf], axis=1)
         e2, h2 = (np.sum(np.abs(v) ** 2, axis=1) for v in (e, h))
-        larger: Floats = np.maximum(e2 / ETA0, h2 * ETA0)
-        return larger
+        return e2, h2
 
     def gain(self, way: Floats) -> Floats:
         """Return the gain (a ratio) in directions (n, 3)."""

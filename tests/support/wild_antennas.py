@@ -16,7 +16,7 @@ from core.antennas.beam_array import BeamArray
 from core.antennas.dish import Dish
 from core.antennas.mast import Mast
 from core.antennas.mast_array import ArrayMast, MastArray
-from core.antennas.measured import Measured
+from core.antennas.measured import FEEDS, RUNS, Measured
 from core.antennas.panel import Panel, PanelBand
 from core.antennas.panel_ring import PanelRing
 from core.antennas.stack import BAYS, Stack
@@ -28,7 +28,12 @@ from core.patterns.readers import read_pattern
 from core.units import wavelength
 from core.validation.data import PATTERNS
 
-_PATTERNS = ("demo-sector65-0850.adf", "demo-omni-0155.adf")
+_PATTERNS = (
+    "demo-sector65-0850.adf",
+    "demo-omni-0155.adf",
+    "demo-dish12-11g.nsm",
+    "demo-fm4-cp-0098.adf",
+)
 
 Wild = Callable[["Draw"], tuple[Kind, float]]
 
@@ -228,7 +233,16 @@ def measured(draw: Draw) -> tuple[Kind, float]:
     """Return an antenna known by a pattern, from a tenth to forty wavelengths tall."""
     f, name = draw.scale(3e7, 3e10), draw.one(_PATTERNS)
     length = float(np.clip(wavelength(f) * draw.scale(0.1, 40.0), 0.01, 60.0))
-    return Measured(file=name, length=length, data=_pattern(name)), f
+    kind = Measured(
+        file=name,
+        length=length,
+        width=min(draw.one((0.0, 0.1, length, 0.3 * wavelength(f))), 10.0),
+        runs=draw.one(RUNS),
+        feed=draw.one((None, *FEEDS)),
+        tolerance=draw.one((None, 0.0, draw.even(0.0, 6.0))),
+        data=_pattern(name),
+    )
+    return kind, f
 
 
 def unknown(draw: Draw) -> tuple[Kind, float]:

@@ -37,18 +37,23 @@ def test_every_case_is_within_what_is_allowed(group: str) -> None:
     assert wrong == []
 
 
-@pytest.mark.parametrize("number", range(7))
+@pytest.mark.parametrize("number", range(10))
 def test_every_row_of_reference_fields_is_within_what_is_allowed(number: int) -> None:
     table = tables()[number]
     wrong = [
         f"{r.kind}, {r.antenna}: {r.low:+.2f} / {r.high:+.2f}" for r in table.rows if not r.passed
     ]
-    assert len(tables()) == 7
+    assert len(tables()) == 10
     assert wrong == []
 
 
 def test_every_conservative_row_may_be_at_most_half_a_decibel_low() -> None:
     free, masts, dishes = tables()[2], tables()[4], tables()[6]
+    for families in tables()[8:10]:
+        # From two cuts 1.3 dB: the plane of the elevation cut may not be the strongest.
+        for row in families.rows:
+            assert row.allowed_low == (1.3 if "two cuts" in row.antenna else 0.5)
+            assert row.count > 80, row
     assert {row.allowed_low for row in (*free.rows, *masts.rows)} == {0.5}
     assert [row.allowed_low for row in dishes.rows] == [0.5, 0.5, math.inf]
     for row in (*free.rows, *masts.rows, *dishes.rows):

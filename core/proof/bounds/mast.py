@@ -100,7 +100,7 @@ def _jets(
     e = stacked([e, *(b[0] for b in bases)])
     h = larger(h, stacked([b[1] for b in bases]))
     e = e * _cover(kind, ms.GROUND_COVER_DB, ms.UP_COVER_DB, patches)
-    h = h * _cover(kind, 0.0, ms.UP_COVER_DB, patches)
+    h = h * _cover(kind, ms.H_GROUND_COVER_DB, ms.UP_COVER_DB, patches)
     return e, h, zero, zero
 
 

@@ -34,7 +34,7 @@ _Seen = tuple[Floats, Floats, Jet]
 def _curves(kind: Yagi) -> tuple[Curve, Curve]:
     """Return the fields of the main lobe and of the level beside and behind, against the angle off the boom."""
     return (
-        curve(lambda t: np.sqrt(kind.lobe(t)), 0.0, 180.0, factor=True),
+        curve(lambda t: np.sqrt(kind.relative_gain(t)), 0.0, 180.0, factor=True),
         curve(lambda t: np.sqrt(kind.base_gain(t)), 0.0, 180.0, factor=True),
     )
 
@@ -42,7 +42,7 @@ def _curves(kind: Yagi) -> tuple[Curve, Curve]:
 @bound.register
 def bound_of_yagi(kind: Yagi, frequency: float, patches: Patches, *, conservative: bool) -> Bound:
     lam = wavelength(frequency)
-    outside = kind.outside(patches.centre, lam)
+    outside = kind.outside_of(patches.centre, lam)
     gap = np.sqrt(np.einsum("ni,ni->n", outside, outside))
     near = np.maximum(gap - patches.radius, kind.trust(frequency))
     seen = _seen(lam, patches)

@@ -17,6 +17,7 @@ from core.antennas.panel import Panel, PanelBand
 from core.antennas.panel_ring import PanelRing
 from core.antennas.stack import Stack
 from core.antennas.worst_case import WorstCase
+from core.antennas.yagi import Yagi
 from core.patterns.readers import read_pattern
 from core.validation.data import PATTERNS
 
@@ -49,6 +50,28 @@ KINDS: list[tuple[str, Kind, float]] = [
         Measured(file="o.adf", length=6.2, data=read_pattern(PATTERNS / "demo-omni-0155.adf")),
         155e6,
     ),
+    (
+        "measured FM",
+        Measured(
+            file="f.adf",
+            length=10.0,
+            width=1.5,
+            data=read_pattern(PATTERNS / "demo-fm4-cp-0098.adf"),
+        ),
+        98e6,
+    ),
+    (
+        "measured boom",
+        Measured(
+            file="d.nsm",
+            length=1.2,
+            width=0.3,
+            runs="boresight",
+            data=read_pattern(PATTERNS / "demo-sector65-0850.adf"),
+        ),
+        850e6,
+    ),
+    ("yagi", Yagi(gain=14.0, boom=2.0), 450e6),
     ("dish", Dish(diameter=1.2), 11e9),
     ("generic", Generic(entry="sector-1900"), 1.95e9),
     ("worst case", WorstCase(gain=10.0, size=2.0), 450e6),

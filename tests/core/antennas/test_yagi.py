@@ -101,6 +101,20 @@ def test_the_level_behind_is_that_of_the_ratio_given() -> None:
     assert "front-to-back ratio" in high.notes(F, conservative=True)[1].source
 
 
+def test_the_near_fields_of_the_elements_end_behind_the_last() -> None:
+    d = 0.3 * WL
+    behind = np.array([[-FIVE.boom / 2.0 - d, 0.0, 0.0]])
+    beside = np.array([[-FIVE.boom / 2.0, d, 0.0], [FIVE.boom / 2.0, d, 0.0]])
+    scale = 4.0 * np.pi * d**2
+    assert density(FIVE, behind)[0] * scale == pytest.approx(1.1)
+    assert density(FIVE, beside)[0] * scale == pytest.approx(0.6 + 0.78 / 0.3)
+    assert np.all(density(FIVE, beside) * scale >= 0.6 + 0.78 / 0.3 - 1e-9)
+    # Ahead of the first element and far to the side of it they still count.
+    aside = np.array([[FIVE.boom / 2.0 + 0.25 * WL, 0.25 * WL, 0.0]])
+    near = 0.25 * np.sqrt(2.0)
+    assert density(FIVE, aside)[0] * 4.0 * np.pi * (near * WL) ** 2 >= 0.6 + 0.78 / near - 1e-9
+
+
 @pytest.mark.parametrize("kind", KINDS)
 def test_far_out_the_beam_has_the_stated_gain(kind: Yagi) -> None:
     far = 2000.0 * WL
