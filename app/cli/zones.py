@@ -17,6 +17,7 @@ from core.files.geojson import feature_collection
 from core.files.site_file import load_site
 from core.files.zone_features import about, zone_features
 from core.proof.tolerance import Ceiling, Tolerance
+from core.reading.doubts import uncounted
 from core.reading.signs import SignLine, sign_schedule
 from core.site.site import Site
 from core.text import cell
@@ -98,11 +99,21 @@ def zones_command(args: argparse.Namespace) -> int:
         count = len(one.region.geoms)
         pieces = f"{count} piece{'' if count == 1 else 's'}"
         print(f"{step.label(site.limit_set)}: {one.area:.1f} m² in {pieces}; {one.message}")
+    missing = _say_uncounted(site)
     print(args.output)
     if args.elevation is None and args.threshold is None:
         for line in sign_schedule(site):
             print(sign_words(line))
-    return DONE if all(one.region.is_empty for _, one in found.zones) else FINDING
+    empty = all(one.region.is_empty for _, one in found.zones)
+    return DONE if empty and not missing else FINDING
+
+
+def _say_uncounted(site: Site) -> bool:
+    """Print a line for each carrier that the zones cannot count; say whether there was one."""
+    lines = uncounted(site)
+    for line in lines:
+        print(f"NOT COUNTED: {line}")
+    return bool(lines)
 
 
 def _not_with_ladders(args: argparse.Namespace) -> None:
@@ -142,8 +153,9 @@ def _ladders(
     write_file(path, ladder_table(site, lines))
     for _, one in lines:
         print(f"{one.ladder}: {one.words}")
+    missing = _say_uncounted(site)
     print(path)
-    return FINDING if any(one.intervals for _, one in lines) else DONE
+    return FINDING if missing or any(one.intervals for _, one in lines) else DONE
 
 
 def _down(metres: float) -> float:

@@ -68,9 +68,9 @@ class PanelRing(Kind):
 
     def __post_init__(self) -> None:
         fields = self.face_fields
-        if fields and not (all(0.0 <= f <= 100.0 for f in fields) and any(fields)):
+        if fields and not (all(0.0 <= f <= 100.0 for f in fields) and max(fields) >= 1e-6):
             raise InputError(
-                "needs fields of 0 to 100, at least one of them over 0",
+                "needs fields of 0 to 100, the largest at least 1e-6",
                 field="face_fields",
                 fix="Give the relative field of each face, like [1, 1, 0.5]",
             )

@@ -216,7 +216,8 @@ def _sum_chunk(arms: Arms, points: Points, out: ArmSum, part: NDArray[np.intp]) 
         elif near.all():
             e, hh = near_arm(offset, u, h, i, arms.k)
         else:
-            e, hh = far_arm(offset, r2, u, h, i, arms.k)
+            # The near ones are replaced below; the floor keeps the centre of an arm from dividing by zero.
+            e, hh = far_arm(offset, np.maximum(r2, r2.dtype.type(h * h)), u, h, i, arms.k)
             e_near, h_near = near_arm(offset[near].astype(np.float64), u, h, i, arms.k)
             e[near], hh[near] = e_near, h_near
         out.e[part] += e

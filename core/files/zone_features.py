@@ -5,6 +5,7 @@ from __future__ import annotations
 from core.files.geojson import Feature
 from core.limits.sets import get_set
 from core.reading.cautions import FULL, SHORT
+from core.reading.doubts import uncounted
 from core.site.site import Site
 from core.views.views import PlanView
 from core.zones.site_zones import SiteZones
@@ -74,5 +75,6 @@ def about(site: Site, software: str) -> dict[str, object]:
         "software": software,
         "site_revision": site.revision,
         "estimate": "conservative" if site.conservative else "best estimate, can be low",
+        "not_counted": uncounted(site),
         "cautions": list(FULL),
     }

@@ -323,4 +323,7 @@ def _totals(
         # Where every source counts the same in both totals one of them is enough.
         if any((w.electric or w.magnetic) and not w.added for w in used):
             totals.append(Total(t, True, mean))
+    if weights and not totals:
+        # Nothing has a limit in the set; what is reactive is inside all the same.
+        totals.append(Total(0, False, False))
     return tuple(totals)

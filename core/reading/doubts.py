@@ -26,15 +26,26 @@ def doubts(site: Site) -> list[str]:
     """
     all_sources = sources(site)
     lines = list(_site_doubts(site))
-    lines += [
-        f"{s.name}: outside the limit set {site.limit_set}: no verdict can be free of it"
-        for s in not_covered(all_sources, get_set(site.limit_set))
-    ]
+    lines += uncounted(site)
     for antenna in site.antennas:
         lines += _antenna_doubts(site, antenna)
     for source in all_sources:
         lines += _power_doubts(source)
     return lines
+
+
+def uncounted(site: Site) -> list[str]:
+    """Return one line for each carrier that no zone and no percent of the site counts: its set has no limit for it.
+
+    Raises
+    ------
+    InputError
+        If the site cannot be computed at all.
+    """
+    return [
+        f"{s.name}: outside the limit set {site.limit_set}: no verdict can be free of it"
+        for s in not_covered(sources(site), get_set(site.limit_set))
+    ]
 
 
 def _site_doubts(site: Site) -> Iterator[str]:

@@ -191,3 +191,23 @@ def test_no_traceback_reaches_the_user_from_the_real_process() -> None:
     assert done.returncode == 2
     assert "not JSON" in done.stderr
     assert "Traceback" not in done.stderr
+
+
+def test_zones_say_which_carriers_they_cannot_count(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    data = json.loads(Path(TOWER).read_text("utf-8"))
+    data = {key: data[key] for key in ("format", "version", "name", "limits")}
+    mast = {"name": "Beacon", "kind": "am-mast", "model": {"height": "60 m"}, "position": [0, 0, 0]}
+    mast["carriers"] = [{"name": "c", "frequency": "162 kHz", "transmitter": "1 kW"}]
+    data["antennas"] = [mast]
+    data["ladders"] = [{"name": "L", "points": [[200, 0, 0], [200, 0, 5]]}]
+    path = tmp_path / "low.json"
+    path.write_text(json.dumps(data), "utf-8")
+    shapes = tmp_path / "z.geojson"
+    words = "Beacon: c: outside the limit set FCC"
+    assert main(["zones", str(path), "-o", str(shapes), "--seconds", "5"]) == 1
+    assert f"NOT COUNTED: {words}" in capsys.readouterr().out
+    assert json.loads(shapes.read_text("utf-8"))["not_counted"][0].startswith(words)
+    assert main(["zones", str(path), "-o", str(tmp_path / "l.csv"), "--seconds", "5"]) == 1
+    assert words in capsys.readouterr().out

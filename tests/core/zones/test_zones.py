@@ -269,3 +269,16 @@ def test_slanting_ladders_and_their_bodies_are_searched_along_the_way() -> None:
         held |= (along >= interval.start) & (along <= interval.end)
     assert not (over & ~held).any()
     assert held.mean() < over.mean() + 0.02
+
+
+def test_a_carrier_without_a_limit_leaves_the_zone_round_its_metal() -> None:
+    """162 kHz is below the first row of 47 CFR 1.1310 table 1 (300 kHz): no total, but metal is metal."""
+    mast = Antenna(
+        name="am", kind=Mast(height=60.0), position=(0, 0, 0), carriers=(carrier(162e3, 1e3),)
+    )
+    site = Site(name="s", antennas=(mast,), reflection=FREE, extent=(-20.0, -20.0, 20.0, 20.0))
+    found = zone(site, 1.0, "public", PlanView(site.extent, Height(1.0, True), POINT))
+    trusted = mast.kind.trust(162e3)
+    assert found.complete
+    assert found.region.area == pytest.approx(np.pi * trusted**2, rel=0.1)
+    assert found.region.contains(shapely.Point(0.0, 0.0).buffer(0.99 * trusted))
