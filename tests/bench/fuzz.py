@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import argparse
 import multiprocessing
+import random
 import resource
 import sys
 import time
@@ -52,6 +53,8 @@ def main() -> int:
             for kind in KINDS
             for first in range(args.seed, args.seed + counts[kind], _CHUNK)
         ]
+        # Mixed, so that a run that is cut short has tried every kind.
+        random.Random(args.seed).shuffle(tasks)
         print(f"seeds from {args.seed}: {counts}", flush=True)
         started, highest = time.perf_counter(), 0.0
         with multiprocessing.get_context("spawn").Pool(maxtasksperchild=20) as pool:
@@ -65,7 +68,10 @@ def main() -> int:
                 total.add(tally)
                 highest = max(highest, memory)
                 if i % 40 == 0:
-                    print(f"{i} of {len(tasks)} chunks, {dict(total.faults)}", flush=True)
+                    print(
+                        f"{i} of {len(tasks)} chunks, {dict(total.runs)}, {dict(total.faults)}",
+                        flush=True,
+                    )
         print(f"{time.perf_counter() - started:.0f} s, largest process {highest:.2f} GB")
         if highest > 2.0:
             total.fault("over 2 GB", f"{highest:.2f} GB")

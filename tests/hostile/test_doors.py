@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import io
 import json
 import os
@@ -16,17 +17,25 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from matplotlib.text import Text
 from PIL import Image
 
-from app.cli.main import main
+import app.cli.main
+from app.cli.main import UNEXPECTED, main
+from app.draw.sheet import map_sheet
 from core.errors import LONGEST_LINE, InputError
+from core.exposure.raster import raster
 from core.exposure.sources import Source, fields, sources
 from core.files.atomic import write_file
+from core.files.companions import companions, take_along
 from core.files.site_file import load_site
 from core.files.site_writer import save_site, site_text
+from core.patterns.readers import read_pattern
 from core.site.places import AccessPoint, Ladder, Surface
 from core.site.site import Site
 from core.text import cell, check_name
+from core.validation.data import PATTERNS
+from core.views.defaults import default_plan
 from support.places import ROOT
 from support.simple_sites import FREE, isotropic
 
@@ -265,3 +274,199 @@ def test_a_path_that_is_no_utf8_is_printed_all_the_same(tmp_path: Path) -> None:
 def test_a_spreadsheet_takes_names_for_text(text: str) -> None:
     assert cell(text) == "'" + text
     assert cell("plain") == "plain"
+
+
+def test_no_text_on_a_sheet_is_taken_for_mathematics() -> None:
+    site = named("$x^$")
+    picture = raster(site, default_plan(site), (4, 4))
+    figure = map_sheet(site, picture, tier="public", contours=(100.0,))
+    texts = figure.findobj(Text)
+    assert len(texts) > 20
+    assert not any(text.get_parse_math() or text.get_usetex() for text in texts)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["a" * 300], ["check", "a" * 300], ["window", "a" * 300],
+        ["read", "SITE", "--points", "a" * 300, "-o", "o.csv"],
+        ["read", "SITE", "--points", "SITE", "-o", "a" * 300 + ".csv"],
+        ["read", "SITE", "--at", "1,1,1", "-o", "a" * 300],
+        ["map", "SITE", "--cells", "4x4", "-o", "a" * 300 + ".png"],
+        ["fences", "SITE", "--fit", "--seconds", "1", "-o", "a" * 300 + ".json"],
+        ["validate", "-o", "a" * 300 + "/r.md"],
+        ["check", "nul\x00.json"], ["read", "SITE", "--at", "1,1,1", "-o", "out\x1b[31m.txt"],
+        ["check", "turned\u202e.json"], ["line\nbreak"],
+    ],
+)  # fmt: skip
+def test_words_that_name_no_file_are_one_clear_line(
+    words: list[str],
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    save_site(named("a"), tmp_path / "site.json")
+    assert main([str(tmp_path / "site.json") if w == "SITE" else w for w in words]) == 2
+    said = capsys.readouterr()
+    assert said.err.startswith("isofence: ")
+    assert said.err.count("\n") == 1
+    assert said.err.rstrip("\n").isprintable()
+    assert [p.name for p in tmp_path.iterdir()] == ["site.json"]
+
+
+def test_an_error_of_the_program_itself_is_one_line_with_a_report(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def broken(words: object) -> int:
+        raise ZeroDivisionError("deep inside")
+
+    monkeypatch.setattr(app.cli.main, "run", broken)
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path))
+    assert main(["check", "x.json"]) == UNEXPECTED
+    log = tmp_path / "isofence" / "errors.log"
+    said = capsys.readouterr().err
+    assert str(log) in said
+    assert said.count("\n") == 1
+    assert "ZeroDivisionError: deep inside" in log.read_text()
+    # Where no report can be kept, the line itself says what it was.
+    monkeypatch.setenv("XDG_STATE_HOME", str(log))
+    assert main(["check", "x.json"]) == UNEXPECTED
+    assert "deep inside" in capsys.readouterr().err
+
+
+def test_a_full_terminal_is_one_line_and_no_traceback(tmp_path: Path) -> None:
+    path = tmp_path / "site.json"
+    save_site(named("a"), path)
+    with open("/dev/full", "wb") as full:
+        done = subprocess.run(
+            [sys.executable, "-m", "app", "read", str(path), "--at", "3,0,1"],
+            cwd=ROOT, stdout=full, stderr=subprocess.PIPE, timeout=120, check=False,
+        )  # fmt: skip
+    assert done.returncode == 2
+    assert done.stderr.count(b"\n") == 1
+    assert b"output cannot be written" in done.stderr
+
+
+def with_pattern(folder: Path, data: bytes | None = None) -> Path:
+    """A site with a measured pattern in a folder below its own, and a picture that is missing."""
+    (folder / "patterns").mkdir(parents=True)
+    whole = (PATTERNS / "demo-omni-0155.adf").read_bytes()
+    (folder / "patterns" / "p.adf").write_bytes(whole if data is None else data)
+    value = json.loads(site_text(named("a")))
+    value["antennas"][0] |= {
+        "kind": "pattern",
+        "model": {"file": "patterns/p.adf", "length": "1 m"},
+        "carriers": [{"name": "c", "frequency": "155 MHz", "transmitter": "10 W"}],
+    }
+    value["picture"] = {"file": "plan.png", "metres_per_pixel": 0.5, "origin": [0, 0]}
+    path = folder / "site.json"
+    path.write_text(json.dumps(value))
+    return path
+
+
+def test_fitted_fences_take_the_sites_files_along(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = with_pattern(tmp_path / "here")
+    there = tmp_path / "there"
+    there.mkdir()
+    words = ["fences", str(path), "--fit", "--seconds", "2", "-o", str(there / "f.json")]
+    assert main(words) == 0
+    assert str(there / "patterns" / "p.adf") in capsys.readouterr().out
+    assert companions(load_site(there / "f.json")) == ("patterns/p.adf", "plan.png")
+    # Once more, with the same file there already: nothing to copy.
+    assert main(words) == 0
+    assert "p.adf" not in capsys.readouterr().out
+    (there / "patterns" / "p.adf").write_text("another")
+    (there / "f.json").unlink()
+    assert main(words) == 2
+    assert "another file than the site's" in capsys.readouterr().err
+    assert not (there / "f.json").exists()
+    assert (there / "patterns" / "p.adf").read_text() == "another"
+
+
+def test_files_stay_where_they_are_in_their_own_folder(tmp_path: Path) -> None:
+    path = with_pattern(tmp_path / "here")
+    assert take_along(load_site(path), path.parent, tmp_path / "here" / ".." / "here") == ()
+
+
+def test_words_of_a_pattern_file_do_not_reach_a_terminal_raw(tmp_path: Path) -> None:
+    table = "# name: \x9b31m\x7f\u202ered\nazimuth_deg,loss_db\n0,0\n90,3\n180,9\n270,3\n"
+    (tmp_path / "p.csv").write_text(table, "utf-8")
+    data = read_pattern(tmp_path / "p.csv")
+    assert all(word.isprintable() for word in (data.name, data.maker, *data.notes))
+
+
+def test_a_picture_that_was_replaced_is_read_anew(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = picture_site(tmp_path, b"broken")
+    main(["check", str(path)])
+    assert "left out" in capsys.readouterr().out
+    good = io.BytesIO()
+    Image.new("RGB", (20, 10)).save(good, "PNG")
+    (tmp_path / "plan.png").write_bytes(good.getvalue())
+    main(["check", str(path)])
+    assert "left out" not in capsys.readouterr().out
+
+
+def test_a_picture_of_too_many_pixels_is_not_decoded_and_nothing_else_is_printed(
+    tmp_path: Path,
+) -> None:
+    wide = io.BytesIO()
+    Image.new("1", (16_000, 12_000)).save(wide, "PNG")
+    path = picture_site(tmp_path, wide.getvalue())
+    done = subprocess.run(
+        [sys.executable, "-m", "app", "check", str(path)],
+        cwd=ROOT, capture_output=True, timeout=120, check=False,
+    )  # fmt: skip
+    assert b"16000" in done.stdout
+    assert done.stderr == b""
+
+
+def test_a_file_for_reading_only_is_not_replaced(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "kept.txt"
+    path.write_text("old")
+    # Not by its rights: whoever runs the tests may be let through all of them.
+    monkeypatch.setattr(os, "access", lambda *_: False)
+    with pytest.raises(InputError, match="for reading only"):
+        write_file(path, "new")
+    assert path.read_text() == "old"
+    assert len(list(tmp_path.iterdir())) == 1
+
+
+def writes(path: Path) -> list[str]:
+    """Every call of a module that opens a file for writing, or writes one by its name."""
+    out = []
+    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+        if not isinstance(node, ast.Call):
+            continue
+        called = node.func
+        name = called.attr if isinstance(called, ast.Attribute) else getattr(called, "id", "")
+        modes = [
+            a.value for a in node.args if isinstance(a, ast.Constant) and isinstance(a.value, str)
+        ]
+        opened = name in ("open", "fdopen") and any(
+            set(m) & set("wax+") and len(m) < 4 for m in modes
+        )
+        if opened or name in (
+            "write_text",
+            "write_bytes",
+            "savez",
+            "savetxt",
+            "tofile",
+            "imsave",
+            "mkstemp",
+        ):
+            out.append(f"{path.relative_to(ROOT)}:{node.lineno}")
+    return out
+
+
+def test_every_file_is_written_at_one_door() -> None:
+    modules = [p for top in ("core", "app") for p in sorted((ROOT / top).rglob("*.py"))]
+    found = {line.rpartition(":")[0] for module in modules for line in writes(module)}
+    # The one door; the log, which is added to; and what takes the place of a terminal that is full.
+    assert found == {"core/files/atomic.py", "core/files/error_log.py", "app/cli/main.py"}

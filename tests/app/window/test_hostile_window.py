@@ -11,7 +11,9 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLabel
 
+from app.window.dialogs.add_antenna import AddAntenna
 from app.window.main_window import MainWindow
+from app.window.panels.emitters import EmitterTable
 from core.files.error_log import keep_report, state_folder
 from core.files.site_file import load_site
 from core.files.site_writer import save_site
@@ -40,6 +42,28 @@ def test_names_are_shown_as_they_are(window: MainWindow, tmp_path: Path, name: s
     assert name in window.panel("reading").toPlainText()
     window.complain(name)
     assert window.message.text() == name
+
+
+def test_mark_up_in_remarks_is_no_mark_up_in_tips(window: MainWindow) -> None:
+    site = small("s")
+    told = replace(site.antennas[0], remark="<img src='x'>", owner="<b>owner</b>")
+    window.document.edit("remark", lambda _: replace(site, antennas=(told,)))
+    table = window.panel("emitters")
+    assert isinstance(table, EmitterTable)
+    item = table.item(0, 1)
+    assert item is not None
+    tip = item.toolTip()
+    assert "&lt;img" in tip
+    assert "<b>" not in tip
+
+
+def test_what_was_typed_is_shown_as_it_is_by_the_dialog(window: MainWindow) -> None:
+    dialog = AddAntenna(window)
+    dialog.frequency.setText("<b>98</b>")
+    dialog._try()
+    assert "<b>98</b>" in dialog.message.text()
+    assert dialog.message.textFormat() == Qt.TextFormat.PlainText
+    assert dialog.assumed.textFormat() == Qt.TextFormat.PlainText
 
 
 def test_a_file_that_somebody_else_changed_is_not_overwritten(
