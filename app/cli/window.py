@@ -9,6 +9,7 @@ from pathlib import Path
 
 from app.cli.command import Command
 from core.errors import InputError
+from core.files.site_file import present
 from core.site.site import Site
 
 PACKAGES = (
@@ -18,7 +19,12 @@ PACKAGES = (
 
 
 def open_window(site: str | None) -> int:
-    """Open the window on a site; where no display can be had, draw to files and say so."""
+    """Open the window on a site; where no display can be had, draw to files and say so.
+
+    A file that is not there is said on the command line, before a window stands in front of the words.
+    """
+    if site is not None:
+        present(Path(site))
     reason = _no_display()
     if reason is None:
         try:

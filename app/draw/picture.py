@@ -19,6 +19,9 @@ MOST_PIXELS = 60_000_000
 KINDS = ("PNG", "JPEG")
 """By their content, whatever the name says: other kinds may start foreign programs."""
 
+# The library's own, wider bound would speak first, and not in our words.
+Image.MAX_IMAGE_PIXELS = None
+
 
 def load_picture(path: Path) -> np.ndarray:
     """Return a picture as (rows, columns, 3) bytes.

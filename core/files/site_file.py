@@ -55,6 +55,32 @@ def load_site(path: Path | str) -> Site:
         raise error if error.source else error.within(source=str(path)) from None
 
 
+def present(path: Path) -> None:
+    """Refuse a name under which no file can be found.
+
+    Parameters
+    ----------
+    path : Path
+        The name.
+
+    Raises
+    ------
+    InputError
+        If no file of that name is there, or none can be.
+    """
+    try:
+        path.stat()
+    except FileNotFoundError:
+        raise InputError("does not exist", source=str(path), fix="Check the path") from None
+    except (OSError, ValueError) as error:
+        raise _unreadable(error).within(source=str(path)) from None
+
+
+def _unreadable(error: OSError | ValueError) -> InputError:
+    reason = getattr(error, "strerror", None) or error
+    return InputError(f"cannot be read ({reason})", fix="Check the path and the rights")
+
+
 def _read_text(path: Path) -> str:
     try:
         if path.is_dir():
@@ -80,10 +106,7 @@ def _read_text(path: Path) -> str:
     except InputError:
         raise
     except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or error
-        raise InputError(
-            f"cannot be read ({reason})", fix="Check the path and the rights"
-        ) from None
+        raise _unreadable(error) from None
 
 
 def _parse(text: str) -> object:

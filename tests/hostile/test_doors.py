@@ -356,7 +356,7 @@ def with_pattern(folder: Path, data: bytes | None = None) -> Path:
     value = json.loads(site_text(named("a")))
     value["antennas"][0] |= {
         "kind": "pattern",
-        "model": {"file": "patterns/p.adf", "length": "1 m"},
+        "model": {"file": "patterns/p.adf", "length": "7 m"},
         "carriers": [{"name": "c", "frequency": "155 MHz", "transmitter": "10 W"}],
     }
     value["picture"] = {"file": "plan.png", "metres_per_pixel": 0.5, "origin": [0, 0]}

@@ -14,9 +14,11 @@ from core.antennas.kinds import KINDS
 from core.antennas.mast import Mast
 from core.antennas.measured import Measured
 from core.antennas.panel import Panel
+from core.antennas.panel_ring import PanelRing
 from core.antennas.stack import Stack
 from core.antennas.whip import Whip
 from core.antennas.yagi import Yagi
+from core.errors import InputError
 from core.patterns.readers import read_pattern
 from core.validation.data import PATTERNS
 
@@ -51,3 +53,16 @@ def test_only_kinds_with_a_forward_direction_have_a_boresight() -> None:
 def test_a_pattern_without_a_forward_direction_has_no_boresight(name: str, forward: bool) -> None:
     kind = Measured(file=name, length=1.0, data=read_pattern(PATTERNS / name))
     assert kind.has_boresight == forward
+
+
+@pytest.mark.parametrize("fields", [(1e-300,), (0.0, 1e-7), (-1.0, 1.0), (101.0,)])
+def test_faces_without_a_field_are_refused(fields: tuple[float, ...]) -> None:
+    with pytest.raises(InputError, match="largest at least 1e-6"):
+        PanelRing(
+            levels=2,
+            spacing=3.0,
+            faces=len(fields),
+            radius=0.5,
+            panel_height=2.5,
+            face_fields=fields,
+        )
