@@ -330,5 +330,7 @@ class Stepper:
             high = self.at.steps[:, axis] == 1
             rise = value[:, :, high].mean(axis=2) - value[:, :, ~high].mean(axis=2)
             slope2 += (rise / side) ** 2
-        metres = slack / np.maximum(np.sqrt(slope2), 1e-300)
+        with np.errstate(over="ignore"):
+            # A level field has no length along its slope; the side of the cell counts then.
+            metres = slack / np.maximum(np.sqrt(slope2), 1e-300)
         return np.minimum(metres, side * np.sqrt(d)), slack / self.fineness.threshold
