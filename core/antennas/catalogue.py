@@ -52,9 +52,9 @@ def _fm(bays: int, spacing: float) -> Entry:
         title=f"{bays}-bay FM, circular, {words} spaced",
         low=76e6,
         high=108e6,
-        build=lambda f: Stack(bay="slant-ring", bays=bays, design_frequency=f, spacing=spacing),
+        build=lambda f: Stack(bay="circular", bays=bays, design_frequency=f, spacing=spacing),
         assumed=(
-            "circular polarisation: ring of four slanted dipoles a bay",
+            "circular polarisation, shape of the bays not known: the figures cover the usual ones",
             f"{bays} bays {spacing:g} wavelength apart, equal currents, no tilt, no null fill",
         ),
         power="1 to 100 kW ERP in each polarisation",

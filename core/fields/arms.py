@@ -330,13 +330,22 @@ def peak_intensity(arms: Arms) -> float:
 
 def cone_intensity(arms: Arms, elevation: float) -> float:
     """Return the largest radiation intensity of ``arms``, W/sr, over all azimuths at an ``elevation`` in degrees."""
+    return float(_cone(arms, elevation).max())
+
+
+def mean_cone_intensity(arms: Arms, elevation: float) -> float:
+    """Return the mean radiation intensity of ``arms``, W/sr, over all azimuths at an ``elevation`` in degrees."""
+    return float(_cone(arms, elevation).mean())
+
+
+def _cone(arms: Arms, elevation: float) -> Floats:
     turn = np.radians(np.arange(0.0, 360.0, 2.0))
     up = np.radians(elevation)
     unit = np.stack(
         [np.cos(up) * np.cos(turn), np.cos(up) * np.sin(turn), np.full_like(turn, np.sin(up))],
         axis=1,
     )
-    return float((_square(far_pattern(arms, unit)) / ETA0).max())
+    return _square(far_pattern(arms, unit)) / ETA0
 
 
 def normalised(arms: Arms, weight: Floats | None = None) -> Arms:

@@ -15,6 +15,7 @@ import numpy as np
 
 from core.antennas.base import Kind
 from core.antennas.measured import Measured
+from core.antennas.stack import Stack
 from core.antennas.worst_case import REFLECTION, WorstCase
 from core.antennas.yagi import Yagi
 from core.arrays import Bools, Floats, Points
@@ -51,6 +52,13 @@ YAGIS = {
     "yagi-5el-150mhz": "Yagi of 5",
     "yagi-10el-440mhz": "Yagi of 10",
 }
+BAYS: dict[str, dict[str, Any]] = {
+    "fm-crossed-v-8x-1wl-98mhz": {"bay": "crossed-v", "bend": 30.0},
+    "fm-slant-pair-12x-1wl-98mhz": {"bay": "slant-pair"},
+    "fm-ring-stub-8x-1wl-94mhz": {"bay": "ring-stub"},
+    "fm-helix-4x-1wl-94mhz": {"bay": "helix"},
+}
+"""The shapes of bays, as a user would say them."""
 LINES = {
     "on the axis below": "below",
     "on the axis above": "above",
@@ -68,13 +76,25 @@ LINES = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Member:
-    """A kind set up as one antenna of a family; ``middle`` is its place in the reference's frame."""
+    """A kind set up as one antenna of a family; ``middle`` is its place in the reference's frame.
+
+    With ``by_erp`` its power is given as that of the reference's horizon, else as 1 W.
+    """
 
     name: str
     words: str
     make: Callable[[], Kind]
     middle: tuple[float, float, float] = (0.0, 0.0, 0.0)
     lowest: float = LOWEST_DB
+    by_erp: bool = False
+
+    def watts(self, kind: Kind) -> float:
+        """Return the power the kind is taken to radiate."""
+        if not self.by_erp:
+            return 1.0
+        level, _, elevation = _gain(self.name)
+        horizon = float(np.mean(10.0 ** (level[elevation == 0.0] / 10.0)))
+        return horizon / kind.licence_gain(_load(self.name)["frequency_hz"])
 
 
 def _load(name: str) -> dict[str, Any]:
@@ -173,6 +193,17 @@ def _yagi(name: str) -> Yagi:
     return Yagi(gain=given["gain_max_dbi"], boom=given["boom_m"], elements=given["elements"])
 
 
+def _stack(name: str, shape: dict[str, Any]) -> Stack:
+    found = _load(name)
+    given = found["antenna"]
+    return Stack(
+        bays=given["bays"],
+        spacing=given["spacing_wl"],
+        design_frequency=found["frequency_hz"],
+        **shape,
+    )
+
+
 def _middle(name: str) -> tuple[float, float, float]:
     """Between dipoles and reflector of a panel, whose dipoles are at x = 0."""
     found = _load(name)
@@ -196,11 +227,23 @@ def members() -> tuple[Member, ...]:
     def as_yagi(name: str) -> Member:
         return Member(name=name, words=YAGIS[name], make=lambda: _yagi(name))
 
+    def as_stack(name: str, shape: dict[str, Any], how: str, *, by_erp: bool) -> Member:
+        return Member(
+            name=name,
+            words=f"{STACKS[name]}, {how}",
+            make=lambda: _stack(name, shape),
+            by_erp=by_erp,
+        )
+
+    unknown: dict[str, Any] = {"bay": "circular"}
     shaped = [name for name in every if "vertical-dipole" not in name]
     return (
         *(pattern(name, table_of, "full table", LOWEST_DB) for name in every),
         *(pattern(name, cuts_of, "two cuts", CUTS_DB) for name in shaped),
         *(as_yagi(name) for name in YAGIS),
+        *(as_stack(name, shape, "shape known", by_erp=False) for name, shape in BAYS.items()),
+        *(as_stack(name, unknown, "shape not known", by_erp=False) for name in BAYS),
+        *(as_stack(name, unknown, "shape not known, by ERP", by_erp=True) for name in BAYS),
     )
 
 
@@ -221,7 +264,8 @@ def _counted(
     share = (np.arange(33) + 0.5) / 33
     on = low + share[:, None] * (high - low)
     even = np.mean([1.0 / np.sum((points - q) ** 2, axis=1) for q in on], axis=0) / (4.0 * np.pi)
-    return data.decibels(unit.power_density / exact), ~unit.reactive & (exact > 0.01 * even)
+    shown = member.watts(kind) * unit.power_density
+    return data.decibels(shown / exact), ~unit.reactive & (exact > 0.01 * even)
 
 
 def directions(kind: Kind, frequency: float, points: Points) -> Floats:
@@ -337,6 +381,7 @@ def _crossings(member: Member, kind: Kind, topic: Topic, words: str, rows: Float
     fine = np.geomspace(away[0], 30.0 * away[-1], 4000)
     points = rows[0, :3] + ((fine - away[0]) * lam)[:, None] * way - np.array(member.middle)
     shown = kind.unit_field(points, found["frequency_hz"], conservative=True).power_density
+    shown = shown * member.watts(kind)
     dense = np.exp(np.interp(np.log(fine), np.log(away), np.log(exact)))
     dense[fine > away[-1]] = 0.0
     cases = []

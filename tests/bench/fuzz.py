@@ -3,8 +3,8 @@
     python tests/bench/fuzz.py [--seed N] [--files N] [--lines N] [KIND SEED ...]
 
 Every case follows from its kind and its seed: name them to run one again. Files are shared out over sites,
-patterns, points, pictures and antenna schedules; each case has ten seconds of work, and one that hangs in foreign code ends
-with its process.
+patterns, points, pictures and antenna schedules; each case has ten seconds of work, and one that hangs in foreign code
+ends with its process.
 """
 
 from __future__ import annotations

@@ -18,7 +18,7 @@ from core.antennas.mast_array import ArrayMast, MastArray
 from core.antennas.measured import Measured
 from core.antennas.panel import Panel, PanelBand
 from core.antennas.panel_ring import PanelRing
-from core.antennas.stack import Stack
+from core.antennas.stack import BAYS, Stack
 from core.antennas.wire import HfDipole
 from core.antennas.yagi import Yagi
 from core.exposure.totals import exposure
@@ -122,7 +122,7 @@ def test_the_back_of_a_tilted_panel_looks_up() -> None:
     assert stronger(site, (0.0, 50.0, -86.6), (0.0, -50.0, -86.6)) > 1.1
 
 
-@pytest.mark.parametrize("bay", ["vertical-dipole", "turnstile", "slant-ring"])
+@pytest.mark.parametrize("bay", [*BAYS])
 def test_a_beam_tilt_of_a_stack_looks_down_all_round(bay: str) -> None:
     stack = Stack(bay=bay, bays=8, design_frequency=98e6, beam_tilt=6.0)
     site = site_with(stack, 98e6)

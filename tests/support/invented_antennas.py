@@ -59,10 +59,12 @@ def _channels(
 
 
 def fm(rng: np.random.Generator) -> Offer:
-    """Return slant rings with tilt and null fill."""
+    """Return circular bays of a known or unknown shape, with tilt and null fill."""
     f = _channels(rng, 88e6, 108e6, 2)
     kind = Stack(
-        bay="slant-ring",
+        bay=str(
+            rng.choice(["slant-ring", "slant-pair", "crossed-v", "ring-stub", "helix", "circular"])
+        ),
         bays=int(rng.integers(1, 9)),
         design_frequency=f[0],
         spacing=float(rng.choice([0.5, 0.9, 1.0])),

@@ -183,7 +183,55 @@ MUTANTS = (
         SENSES,
     ),
     Mutant(
+        "antennas/bay_shapes.py",
+        "for side, current in ((1.0, 1.0), (-1.0, 1j)):",
+        "for side, current in ((1.0, 1.0), (-1.0, -1j)):",
+        "tests/core/antennas/test_stack.py",
+    ),
+    Mutant(
+        "antennas/bay_shapes.py",
+        "back = np.array([-1.0, 0.0, 0.0])",
+        "back = np.array([1.0, 0.0, 0.0])",
+        "tests/core/antennas/test_stack.py",
+    ),
+    Mutant(
+        "antennas/bay_shapes.py",
+        "own = 2.0 * (1.0 - np.cos(k * length / 2.0)) / k",
+        "own = 2.0 * (1.0 - np.cos(k * length)) / k",
+        "tests/core/antennas/test_stack.py",
+    ),
+    Mutant(
+        "antennas/bay_shapes.py",
+        "np.concatenate([ring[:1] + up, ring, ring[-1:] - up])",
+        "np.concatenate([ring[:1] + up, ring, ring[-1:] + up])",
+        "tests/core/antennas/test_stack.py",
+    ),
+    Mutant(
         "antennas/stack.py",
+        '(("turnstile", -2.4), ("vertical-dipole", 3.0))',
+        '(("turnstile", -8.4), ("vertical-dipole", 3.0))',
+        "tests/core/antennas/test_stack.py",
+    ),
+    Mutant(
+        "antennas/stack.py",
+        '((("slant-ring", 4.0),)',
+        '((("slant-ring", 0.0),)',
+        "tests/core/antennas/test_stack.py",
+    ),
+    Mutant(
+        "antennas/stack.py",
+        "g * from_db(db - s.cover_db)",
+        "g * from_db(db - 2.0 * s.cover_db)",
+        "tests/core/antennas/test_stack.py",
+    ),
+    Mutant(
+        "proof/bounds/stack.py",
+        "sums[name] = np.hypot(sums[name], np.sqrt(factor) * value)",
+        "sums[name] = np.maximum(sums[name], np.sqrt(factor) * value)",
+        "tests/core/proof/test_bounds.py",
+    ),
+    Mutant(
+        "antennas/bay_shapes.py",
         "np.array([1.0, 1j])",
         "np.array([1.0, 1.0])",
         "tests/core/antennas tests/validation",
@@ -452,8 +500,8 @@ MUTANTS = (
     ),
     Mutant(
         "antennas/stack.py",
-        "arm.cone_intensity(stack.arms(frequency), -stack.beam_tilt)",
-        "arm.cone_intensity(stack.arms(frequency), stack.beam_tilt)",
+        "arms, up = stack.arms(frequency), -stack.beam_tilt",
+        "arms, up = stack.arms(frequency), stack.beam_tilt",
         "tests/core/exposure",
     ),
     Mutant(

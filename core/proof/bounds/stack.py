@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from core.antennas.stack import COVER_DB, Stack
-from core.arrays import Points
+from core.antennas.stack import Stack
+from core.arrays import Floats, Points
 from core.fields.arms import arm_sum
 from core.proof.bounds.arms import SEAM, arm_bounds, both_sums, sum_code
 from core.proof.bounds.base import (
@@ -25,8 +25,10 @@ from core.units import from_db
 @bound.register
 def bound_of_stack(kind: Stack, frequency: float, patches: Patches, *, conservative: bool) -> Bound:
     """√E² = √cover · max(|Σ E_n|, (Σ|E_n|²)^½): the larger of two norms of smooth vectors."""
+    if kind.is_unknown:
+        return _bound_of_envelope(kind, frequency, patches, conservative=conservative)
     arms = arm_bounds(kind.arms(frequency), patches, common_direction=conservative)
-    cover = np.sqrt(from_db(COVER_DB)) if conservative else 1.0
+    cover = np.sqrt(from_db(kind.cover_db)) if conservative else 1.0
     floor = cover if conservative else 0.0
     metal = np.minimum(arms.metal, kind.mast_distance(patches.centre))
     return Bound(
@@ -38,6 +40,39 @@ def bound_of_stack(kind: Stack, frequency: float, patches: Patches, *, conservat
         h_jump=arms.h_jump * cover,
         e_floor=arms.e_each.m2 * floor,
         h_floor=arms.h_each.m2 * floor,
+        gap=metal,
+        reactive=reactive_code(metal, patches.radius, kind.trust(frequency)),
+    )
+
+
+def _bound_of_envelope(
+    kind: Stack, frequency: float, patches: Patches, *, conservative: bool
+) -> Bound:
+    """Bounds of the stacks of an envelope, put together: in a group by Pythagoras, then the largest group.
+
+    Where f_i ≤ L_i + t_i with the interpolation L_i of its corners, ‖f‖ ≤ ‖L‖ + ‖t‖, and ‖L‖ is at most the
+    interpolation of ‖f‖ at the corners, because a norm is convex.
+    """
+    names = ("e", "h", "e_curve", "h_curve", "e_jump", "h_jump")
+    whole = {name: np.zeros(len(patches)) for name in names}
+    for group in kind.groups(frequency, conservative=conservative):
+        sums = {name: np.zeros(len(patches)) for name in names}
+        for stack, factor in group:
+            one = bound_of_stack(stack, frequency, patches, conservative=conservative)
+            curves = {
+                "e_curve": np.maximum(one.e_curve, one.e_floor),
+                "h_curve": np.maximum(one.h_curve, one.h_floor),
+            }
+            for name in names:
+                value = curves.get(name, getattr(one, name))
+                sums[name] = np.hypot(sums[name], np.sqrt(factor) * value)
+        whole = {name: np.maximum(whole[name], sums[name]) for name in names}
+    none = np.zeros(len(patches))
+    metal = kind.metal_distance(patches.centre, frequency)
+    return Bound(
+        **whole,
+        e_floor=none,
+        h_floor=none,
         gap=metal,
         reactive=reactive_code(metal, patches.radius, kind.trust(frequency)),
     )
@@ -55,16 +90,43 @@ def majorant_of_stack(
     conservative: bool,
 ) -> Majorant:
     """Patches that straddle the edge of the quick sum take the larger of both sums at each corner."""
+    if kind.is_unknown:
+        e2, h2 = np.zeros((2, len(points)))
+        for group in kind.groups(frequency, conservative=conservative):
+            sums = np.zeros((2, len(points)))
+            for stack, factor in group:
+                of = _corner_squares(
+                    stack, frequency, patches, points, corners, conservative=conservative
+                )
+                sums += factor * np.maximum(of[:2], of[2:])
+            e2, h2 = np.maximum(e2, sums[0]), np.maximum(h2, sums[1])
+        return from_values(e2, h2, known, patches, corners)
     if not conservative:
         unit = kind.unit_field(points, frequency, conservative=False)
         return from_values(unit.e2, unit.h2, known, patches, corners)
+    values = _corner_squares(kind, frequency, patches, points, corners, conservative=True)
+    return from_branches((values[0], values[1]), (values[2], values[3]), known, patches, corners)
+
+
+def _corner_squares(
+    kind: Stack,
+    frequency: float,
+    patches: Patches,
+    points: Points,
+    corners: NDArray[np.intp],
+    *,
+    conservative: bool,
+) -> Floats:
+    """Return E² and H² of the sum, then of the floor, (4, points), with the kind's decibels."""
     arms = kind.arms(frequency)
-    cover = from_db(COVER_DB)
-    total = arm_sum(arms, points, common_direction=True)
-    values = [cover * v for v in (total.e2, total.h2, total.e2_each, total.h2_each)]
+    total = arm_sum(arms, points, common_direction=conservative)
+    if not conservative:
+        return np.stack([total.e2, total.h2, 0.0 * total.e2, 0.0 * total.h2])
+    cover = from_db(kind.cover_db)
+    values = cover * np.stack([total.e2, total.h2, total.e2_each, total.h2_each])
     seam = np.unique(corners[sum_code(arms, patches) == SEAM])
     if seam.size:
         for one in both_sums(arms, points[seam]):
-            for value, v in zip(values, (one.e2, one.h2, one.e2_each, one.h2_each), strict=True):
-                value[seam] = np.maximum(value[seam], cover * v)
-    return from_branches((values[0], values[1]), (values[2], values[3]), known, patches, corners)
+            here = cover * np.stack([one.e2, one.h2, one.e2_each, one.h2_each])
+            values[:, seam] = np.maximum(values[:, seam], here)
+    return values

@@ -70,7 +70,7 @@ def test_a_reading_of_a_generic_antenna_shows_the_assumed_values() -> None:
     )
     text = as_text(read(Site(name="s", antennas=(antenna,)), (20.0, 0.0, 1.5)))
     assert "ASSUMED, 8-bay FM, circular, full wave spaced" in text
-    assert "exact field of every dipole arm" in text
+    assert "envelope over the shapes of circular bays" in text
 
 
 def test_an_unknown_class_is_one_clear_error() -> None:

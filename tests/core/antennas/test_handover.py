@@ -32,6 +32,8 @@ PANEL = Panel(
 )
 KINDS: list[tuple[str, Kind, float]] = [
     ("fm", Stack(bay="slant-ring", bays=4, design_frequency=98e6), 98e6),
+    ("unknown bays", Stack(bay="circular", bays=4, design_frequency=98e6), 98e6),
+    ("crossed V", Stack(bay="crossed-v", bays=4, design_frequency=98e6), 98e6),
     ("stick", Stack(bay="vertical-dipole", bays=8, design_frequency=450e6, spacing=0.85), 450e6),
     ("panel", PANEL, 751e6),
     ("ring", PanelRing(levels=4, spacing=1.1, faces=4, radius=0.45, panel_height=1.0), 557e6),

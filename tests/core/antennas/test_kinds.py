@@ -35,11 +35,17 @@ def test_only_kinds_with_a_forward_direction_have_a_boresight() -> None:
     built = {key: Generic(entry=key) for key in CATALOGUE}
     for key, kind in built.items():
         assert kind.has_boresight == key.startswith(("sector", "dish", "tv")), key
-    assert not Stack.has_boresight.fget(None)  # type: ignore[attr-defined]
+    for bay, forward in (
+        ("slant-ring", False),
+        ("circular", False),
+        ("crossed-v", True),
+        ("helix", True),
+    ):
+        assert Stack(bay=bay, bays=1, design_frequency=98e6).has_boresight == forward
     assert not Whip.has_boresight.fget(None)  # type: ignore[attr-defined]
     assert not Mast.has_boresight.fget(None)  # type: ignore[attr-defined]
-    for forward in (Panel, Dish, Yagi):
-        assert forward.has_boresight.fget(None)  # type: ignore[attr-defined]
+    for kind_forward in (Panel, Dish, Yagi):
+        assert kind_forward.has_boresight.fget(None)  # type: ignore[attr-defined]
 
 
 @pytest.mark.parametrize(

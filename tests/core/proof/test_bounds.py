@@ -54,6 +54,17 @@ CASES = {
         98e6,
         (8.0, 40.0, 120.0),
     ),
+    "stack of unknown bays": Case(
+        Stack(bay="circular", bays=6, design_frequency=98e6, beam_tilt=2.0),
+        98e6,
+        (6.0, 40.0, 120.0),
+    ),
+    "stack of crossed V": Case(
+        Stack(bay="crossed-v", bays=3, design_frequency=98e6), 98e6, (4.0, 20.0, 80.0)
+    ),
+    "stack of stubbed rings": Case(
+        Stack(bay="ring-stub", bays=2, design_frequency=98e6), 98e6, (3.0, 12.0, 80.0)
+    ),
     "one dipole": Case(
         Stack(bay="vertical-dipole", bays=1, design_frequency=98e6), 98e6, (2.0, 9.6, 60.0)
     ),

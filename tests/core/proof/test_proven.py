@@ -37,6 +37,8 @@ COARSE = Tolerance(percent=8.0, metres=0.25)
 
 KINDS = {
     "stack": (Stack(bay="slant-ring", bays=2, design_frequency=98e6), 98e6, 3000.0),
+    "unknown bays": (Stack(bay="circular", bays=2, design_frequency=98e6), 98e6, 3000.0),
+    "helix": (Stack(bay="helix", bays=2, design_frequency=98e6), 98e6, 3000.0),
     "stick": (
         Stack(bay="vertical-dipole", bays=4, design_frequency=450e6, spacing=0.85),
         450e6,
