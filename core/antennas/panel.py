@@ -1,13 +1,14 @@
 """Sector panels: a column of dipoles before a reflector, one or more bands in one radome.
 
-In front (60° either side) the dipoles and their images in the reflector keep their exact fields. Beside,
-behind and below, a product of two cuts would lose 15 to 19 dB, so the azimuth cut is used with the
-dipoles' powers added, isotropic in elevation.
+Ahead, the dipoles and their images in the reflector keep their exact fields. All round, the same dipoles without
+images: their field, and half of their powers added blind to phase, because past the reflector's edges the wave
+comes from the dipoles themselves. Straight above and below there is no credit for the reflector; behind, part of
+what the data sheet says. The larger counts.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import ClassVar
 
@@ -20,15 +21,24 @@ from core.arrays import Floats, Points
 from core.errors import InputError
 from core.fields import arms as arm
 from core.fields import elements as el
-from core.fields import one_arm
-from core.fields.array_factor import FAR_ELEVATION, array_factor
-from core.fields.unit_field import Note, UnitField, blend, raised, ramp
-from core.units import ETA0, show_frequency, wavelength
+from core.fields.columns import column_sums
+from core.fields.unit_field import Note, UnitField, raised, ramp
+from core.units import ETA0, from_db, show_frequency, wavelength
 
-FRONT_TRUST, SIDE_TRUST = 0.2, 0.5
-FRONT_COVER_DB, SIDE_COVER_DB = 1.0, 1.5
-FRONT_EDGE = 60.0
+TRUST_WAVELENGTHS = 0.2
+FRONT_COVER_DB, SIDE_COVER_DB = 1.2, 1.6
+"""Own fit to method-of-moments panels of 2 to 8 slant elements before reflectors of 0.6 to 1.6 wavelengths."""
+FLOOR_DB = -3.0
+BACK_FROM, BACK_FULL = 120.0, 150.0
+"""Degrees off the boresight, the way past the ends counted, between which credit for the reflector grows."""
+BACK_DB = 7.0
+"""Most of that credit: such panels have 14 to 20 dB front to back in all, of which 6 dB are the missing image's."""
+BACK_MARGIN_DB = 7.0
+"""Credit stays this far below what is stated: for the missing image, and because close in it is not all earned."""
 SIDE_FULL = 75.0
+PAST_SHARE = 0.5
+CROSS_DB = -6.0
+"""Of a crossed dipole that stands for what a panel of vertical dipoles sends up and down (no source)."""
 ARM_WAVELENGTHS = 0.47
 
 USUAL_LOSS_DB = 3.5
@@ -106,27 +116,33 @@ class Panel(Kind):
     def unit_field(self, points: Points, frequency: float, *, conservative: bool) -> UnitField:
         model = model_of(self, frequency)
         phi = np.degrees(np.arctan2(np.abs(points[:, 1]), points[:, 0]))
-        # Straight above and below the panel an azimuth means nothing: there the way past the end
-        # counts as sideways too, so that the two models meet without a step.
-        past = 0.5 * np.maximum(np.abs(points[:, 2]) - self.length / 2.0, 0.0)
-        turn = np.degrees(np.arctan2(np.hypot(points[:, 1], past), points[:, 0]))
-        side = ramp(turn, FRONT_EDGE - 8.0, FRONT_EDGE)
         e2, h2 = self._front(model, points, phi, conservative=conservative)
-        if side.any():
-            wide = side > 0
-            se2, sh2 = self._side(model, points[wide], conservative=conservative)
-            lower = model.turned(phi[wide], turn[wide])
-            se2, sh2 = se2 * lower, sh2 * lower
-            # The front field fades out past 60°, where the image stands for a screen of no end.
-            fade = (1.0 - ramp(turn[wide], SIDE_FULL, 90.0)).astype(points.dtype)
-            se2 = np.maximum(se2, e2[wide] * fade)
-            sh2 = np.maximum(sh2, h2[wide] * fade)
-            e2[wide] = blend(e2[wide], np.maximum(se2, e2[wide] * fade), side[wide])
-            h2[wide] = blend(h2[wide], np.maximum(sh2, h2[wide] * fade), side[wide])
-        distance = self.box_distance(points, frequency)
-        lam = wavelength(frequency)
-        trust = lam * (FRONT_TRUST + (SIDE_TRUST - FRONT_TRUST) * side)
-        return UnitField(e2, h2, distance < trust, (side > 0.5).astype(np.int8))
+        fade = (1.0 - ramp(self.turn(points), SIDE_FULL, 90.0)).astype(points.dtype)
+        e2, h2 = e2 * fade, h2 * fade
+        se2, sh2 = self._side(model, points, conservative=conservative)
+        all_round = np.maximum(se2, ETA0**2 * sh2) > np.maximum(e2, ETA0**2 * h2)
+        near = self.box_distance(points, frequency) < self.trust(frequency)
+        return UnitField(
+            np.maximum(e2, se2), np.maximum(h2, sh2), near, all_round.astype(np.int8)
+        )  # fmt: skip
+
+    def turn(self, points: Points) -> Floats:
+        """Angle (n,) off the boresight in degrees; half of the way past the ends counts as sideways.
+
+        Straight above and below the panel an azimuth means nothing: there the field ahead fades out by this angle.
+        """
+        past = PAST_SHARE * np.maximum(np.abs(points[:, 2]) - self.length / 2.0, 0.0)
+        turn: Floats = np.degrees(np.arctan2(np.hypot(points[:, 1], past), points[:, 0]))
+        return turn
+
+    def rear_turn(self, points: Points, depth: float) -> Floats:
+        """Angle (n,) off the boresight in degrees, seen from the reflector ``depth`` m behind.
+
+        The whole way past the ends counts as sideways.
+        """
+        past = np.maximum(np.abs(points[:, 2]) - self.length / 2.0, 0.0)
+        turn: Floats = np.degrees(np.arctan2(np.hypot(points[:, 1], past), points[:, 0] + depth))
+        return turn
 
     def _front(
         self, model: _PanelModel, points: Points, phi: Floats, *, conservative: bool
@@ -136,21 +152,26 @@ class Panel(Kind):
         ahead = phi < 90.0
         if ahead.any():
             shape = model.shape(np.minimum(phi[ahead], SIDE_FULL))
-            de2, dh2 = column_sums(model.front, points[ahead], quick=conservative)
-            e2[ahead], h2[ahead] = de2 * shape, dh2 * shape
+            total = column_sums(model.front, points[ahead], quick=conservative)
+            e2[ahead], h2[ahead] = total.e2 * shape, total.h2 * shape
         if conservative:
-            e2, h2 = raised(e2, FRONT_COVER_DB), raised(h2, FRONT_COVER_DB)
-        return e2, h2
+            return raised(e2, FRONT_COVER_DB), raised(h2, FRONT_COVER_DB)
+        best = points.dtype.type(model.best)
+        return e2 * best, h2 * best
 
     def _side(
         self, model: _PanelModel, points: Points, *, conservative: bool
     ) -> tuple[Floats, Floats]:
-        e2, h2 = el.phasor_sum(model.side, points, common_direction=conservative)
+        total = column_sums(model.alone, points, quick=conservative)
+        turn = self.rear_turn(points, model.depth)
+        back = model.back_ratio(turn, conservative=conservative).astype(points.dtype)
         if not conservative:
-            return e2, h2
-        floor = el.power_sum(model.side, points, keep_azimuth=True)
-        e2, h2 = el.floored(e2, h2, floor)
-        return raised(e2, SIDE_COVER_DB), raised(h2, SIDE_COVER_DB)
+            back = back * points.dtype.type(model.best)
+            return total.e2 * back, total.h2 * back
+        floor = points.dtype.type(from_db(FLOOR_DB))
+        e2 = np.maximum(raised(total.e2, SIDE_COVER_DB), floor * total.e2_each)
+        h2 = np.maximum(raised(total.h2, SIDE_COVER_DB), floor * total.h2_each)
+        return e2 * back, h2 * back
 
     def box_distance(self, points: Points, frequency: float) -> Floats:
         """Distance (n,) from the radome taken as a solid box: reflector, dipoles and all."""
@@ -168,7 +189,7 @@ class Panel(Kind):
         return USUAL_LOSS_DB
 
     def trust(self, frequency: float) -> float:
-        return SIDE_TRUST * wavelength(frequency)
+        return TRUST_WAVELENGTHS * wavelength(frequency)
 
     def outline(self, frequency: float) -> Floats:
         depth = self.stand_off * wavelength(frequency)
@@ -179,28 +200,30 @@ class Panel(Kind):
         return np.array(ring + posts)
 
     def notes(self, frequency: float, *, conservative: bool) -> tuple[Note, ...]:
-        lam = wavelength(frequency)
+        trust = self.trust(frequency)
         return (
             Note(
                 "dipoles with their images in the reflector, exact fields summed",
                 "three-wave field of the sinusoidal dipole (Balanis, Antenna Theory, ch. 8) with image "
                 "theory; power from the integral of the whole pattern",
-                "In front of a panel, within 60° of its boresight, the near field of every dipole and its "
+                "In front of a panel the near field of every dipole and its "
                 "mirror image is added with its phase and shaped to the stated azimuth width.",
-                f"trusted from {FRONT_TRUST * lam:.2g} m (0.2 wavelength) from the radome; up to 1.2 dB low "
+                f"trusted from {trust:.2g} m (0.2 wavelength) from the radome; up to 1.2 dB low "
                 "against method-of-moments panels before the added decibels",
                 FRONT_COVER_DB if conservative else 0.0,
             ),
             Note(
-                "azimuth cut with the dipoles' powers added, isotropic in elevation"
-                if conservative
-                else "phasor sum of dipoles with the azimuth cut",
-                "phasor sum of elements (ITU-T K.70 synthetic model, from memory) with a floor that is blind "
-                "to phase",
-                "Beside, behind, above and below a panel its elevation pattern is not the front's; the "
-                "product of two cuts can be 15 to 19 dB too low there, so no credit is taken for elevation.",
-                f"trusted from {SIDE_TRUST * lam:.2g} m (0.5 wavelength) from the radome; can be far too high "
-                "and up to 1.5 dB low before the added decibels",
+                "dipoles without the reflector, exact fields summed",
+                "three-wave field of the sinusoidal dipole (Balanis, Antenna Theory, ch. 8); decibels and credit "
+                "behind by own fit to method-of-moments panels, no published source",
+                "Past a reflector's edges the wave comes from the dipoles themselves. "
+                + (
+                    "No credit for the front-to-back ratio above, below and beside, and at most 7 dB behind: close in "
+                    "it is not earned. Never less than half of the dipoles' powers added blind to phase."
+                    if conservative
+                    else "Behind, the stated front-to-back ratio is taken as it is."
+                ),
+                f"trusted from {trust:.2g} m (0.2 wavelength) from the radome; behind, some 10 dB high",
                 SIDE_COVER_DB if conservative else 0.0,
             ),
         )
@@ -219,28 +242,47 @@ class Panel(Kind):
 @dataclass(frozen=True, eq=False)
 class _PanelModel:
     front: tuple[arm.Arms, ...]
-    side: el.Elements
+    alone: tuple[arm.Arms, ...]
     width: float
     back: float
+    depth: float
+    lean: float
     stand_off_k: float
+    plain: float
+    best: float
     directivity: float
 
-    def turned(self, phi: Floats, turn: Floats) -> Floats:
-        """Power ratio of the azimuth cut at ``turn`` to that at ``phi``, never above 1.
-
-        Below and above a panel the azimuth of a place runs through all values within a step; the angle
-        off the boresight that counts the way past the end does not.
-        """
-        cut = el.lobe(self.width, self.back)
-        ratio: Floats = np.minimum((cut(turn) / cut(phi)) ** 2, phi.dtype.type(1.0))
+    def back_ratio(self, turn: Floats, *, conservative: bool) -> Floats:
+        """Power ratio by which the reflector weakens the dipoles' own field at an angle off the boresight."""
+        if conservative:
+            credit = min(max(self.back - BACK_MARGIN_DB, 0.0), BACK_DB)
+            share = ramp(turn, BACK_FROM, BACK_FULL)
+        else:
+            # The missing image is worth 6 dB.
+            credit, share = max(self.back - 6.0, 0.0), ramp(turn, 90.0, BACK_FULL)
+        ratio: Floats = np.exp(-np.log(10.0) / 10.0 * credit * share)
         return ratio
 
-    def shape(self, phi: Floats) -> Floats:
+    def cut_ratio(self, phi: Floats) -> Floats:
         """Power ratio of the stated azimuth cut to the cut of dipoles before an endless screen."""
         cut = el.lobe(self.width, self.back)(phi) ** 2
         image = (np.sin(self.stand_off_k * np.cos(np.radians(phi))) / np.sin(self.stand_off_k)) ** 2
+        image = image * _slanted(np.sin(np.radians(self.lean)) * np.sin(np.radians(phi)))
         ratio: Floats = (cut / np.maximum(image, 1e-3)).astype(phi.dtype)
         return ratio
+
+    def shape(self, phi: Floats) -> Floats:
+        """Factor on the power of dipoles and images: the stated cut, or dipoles and images as they are where more."""
+        held: Floats = np.maximum(self.cut_ratio(phi), phi.dtype.type(self.plain))
+        return held
+
+
+def _slanted(cosine: Floats) -> Floats:
+    """Power of a dipole against the cosine of the angle to its axis, 1 across it (Balanis, ch. 4, from memory)."""
+    kh = np.pi * ARM_WAVELENGTHS
+    field = (np.cos(kh * cosine) - np.cos(kh)) / np.sqrt(1.0 - cosine * cosine)
+    power: Floats = (field / (1.0 - np.cos(kh))) ** 2
+    return power
 
 
 @lru_cache(maxsize=256)
@@ -253,76 +295,63 @@ def model_of(panel: Panel, frequency: float) -> _PanelModel:
     phases = np.exp(1j * k * heights * np.sin(np.radians(band.electrical_tilt)))
     leans = (0.0,) if panel.polarisation == "vertical" else (45.0, -45.0)
     columns = [_column(heights, phases, lean, panel.stand_off, lam) for lean in leans]
+    depth = panel.stand_off * lam
     raw = _PanelModel(
-        tuple(columns),
-        _side_elements(heights, phases, band, lam),
-        band.azimuth_width,
-        band.front_to_back,
-        panel.stand_off * 2.0 * np.pi,
-        1.0,
-    )
+        tuple(columns), (), band.azimuth_width, band.front_to_back, depth, leans[0],
+        panel.stand_off * 2.0 * np.pi, 0.0, 1.0, 1.0,
+    )  # fmt: skip
     unit, solid = arm.sphere(max(a.reach for a in columns) / lam)
-    front = tuple(
-        arm.Arms(
-            a.centre,
-            a.axis,
-            a.half_length,
-            a.current / np.sqrt(float(_intensity(raw, a, unit) @ solid) * len(columns)),
-            a.k,
+    ahead = unit[:, 0] > 0.0
+    shaped, plain = (
+        np.array([float(u @ w) * len(columns) for u in each])
+        for each, w in (
+            ([_intensity(raw, a, unit) for a in columns], solid),
+            ([arm.intensity(a, unit[ahead]) for a in columns], solid[ahead]),
         )
-        for a in columns
     )
-    return _PanelModel(
-        front,
-        el.normalised(raw.side),
-        raw.width,
-        raw.back,
-        raw.stand_off_k,
-        4.0 * np.pi * _peak(raw, front),
+    front = tuple(_fed(a, 1.0 / np.sqrt(p)) for a, p in zip(columns, shaped, strict=True))
+    # Beside and behind the dipoles count as before an endless screen, whatever width the sheet states.
+    alone = [
+        _first(_fed(a, 1.0 / np.sqrt(p)), band.elements)
+        for a, p in zip(columns, plain, strict=True)
+    ]
+    if panel.polarisation == "vertical":
+        across = _column(heights, phases, 90.0, panel.stand_off, lam)
+        level = abs(alone[0].current[0]) / abs(across.current[0]) * 10.0 ** (CROSS_DB / 20.0)
+        alone.append(_fed(_first(across, band.elements), level))
+    whole = replace(
+        raw,
+        front=front,
+        alone=tuple(alone),
+        plain=float(shaped.mean() / plain.mean()),
+        directivity=4.0 * np.pi * _peak(raw, front),
     )
+    return replace(whole, best=1.0 / float(_estimate(whole, unit) @ solid))
 
 
-def column_sums(
-    columns: tuple[arm.Arms, ...], points: Points, *, quick: bool
-) -> tuple[Floats, Floats]:
-    """Return E² and H² (n,) of the polarisations added in power.
+def _estimate(model: _PanelModel, unit: Floats) -> Floats:
+    """Radiation intensity of the best estimate towards directions, before it is scaled to 1 W."""
+    phi = np.degrees(np.arctan2(np.abs(unit[:, 1]), unit[:, 0]))
+    turn, rear = (
+        np.degrees(np.arctan2(np.hypot(unit[:, 1], share * unit[:, 2]), unit[:, 0]))
+        for share in (PAST_SHARE, 1.0)
+    )
+    ahead = np.sum([arm.intensity(a, unit) for a in model.front], axis=0) * (phi < 90.0)
+    ahead = ahead * model.shape(np.minimum(phi, SIDE_FULL)) * (1.0 - ramp(turn, SIDE_FULL, 90.0))
+    alone = np.sum([arm.intensity(a, unit) for a in model.alone], axis=0)
+    larger: Floats = np.maximum(ahead, alone * model.back_ratio(rear, conservative=False))
+    return larger
 
-    With ``quick``, far out both polarisations share one array factor: same places, same phases,
-    another lean.
 
-    Parameters
-    ----------
-    columns : tuple[arm.Arms, ...]
-        The columns of dipoles.
-    points : array, shape (n, 3)
-        Places, m; their precision is kept.
-    """
-    first = columns[0]
-    e2: Floats = np.zeros(len(points), points.dtype)
-    h2: Floats = np.zeros(len(points), points.dtype)
-    r = np.sqrt(np.einsum("ij,ij->i", points, points))
-    far = quick & (r > arm.far_from(first)) & (np.abs(points[:, 2]) < FAR_ELEVATION * r)
-    if far.any():
-        unit = points[far] / r[far, None]
-        factor, _ = array_factor(first.centre, first.current, first.k, points[far])
-        power = factor.real**2 + factor.imag**2
-        element: Floats = np.zeros(len(unit), points.dtype)
-        for column in columns:
-            scale = abs(column.current[0] / first.current[0]) ** 2
-            axis = column.axis[0].astype(points.dtype)
-            moment, cos_t = one_arm.element_moment(
-                unit, axis, float(column.half_length[0]), first.k
-            )
-            element += points.dtype.type(scale) * moment**2 * (1.0 - cos_t**2)
-        e2[far] = power * element * points.dtype.type((ETA0 / (2.0 * np.pi)) ** 2)
-        h2[far] = e2[far] / points.dtype.type(ETA0**2)
-    close = ~far
-    if close.any():
-        for column in columns:
-            total = arm.arm_sum(column, points[close])
-            e2[close] += total.e2
-            h2[close] += total.h2
-    return e2, h2
+def _fed(arms: arm.Arms, factor: float) -> arm.Arms:
+    return arm.Arms(arms.centre, arms.axis, arms.half_length, arms.current * factor, arms.k)
+
+
+def _first(arms: arm.Arms, count: int) -> arm.Arms:
+    """The dipoles of a column without their images."""
+    return arm.Arms(
+        arms.centre[:count], arms.axis[:count], arms.half_length[:count], arms.current[:count], arms.k
+    )  # fmt: skip
 
 
 def _column(
@@ -345,33 +374,14 @@ def _column(
     )
 
 
-def _side_elements(
-    heights: Floats, phases: NDArray[np.complex128], band: PanelBand, lam: float
-) -> el.Elements:
-    centre = np.zeros((len(heights), 3))
-    centre[:, 2] = heights
-    return el.Elements(
-        centre,
-        np.zeros(len(heights)),
-        phases,
-        el.lobe(band.azimuth_width, band.front_to_back),
-        el.dipole_elevation,
-        "vertical",
-        2.0 * np.pi / lam,
-        0.25 * lam,
-    )
-
-
 def _intensity(model: _PanelModel, arms: arm.Arms, unit: Floats) -> Floats:
     """Radiation intensity of one polarisation: shaped in front, the azimuth cut alone behind 90°."""
-    far = arm.far_pattern(arms, unit)
     phi = np.degrees(np.arctan2(np.abs(unit[:, 1]), unit[:, 0]))
-    u = np.sum(np.abs(far) ** 2, axis=1) / ETA0
-    shaped = u * model.shape(np.minimum(phi, SIDE_FULL))
+    shaped = arm.intensity(arms, unit) * model.cut_ratio(np.minimum(phi, SIDE_FULL))
     turned = unit.copy()
     across = np.hypot(unit[:, 0], unit[:, 1])
     turned[:, 0], turned[:, 1] = across, 0.0
-    ahead = np.sum(np.abs(arm.far_pattern(arms, turned)) ** 2, axis=1) / ETA0
+    ahead = arm.intensity(arms, turned)
     cut = ahead * el.lobe(model.width, model.back)(phi) ** 2
     intensity: Floats = np.where(phi <= SIDE_FULL, shaped, cut)
     return intensity

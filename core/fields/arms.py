@@ -295,10 +295,24 @@ def radiated_power(arms: Arms, weight: Floats | None = None) -> float:
     """
     even = weight is not None
     unit, solid = sphere(arms.reach * arms.k / (2.0 * np.pi)) if even else arms.sphere
-    u = _square(far_pattern(arms, unit)) / ETA0
+    u = intensity(arms, unit)
     if weight is not None:
         u = u * weight
     return float(u @ solid)
+
+
+def intensity(arms: Arms, unit: Floats) -> Floats:
+    """Return the radiation intensity (n,) in W/sr towards directions (n, 3).
+
+    Parameters
+    ----------
+    arms : Arms
+        The arms.
+    unit : array
+        Unit vectors of directions.
+    """
+    even: Floats = _square(far_pattern(arms, unit)) / ETA0
+    return even
 
 
 def peak_intensity(arms: Arms) -> float:
@@ -310,7 +324,7 @@ def peak_intensity(arms: Arms) -> float:
         The arms.
     """
     unit, _ = arms.sphere
-    u = _square(far_pattern(arms, unit)) / ETA0
+    u = intensity(arms, unit)
     best = unit[int(np.argmax(u))]
     # Bands and azimuths may differ in number: as wide as the wider of their steps.
     step = max(2.0 / np.sqrt(len(unit)), 2.0 * np.pi * len(np.unique(unit[:, 2])) / len(unit))
@@ -322,7 +336,7 @@ def peak_intensity(arms: Arms) -> float:
         offsets = np.linspace(-step, step, 5)
         trial = best + np.stack([a * side + b * over for a in offsets for b in offsets])
         trial /= np.linalg.norm(trial, axis=1, keepdims=True)
-        levels = _square(far_pattern(arms, trial)) / ETA0
+        levels = intensity(arms, trial)
         best, value = trial[int(np.argmax(levels))], max(value, float(levels.max()))
         step *= 0.5
     return value
@@ -345,7 +359,7 @@ def _cone(arms: Arms, elevation: float) -> Floats:
         [np.cos(up) * np.cos(turn), np.cos(up) * np.sin(turn), np.full_like(turn, np.sin(up))],
         axis=1,
     )
-    return _square(far_pattern(arms, unit)) / ETA0
+    return intensity(arms, unit)
 
 
 def normalised(arms: Arms, weight: Floats | None = None) -> Arms:

@@ -6,26 +6,17 @@ within 20 dB of an even spread of the power over the antenna.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any
 
 import numpy as np
 
 from core.antennas.base import Kind
-from core.antennas.measured import Measured
-from core.antennas.stack import Stack
 from core.antennas.worst_case import REFLECTION, WorstCase
-from core.antennas.yagi import Yagi
 from core.arrays import Bools, Floats, Points
-from core.patterns.model import Cut, Grid, PatternData, wrap
 from core.validation import data
 from core.validation.case import COMPUTED, NO_LIMIT, Case, Topic
+from core.validation.family_members import LOWEST_DB, Member, load, members
 from core.validation.spread import WAVELENGTHS, DistanceTable, Row, row
-
-LOWEST_DB, CUTS_DB = 0.5, 1.3
-"""How far a figure may lie below the reference, and from two cuts, whose plane may not be the strongest."""
 
 GROUP = "Distance to 100 % occupational"
 DIRECTIONS = ("front", "beside", "behind", "above", "below")
@@ -37,28 +28,6 @@ AWAY_WAVELENGTHS = (1.0, 3.0, 10.0)
 MOST_WATTS = 2e5
 """A null of the pattern that takes more than this to reach the limit is left out."""
 
-STACKS = {
-    "fm-crossed-v-8x-1wl-98mhz": "8 crossed-V bays",
-    "fm-slant-pair-12x-1wl-98mhz": "12 bays of two slanted dipoles",
-    "fm-ring-stub-8x-1wl-94mhz": "8 stubbed rings",
-    "fm-helix-4x-1wl-94mhz": "4 helical turns",
-    "fm-array-crossed-v-nullfill-6x-1wl-98mhz": "6 crossed-V bays, null fill",
-    "fm-array-vertical-dipole-cosine-8x-0.9wl-98mhz": "8 dipoles, cosine taper",
-    "fm-array-vertical-dipole-decay-6x-0.85wl-160mhz": "6 dipoles fed from one end",
-}
-PANELS = {"panel-5x-0.8wl-3deg-850mhz": "slant panel of 5"}
-YAGIS = {
-    "yagi-3el-145mhz": "Yagi of 3",
-    "yagi-5el-150mhz": "Yagi of 5",
-    "yagi-10el-440mhz": "Yagi of 10",
-}
-BAYS: dict[str, dict[str, Any]] = {
-    "fm-crossed-v-8x-1wl-98mhz": {"bay": "crossed-v", "bend": 30.0},
-    "fm-slant-pair-12x-1wl-98mhz": {"bay": "slant-pair"},
-    "fm-ring-stub-8x-1wl-94mhz": {"bay": "ring-stub"},
-    "fm-helix-4x-1wl-94mhz": {"bay": "helix"},
-}
-"""The shapes of bays, as a user would say them."""
 LINES = {
     "on the axis below": "below",
     "on the axis above": "above",
@@ -74,35 +43,8 @@ LINES = {
 """Straight lines away from the metal, and what the report calls them."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Member:
-    """A kind set up as one antenna of a family; ``middle`` is its place in the reference's frame.
-
-    With ``by_erp`` its power is given as that of the reference's horizon, else as 1 W.
-    """
-
-    name: str
-    words: str
-    make: Callable[[], Kind]
-    middle: tuple[float, float, float] = (0.0, 0.0, 0.0)
-    lowest: float = LOWEST_DB
-    by_erp: bool = False
-
-    def watts(self, kind: Kind) -> float:
-        """Return the power the kind is taken to radiate."""
-        if not self.by_erp:
-            return 1.0
-        level, _, elevation = _gain(self.name)
-        horizon = float(np.mean(10.0 ** (level[elevation == 0.0] / 10.0)))
-        return horizon / kind.licence_gain(_load(self.name)["frequency_hz"])
-
-
-def _load(name: str) -> dict[str, Any]:
-    return data.load(f"family-{name}")
-
-
 def _rows(name: str) -> dict[str, Floats]:
-    return {key: np.array(rows) for key, rows in _load(name)["points"].items()}
+    return {key: np.array(rows) for key, rows in load(name)["points"].items()}
 
 
 def _density(rows: Floats) -> Floats:
@@ -110,148 +52,11 @@ def _density(rows: Floats) -> Floats:
     return data.reference(rows[:, [0, 1, 2, 4, 5]])
 
 
-def table_of(name: str) -> PatternData:
-    """Return the gain of an antenna as a file that holds every direction.
-
-    Parameters
-    ----------
-    name : str
-        Of the reference file, without ``family-``.
-    """
-    level, azimuth, elevation = _gain(name)
-    frequency = _load(name)["frequency_hz"]
-    return PatternData(
-        name="invented",
-        frequency=frequency,
-        band=(0.98 * frequency, 1.02 * frequency),
-        gain=float(level.max()),
-        grid=Grid(azimuth, elevation, level, np.zeros(level.shape, bool)),
-    )
-
-
-def cuts_of(name: str) -> PatternData:
-    """Return the two cuts of an antenna: round the horizon, and up and down through its front.
-
-    Parameters
-    ----------
-    name : str
-        Of the reference file, without ``family-``.
-    """
-    level, azimuth, elevation = _gain(name)
-    frequency = _load(name)["frequency_hz"]
-    front, back = level[:, azimuth == 0.0][:, 0], level[:, azimuth == -180.0][:, 0]
-    up = np.concatenate([elevation, 180.0 - elevation[1:-1]])
-    levels = np.concatenate([front, back[1:-1]])
-    order = np.argsort(wrap(up))
-    fine = np.arange(-180.0, 180.0, 5.0)
-    level_round = np.interp(fine, azimuth, level[len(elevation) // 2], period=360.0)
-    gain = float(level.max())
-    return PatternData(
-        name="invented",
-        frequency=frequency,
-        band=(0.98 * frequency, 1.02 * frequency),
-        gain=gain,
-        azimuth=Cut(fine, gain - level_round),
-        elevation=Cut(wrap(up)[order], gain - levels[order]),
-    )
-
-
-def _gain(name: str) -> tuple[Floats, Floats, Floats]:
-    """Return gain (dBi) over azimuth (clockwise) and elevation, both ascending."""
-    given = _load(name)["gain"]
-    level = np.array(given["tenths"]) / 10.0
-    if len(level) == 1:
-        level = np.repeat(level, 2, axis=0)
-        given = {**given, "phi_step": 180.0}
-    azimuth = wrap(-given["phi_step"] * np.arange(len(level)))
-    order = np.argsort(azimuth)
-    elevation = np.linspace(-90.0, 90.0, level.shape[1])
-    return level[order].T[::-1], azimuth[order], elevation
-
-
-def _measured(name: str, pattern: Callable[[str], PatternData]) -> Measured:
-    found = _load(name)
-    given, lam = found["antenna"], found["wavelength_m"]
-    along = "boom_m" in given
-    if "reflector_height_m" in given:
-        length, width = given["reflector_height_m"], given["reflector_width_m"]
-    else:
-        length = given["boom_m"] if along else given["length_m"]
-        width = 0.5 * lam if along else 2.0 * given["radius_m"]
-    return Measured(
-        file="gain of the reference",
-        length=length,
-        width=width,
-        runs="boresight" if along else "upright",
-        feed="series" if "decay" in name else "branched",
-        data=pattern(name),
-    )
-
-
-def _yagi(name: str) -> Yagi:
-    given = _load(name)["antenna"]
-    return Yagi(gain=given["gain_max_dbi"], boom=given["boom_m"], elements=given["elements"])
-
-
-def _stack(name: str, shape: dict[str, Any]) -> Stack:
-    found = _load(name)
-    given = found["antenna"]
-    return Stack(
-        bays=given["bays"],
-        spacing=given["spacing_wl"],
-        design_frequency=found["frequency_hz"],
-        **shape,
-    )
-
-
-def _middle(name: str) -> tuple[float, float, float]:
-    """Between dipoles and reflector of a panel, whose dipoles are at x = 0."""
-    found = _load(name)
-    return (-0.5 * found["antenna"].get("stand_off_wl", 0.0) * found["wavelength_m"], 0.0, 0.0)
-
-
-@lru_cache
-def members() -> tuple[Member, ...]:
-    """Return every kind on every antenna it can stand for."""
-    every = STACKS | PANELS | YAGIS
-
-    def pattern(name: str, build: Callable[[str], PatternData], how: str, low: float) -> Member:
-        return Member(
-            name=name,
-            words=f"{every[name]}, {how}",
-            make=lambda: _measured(name, build),
-            middle=_middle(name),
-            lowest=low,
-        )
-
-    def as_yagi(name: str) -> Member:
-        return Member(name=name, words=YAGIS[name], make=lambda: _yagi(name))
-
-    def as_stack(name: str, shape: dict[str, Any], how: str, *, by_erp: bool) -> Member:
-        return Member(
-            name=name,
-            words=f"{STACKS[name]}, {how}",
-            make=lambda: _stack(name, shape),
-            by_erp=by_erp,
-        )
-
-    unknown: dict[str, Any] = {"bay": "circular"}
-    shaped = [name for name in every if "vertical-dipole" not in name]
-    return (
-        *(pattern(name, table_of, "full table", LOWEST_DB) for name in every),
-        *(pattern(name, cuts_of, "two cuts", CUTS_DB) for name in shaped),
-        *(as_yagi(name) for name in YAGIS),
-        *(as_stack(name, shape, "shape known", by_erp=False) for name, shape in BAYS.items()),
-        *(as_stack(name, unknown, "shape not known", by_erp=False) for name in BAYS),
-        *(as_stack(name, unknown, "shape not known, by ERP", by_erp=True) for name in BAYS),
-    )
-
-
 def _counted(
     member: Member, kind: Kind, rows: Floats, *, conservative: bool
 ) -> tuple[Floats, Bools]:
     """Return the errors in dB (n,) and which of them count."""
-    found = _load(member.name)
+    found = load(member.name)
     points = rows[:, :3] - np.array(member.middle)
     unit = kind.unit_field(points, found["frequency_hz"], conservative=conservative)
     exact = _density(rows)
@@ -310,7 +115,7 @@ def by_direction() -> DistanceTable:
     edges = tuple(float(i) for i in range(len(DIRECTIONS) + 1))
     rows = []
     for member in members():
-        kind, frequency = member.make(), _load(member.name)["frequency_hz"]
+        kind, frequency = member.make(), load(member.name)["frequency_hz"]
         parts = []
         for table in _rows(member.name).values():
             error, counts = _counted(member, kind, table, conservative=True)
@@ -340,7 +145,7 @@ def _row(member: Member, *, conservative: bool) -> Row:
 
 def _small(*, conservative: bool) -> Row:
     """Return the worst case at the strongest place of small antennas at each distance, reflection taken off."""
-    found = _load("small-antennas")
+    found = load("small-antennas")
     lam, parts = found["wavelength_m"], []
     for antenna in found["antennas"].values():
         rows = np.array(antenna["worst"])
@@ -371,7 +176,7 @@ def distances() -> tuple[Case, ...]:
 
 
 def _crossings(member: Member, kind: Kind, topic: Topic, words: str, rows: Floats) -> list[Case]:
-    found = _load(member.name)
+    found = load(member.name)
     lam = found["wavelength_m"]
     rows = rows[np.argsort(rows[:, 3])]
     away, exact = rows[:, 3], _density(rows)

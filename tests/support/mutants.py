@@ -214,7 +214,7 @@ MUTANTS = (
     ),
     Mutant(
         "antennas/stack.py",
-        '((("slant-ring", 4.0),)',
+        '((("slant-ring", 4.8),)',
         '((("slant-ring", 0.0),)',
         "tests/core/antennas/test_stack.py",
     ),
@@ -235,6 +235,48 @@ MUTANTS = (
         "np.array([1.0, 1j])",
         "np.array([1.0, 1.0])",
         "tests/core/antennas tests/validation",
+    ),
+    Mutant(
+        "antennas/panel.py",
+        "FLOOR_DB = -3.0",
+        "FLOOR_DB = -30.0",
+        "tests/core/antennas/test_panel.py tests/validation",
+    ),
+    Mutant(
+        "antennas/panel.py",
+        "points[:, 0] + depth",
+        "points[:, 0] - depth",
+        "tests/core/antennas tests/core/proof/test_bounds.py",
+    ),
+    Mutant(
+        "antennas/panel.py",
+        "ahead = unit[:, 0] > 0.0",
+        "ahead = unit[:, 0] > -2.0",
+        "tests/core/antennas/test_panel.py",
+    ),
+    Mutant(
+        "antennas/panel.py",
+        "min(max(self.back - BACK_MARGIN_DB, 0.0), BACK_DB)",
+        "max(self.back - BACK_MARGIN_DB, 0.0)",
+        "tests/core/antennas/test_panel.py",
+    ),
+    Mutant(
+        "antennas/panel.py",
+        "share = ramp(turn, BACK_FROM, BACK_FULL)",
+        "share = ramp(turn, 60.0, 90.0)",
+        "tests/core/antennas/test_panel.py",
+    ),
+    Mutant(
+        "antennas/panel.py",
+        "np.sin(np.radians(self.lean)) * np.sin(np.radians(phi))",
+        "np.cos(np.radians(self.lean)) * np.cos(np.radians(phi))",
+        "tests/core/antennas/test_panel.py",
+    ),
+    Mutant(
+        "proof/bounds/panel.py",
+        "_turn(kind, patches, 1.0, model.depth)",
+        "_turn(kind, patches, 0.0, model.depth)",
+        "tests/core/proof/test_bounds.py",
     ),
     Mutant(
         "antennas/panel.py",

@@ -1,16 +1,14 @@
-"""Bound of a sector panel: dipoles before a reflector in front, pattern elements beside and behind.
+"""Bound of a sector panel: dipoles with their images ahead, the dipoles alone all round.
 
-With t the angle off the boresight in which the model changes (``turn``), w(t) the ramp from 52° to 60° and
-fade(t) falling from 75° to 90°, the model's power is (1 - w) A + w max(A fade, B) with
+The model's power is the larger of A fade(t) and B b(u), with
 
     A = |v|² σ²(φ): the arms' sums of both polarisations stacked, σ² the shape against the azimuth φ;
-    B = L²(max(t, φ)) · max(phasor sum, floor) of elements on one vertical line, L the azimuth cut.
+    B = max(|w|², the same blind to phase): the dipoles without images, b the credit for the reflector;
 
-(The model multiplies the elements' own L²(φ) by min(1, L²(t)/L²(φ)), and L falls.) t is the larger ahead of
-the panel, φ behind it; where they change over, L has a corner, which counts as a jump. As an amplitude this
-is the norm of (√(1-w) a, √w max(a √fade, b)): smooth vectors times smooth factors. t is an angle in the
-space (x, y, past), which moves no faster than the place; where |z| passes the panel's end ``past`` has a
-corner, and beyond 75° the shape stays constant: jumps as well.
+t and u are angles off the boresight in the spaces (x, y, past) and (x + depth, y, past), which move no faster than the
+place; where |z| passes the panel's end ``past`` has a corner, and beyond 75° the shape stays constant: both count as
+jumps. As amplitudes these are norms of smooth vectors times smooth factors. Where σ² is held up from below, its corner
+points upward, and cannot lift a product above its chord.
 """
 
 from __future__ import annotations
@@ -23,14 +21,10 @@ from numpy.typing import NDArray
 
 from core.antennas import panel as pn
 from core.antennas.panel import Panel
-from core.arrays import Bools, Floats, Points
+from core.arrays import Floats, Points
 from core.fields import arms as arm
-from core.fields import elements as el
-from core.fields import one_arm
-from core.fields.array_factor import array_factor
-from core.fields.elements import Elements
-from core.fields.unit_field import plane_wave, ramp
-from core.proof.bounds import elements as elb
+from core.fields.columns import ColumnSum, column_sums, quick_sums
+from core.fields.unit_field import ramp
 from core.proof.bounds.angles import Curve, azimuth_jet, azimuth_range, curve, slope_jet, spread
 from core.proof.bounds.arms import SEAM, arm_bounds, sum_code
 from core.proof.bounds.base import (
@@ -41,86 +35,79 @@ from core.proof.bounds.base import (
     from_branches,
     from_values,
     majorant,
+    reactive_code,
 )
 from core.proof.bounds.jet import Jet, larger, placed, stacked
-from core.units import ETA0, from_db, wavelength
-
-_RAMP = (pn.FRONT_EDGE - 8.0, pn.FRONT_EDGE)
+from core.units import from_db, wavelength
 
 
 @dataclass(frozen=True, eq=False)
 class _Cuts:
-    """Factors of the azimuth φ (shape) and of the turn t, and the slope of the shape at its end."""
+    """Factors of the azimuth φ (shape), of t (fade) and of u (back), and the slope of the shape at its end."""
 
     shape: Curve
-    lobe: Curve
-    front: Curve
-    side: Curve
     fade: Curve
+    back: Curve
     corner: float
 
 
 @lru_cache(maxsize=256)
-def _cuts(kind: Panel, frequency: float) -> _Cuts:
+def _cuts(kind: Panel, frequency: float, *, conservative: bool) -> _Cuts:
     model = pn.model_of(kind, frequency)
     ends = np.sqrt(model.shape(np.array([pn.SIDE_FULL - 0.01, pn.SIDE_FULL])))
     return _Cuts(
         curve(lambda phi: np.sqrt(model.shape(phi)), 0.0, pn.SIDE_FULL, factor=True),
-        curve(el.lobe(model.width, model.back), 0.0, 180.0, factor=True),
-        *_blends(),
+        _fade(),
+        _back(
+            float(model.back_ratio(np.array([180.0]), conservative=conservative)[0]),
+            pn.BACK_FROM if conservative else 90.0,
+        ),
         abs(float(ends[1] - ends[0])) / np.radians(0.01),
     )
 
 
 @lru_cache(maxsize=1)
-def _blends() -> tuple[Curve, Curve, Curve]:
-    """Return the weights of the turn, which all panels share: a curve takes a few megabytes."""
-    front, side, fade = (
-        curve(weight, 0.0, 180.0, factor=True)
-        for weight in (
-            lambda t: np.sqrt(1.0 - ramp(t, *_RAMP)),
-            lambda t: np.sqrt(ramp(t, *_RAMP)),
-            lambda t: np.sqrt(1.0 - ramp(t, pn.SIDE_FULL, 90.0)),
-        )
-    )
-    return front, side, fade
+def _fade() -> Curve:
+    """Return the weight of the field ahead, which all panels share: a curve takes a few megabytes."""
+    return curve(
+        lambda t: np.sqrt(1.0 - ramp(t, pn.SIDE_FULL, 90.0)), 0.0, 180.0, factor=True
+    )  # fmt: skip
 
 
-@lru_cache(maxsize=256)
-def _column(kind: Panel, frequency: float) -> Elements:
-    """Return the side elements without their azimuth cut."""
-    return replace(pn.model_of(kind, frequency).side, horizontal=el.uniform)
+@lru_cache(maxsize=32)
+def _back(least: float, start: float) -> Curve:
+    """Return the credit behind, which panels of one front-to-back ratio share."""
+    return curve(
+        lambda u: np.exp(0.5 * np.log(least) * ramp(u, start, pn.BACK_FULL)), 0.0, 180.0, factor=True
+    )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
 class _Turn:
-    """The angle t on patches: its range in degrees, its jet in rad, and how far its corner reaches."""
+    """An angle off the boresight on patches: its range in degrees, its jet in rad, how far its corner reaches."""
 
     low: Floats
     high: Floats
     jet: Jet
     corner: Floats
 
-    def part(self, rows: NDArray[np.intp]) -> _Turn:
-        """Return some of the patches' angles."""
-        jet = Jet(self.jet.m0[rows], self.jet.m1[rows], self.jet.m2[rows])
-        return _Turn(self.low[rows], self.high[rows], jet, self.corner[rows])
 
-
-def _turn(kind: Panel, patches: Patches) -> _Turn:
+def _turn(kind: Panel, patches: Patches, share: float, depth: float) -> _Turn:
+    """Return t (``share`` of the way past the ends counts) or u (all of it, seen from ``depth`` m behind)."""
     c = patches.centre
-    past = 0.5 * np.maximum(np.abs(c[:, 2]) - kind.length / 2.0, 0.0)
+    x = c[:, 0] + depth
+    past = share * np.maximum(np.abs(c[:, 2]) - kind.length / 2.0, 0.0)
     across = np.hypot(c[:, 1], past)
-    away = np.hypot(c[:, 0], across)
-    middle = np.degrees(np.arctan2(across, c[:, 0]))
+    away = np.hypot(x, across)
+    middle = np.degrees(np.arctan2(across, x))
     wide = spread(away, patches.radius)
     low, high = np.maximum(middle - wide, 0.0), np.minimum(middle + wide, 180.0)
     near = np.maximum(away - patches.radius, 1e-9)
     jet = slope_jet(near, low, high, patches.dimension)
-    # The corner of ``past`` bends t by at most half of what z changes on the patch.
+    # The corner of ``past`` bends the angle by at most its share of what z changes on the patch.
     tall = patches.half * np.abs(patches.directions[:, :, 2]).sum(axis=1)
     end = np.abs(np.abs(c[:, 2]) - kind.length / 2.0)
-    return _Turn(low, high, jet, np.where(end < tall, 0.5 * tall / near, 0.0))
+    return _Turn(low, high, jet, np.where(end < tall, share * tall / near, 0.0))
 
 
 def _factor(cut: Curve, turn: _Turn) -> Jet:
@@ -128,116 +115,90 @@ def _factor(cut: Curve, turn: _Turn) -> Jet:
     return replace(jet, jump=2.0 * cut.first.over(turn.low, turn.high) * turn.corner)
 
 
+@dataclass(frozen=True, slots=True)
+class _Columns:
+    """Jets of columns stacked: of the sums and of the dipoles blind to phase."""
+
+    e: Jet
+    h: Jet
+    e_each: Jet
+    h_each: Jet
+
+
+_NAMES = ("e", "h", "e_each", "h_each")
+
+
+def _columns(
+    kind: Panel,
+    frequency: float,
+    columns: tuple[arm.Arms, ...],
+    patches: Patches,
+    *,
+    conservative: bool,
+) -> _Columns:
+    # Some wavelengths away the lean of the dipoles no longer matters, and one column stands for all.
+    clear = kind.box_distance(patches.centre, frequency) - patches.radius
+    lean = clear < wavelength(frequency)
+    n, first = len(patches), np.abs(columns[0].current).max()
+    every = np.sqrt(sum((np.abs(a.current).max() / first) ** 2 for a in columns))
+    out = []
+    one = arm_bounds(columns[0], patches.part(~lean), common_direction=conservative, any_axis=True)
+    close = [arm_bounds(a, patches.part(lean), common_direction=conservative) for a in columns]
+    rows, rest = np.flatnonzero(lean), np.flatnonzero(~lean)
+    for name in _NAMES:
+        # The blind sums of arms take their jumps one by one; together they do not jump more than the sums.
+        of = name[0]
+        near = stacked([replace(getattr(b, name), jump=getattr(b, f"{of}_jump")) for b in close])
+        far = replace(getattr(one, name), jump=getattr(one, f"{of}_jump")).scaled(every)
+        out.append(placed(n, rows, near) + placed(n, rest, far))
+    return _Columns(*out)
+
+
 def _front(
     kind: Panel, frequency: float, patches: Patches, *, conservative: bool
 ) -> tuple[Jet, Jet]:
-    """Return the jets of a, for E and H."""
-    model, cuts = pn.model_of(kind, frequency), _cuts(kind, frequency)
+    """Return the jets of the field ahead, for E and H, without its fading."""
+    model, cuts = pn.model_of(kind, frequency), _cuts(kind, frequency, conservative=conservative)
     low, high = azimuth_range(patches)
     held_low, held_high = np.minimum(low, pn.SIDE_FULL), np.minimum(high, pn.SIDE_FULL)
     shape = cuts.shape.jet(held_low, held_high, azimuth_jet(patches))
     astride = (low < pn.SIDE_FULL) & (high > pn.SIDE_FULL)
     shape = replace(shape, jump=np.where(astride, cuts.corner * np.radians(high - low), 0.0))
-    cover = np.sqrt(from_db(pn.FRONT_COVER_DB)) if conservative else 1.0
-    # Some wavelengths away the lean of the dipoles no longer matters, and one column stands for both.
-    clear = kind.box_distance(patches.centre, frequency) - patches.radius
-    lean = clear < wavelength(frequency)
-    n = len(patches)
-    e, h = _columns(model.front, patches.part(lean), conservative=conservative)
-    e, h = placed(n, np.flatnonzero(lean), e), placed(n, np.flatnonzero(lean), h)
-    one = arm_bounds(
-        model.front[0], patches.part(~lean), common_direction=conservative, any_axis=True
-    )
-    first = np.abs(model.front[0].current).max()
-    both = np.sqrt(sum((np.abs(a.current).max() / first) ** 2 for a in model.front))
-    rest = np.flatnonzero(~lean)
-    e = e + placed(n, rest, replace(one.e, jump=one.e_jump).scaled(both))
-    h = h + placed(n, rest, replace(one.h, jump=one.h_jump).scaled(both))
-    return (e * shape).scaled(cover), (h * shape).scaled(cover)
-
-
-def _columns(
-    columns: tuple[arm.Arms, ...], patches: Patches, *, conservative: bool
-) -> tuple[Jet, Jet]:
-    each = [arm_bounds(a, patches, common_direction=conservative) for a in columns]
-    e = stacked([replace(b.e, jump=b.e_jump) for b in each])
-    return e, stacked([replace(b.h, jump=b.h_jump) for b in each])
-
-
-def _side(
-    kind: Panel, frequency: float, patches: Patches, turn: _Turn, *, conservative: bool
-) -> tuple[Jet, Jet]:
-    """Return the jets of b's phasor sum and of its floor, for E; H is E/η."""
-    found = elb.element_bounds(_column(kind, frequency), patches, common_direction=conservative)
-    lobe = _lobe(kind, frequency, patches, turn)
-    cover = np.sqrt(from_db(pn.SIDE_COVER_DB)) if conservative else 1.0
-    floor = cover if conservative else 0.0
-    phased = replace(found.total, jump=found.jump)
-    return (phased * lobe).scaled(cover), (found.floor * lobe).scaled(floor)
-
-
-def _lobe(kind: Panel, frequency: float, patches: Patches, turn: _Turn) -> Jet:
-    """Return the jet of L at the larger of turn and azimuth."""
-    cut = _cuts(kind, frequency).lobe
-    low, high = azimuth_range(patches)
-    ahead, behind = _factor(cut, turn), cut.jet(low, high, azimuth_jet(patches))
-    x, rho = patches.centre[:, 0], patches.radius
-    # At x = 0 both are 90°, so the two differ by what the faster of them has turned since.
-    corner = 2.0 * cut.first.over(np.full_like(x, 89.9), np.full_like(x, 90.1))
-    corner = corner * np.radians(np.minimum(high - low, 180.0))
-    both = larger(ahead, behind)
-    both = replace(both, jump=both.jump + corner)
-
-    def chosen(name: str) -> Floats:
-        a, b, c = (np.broadcast_to(getattr(j, name), x.shape) for j in (ahead, behind, both))
-        picked: Floats = np.where(x > rho, a, np.where(x < -rho, b, c))
-        return picked
-
-    return Jet(*(chosen(n) for n in Jet.__slots__))
+    cover = np.sqrt(from_db(pn.FRONT_COVER_DB) if conservative else model.best)
+    of = _columns(kind, frequency, model.front, patches, conservative=conservative)
+    return (of.e * shape).scaled(cover), (of.h * shape).scaled(cover)
 
 
 @bound.register
 def bound_of_panel(kind: Panel, frequency: float, patches: Patches, *, conservative: bool) -> Bound:
-    turn, cuts = _turn(kind, patches), _cuts(kind, frequency)
+    model, cuts = pn.model_of(kind, frequency), _cuts(kind, frequency, conservative=conservative)
+    turn = _turn(kind, patches, pn.PAST_SHARE, 0.0)
     n = len(patches)
-    ahead_rows, wide_rows = np.flatnonzero(turn.low < 90.0), np.flatnonzero(turn.high > _RAMP[0])
-    parts = _front(kind, frequency, conservative=conservative, patches=patches.part(ahead_rows))
-    front = [placed(n, ahead_rows, j) for j in parts]
-    sides = _side(
-        kind,
-        frequency,
-        conservative=conservative,
-        patches=patches.part(wide_rows),
-        turn=turn.part(wide_rows),
-    )
-    phased, floor = (placed(n, wide_rows, j) for j in sides)
-    on_front, on_side, fade = (_factor(c, turn) for c in (cuts.front, cuts.side, cuts.fade))
-    jets = []
-    for shown, unit in ((front[0], 1.0), (front[1], 1.0 / ETA0)):
-        ahead = shown * on_front
-        first = larger(shown * fade, phased.scaled(unit)) * on_side
-        jets += [stacked([ahead, first]), stacked([ahead, floor.scaled(unit) * on_side])]
+    rows = np.flatnonzero(turn.low < 90.0)
+    parts = _front(kind, frequency, patches.part(rows), conservative=conservative)
+    fade = _factor(cuts.fade, turn)
+    ahead = [placed(n, rows, j) * fade for j in parts]
+    alone = _columns(kind, frequency, model.alone, patches, conservative=conservative)
+    back = _factor(cuts.back, _turn(kind, patches, 1.0, model.depth))
+    cover = np.sqrt(from_db(pn.SIDE_COVER_DB) if conservative else model.best)
+    least = np.sqrt(from_db(pn.FLOOR_DB)) if conservative else 0.0
+    first = [
+        larger(a, (d * back).scaled(cover)) for a, d in zip(ahead, (alone.e, alone.h), strict=True)
+    ]
+    floor = [(d * back).scaled(least) for d in (alone.e_each, alone.h_each)]
     gap = kind.box_distance(patches.centre, frequency)
-    lam = wavelength(frequency)
-    some, every = (
-        lam * (pn.FRONT_TRUST + (pn.SIDE_TRUST - pn.FRONT_TRUST) * ramp(t, *_RAMP))
-        for t in (turn.high, turn.low)
-    )
-    near = gap - patches.radius < some * (1.0 + 1e-9)
-    inside = gap + patches.radius < every * (1.0 - 1e-9)
-    e, e_floor, h, h_floor = jets
-    zero = np.zeros(len(patches))
+    zero = np.zeros(n)
     return Bound(
-        e=np.maximum(e.m0, e_floor.m0),
-        h=np.maximum(h.m0, h_floor.m0),
-        e_curve=e.m2,
-        h_curve=h.m2,
-        e_jump=np.maximum(e.jump, e_floor.jump) + zero,
-        h_jump=np.maximum(h.jump, h_floor.jump) + zero,
-        e_floor=e_floor.m2,
-        h_floor=h_floor.m2,
+        e=np.maximum(first[0].m0, floor[0].m0),
+        h=np.maximum(first[1].m0, floor[1].m0),
+        e_curve=first[0].m2,
+        h_curve=first[1].m2,
+        e_jump=np.maximum(first[0].jump, floor[0].jump) + zero,
+        h_jump=np.maximum(first[1].jump, floor[1].jump) + zero,
+        e_floor=floor[0].m2,
+        h_floor=floor[1].m2,
         gap=gap,
-        reactive=near.astype(np.int8) + inside.astype(np.int8),
+        reactive=reactive_code(gap, patches.radius, kind.trust(frequency)),
     )
 
 
@@ -257,72 +218,41 @@ def majorant_of_panel(
         unit = kind.unit_field(points, frequency, conservative=False)
         return from_values(unit.e2, unit.h2, known, patches, corners)
     model = pn.model_of(kind, frequency)
-    ahead, beside = (
-        np.zeros(len(points), bool),
-        np.zeros(len(points), bool),
+    fade = 1.0 - ramp(kind.turn(points), pn.SIDE_FULL, 90.0)
+    phi = np.degrees(np.arctan2(np.abs(points[:, 1]), points[:, 0]))
+    ahead = _sums(model.front, patches, points, corners, (fade > 0.0) & (phi < 90.0))
+    shape = model.shape(np.minimum(phi, pn.SIDE_FULL)) * from_db(pn.FRONT_COVER_DB) * fade
+    alone = _sums(model.alone, patches, points, corners, np.ones(len(points), bool))
+    back = model.back_ratio(kind.rear_turn(points, model.depth), conservative=True)
+    cover, least = from_db(pn.SIDE_COVER_DB) * back, from_db(pn.FLOOR_DB) * back
+    first = tuple(
+        np.maximum(a * shape, d * cover) for a, d in ((ahead.e2, alone.e2), (ahead.h2, alone.h2))
     )
-    ahead[corners[sum_code(model.front[0], patches) == SEAM]] = True
-    beside[corners[elb.sum_code(model.side, patches) == SEAM]] = True
-    first, floor = _branches(kind, frequency, points, ahead, beside)
-    return from_branches(first, floor, known, patches, corners)
+    floor = (alone.e2_each * least, alone.h2_each * least)
+    return from_branches((first[0], first[1]), floor, known, patches, corners)
 
 
-def _branches(
-    kind: Panel, frequency: float, at: Points, ahead: Bools, beside: Bools
-) -> tuple[tuple[Floats, Floats], tuple[Floats, Floats]]:
-    """Return E² and H² of the conservative model with the phasor sum and with the floor beside.
+def _sums(
+    columns: tuple[arm.Arms, ...],
+    patches: Patches,
+    points: Points,
+    corners: NDArray[np.intp],
+    where: NDArray[np.bool_],
+) -> ColumnSum:
+    """Return the sums at the points ``where`` they count, zero elsewhere; at seams the larger of both forms."""
+    out = ColumnSum(*np.zeros((4, len(points))))
 
-    ``ahead`` and ``beside`` mark points at which the larger of quick and exact sum is to be taken.
-    """
-    model = pn.model_of(kind, frequency)
-    phi = np.degrees(np.arctan2(np.abs(at[:, 1]), at[:, 0]))
-    past = 0.5 * np.maximum(np.abs(at[:, 2]) - kind.length / 2.0, 0.0)
-    turn = np.degrees(np.arctan2(np.hypot(at[:, 1], past), at[:, 0]))
-    weight, fade = ramp(turn, *_RAMP), 1.0 - ramp(turn, pn.SIDE_FULL, 90.0)
-    front: list[Floats] = [np.zeros(len(at)), np.zeros(len(at))]
-    shown = (phi < 90.0) & (turn < 90.0)
-    if shown.any():
-        front[0][shown], front[1][shown] = pn.column_sums(model.front, at[shown], quick=True)
-    seam = shown & ahead
-    if seam.any():
-        sums = (
-            pn.column_sums(model.front, at[seam], quick=False),
-            _quick_columns(kind, frequency, at[seam]),
-        )
-        for f, exact, quick in zip(front, *sums, strict=True):
-            f[seam] = np.maximum(f[seam], np.maximum(exact, quick))
-    shape = model.shape(np.minimum(phi, pn.SIDE_FULL)) * from_db(pn.FRONT_COVER_DB)
-    side: list[Floats] = [np.zeros(len(at)), np.zeros(len(at))]
-    floor = np.zeros(len(at))
-    wide = weight > 0.0
-    if wide.any():
-        side[0][wide], side[1][wide] = el.phasor_sum(model.side, at[wide], common_direction=True)
-        floor[wide] = el.power_sum(model.side, at[wide], keep_azimuth=True)
-    seam = wide & beside
-    if seam.any():
-        for s, exact, quick in zip(side, *elb.both_sums(model.side, at[seam]), strict=True):
-            s[seam] = np.maximum(s[seam], np.maximum(exact, quick))
-    lower = model.turned(phi, turn) * from_db(pn.SIDE_COVER_DB)
-    first, second = [], []
-    for f, s, least in zip(front, side, plane_wave(floor), strict=True):
-        a = f * shape
-        first.append((1.0 - weight) * a + weight * np.maximum(a * fade, s * lower))
-        second.append((1.0 - weight) * a + weight * least * lower)
-    return (first[0], first[1]), (second[0], second[1])
+    def put(rows: NDArray[np.intp], found: ColumnSum) -> None:
+        for name in ColumnSum.__slots__:
+            values = getattr(out, name)
+            values[rows] = np.maximum(values[rows], getattr(found, name))
 
-
-def _quick_columns(kind: Panel, frequency: float, at: Points) -> tuple[Floats, Floats]:
-    """Return E² and H² of the quick sum whatever the distance (core.antennas.panel.column_sums)."""
-    columns = pn.model_of(kind, frequency).front
-    first = columns[0]
-    unit = at / np.sqrt(np.einsum("ij,ij->i", at, at))[:, None]
-    factor, _ = array_factor(first.centre, first.current, first.k, at)
-    element = np.zeros(len(at))
-    for column in columns:
-        scale = abs(column.current[0] / first.current[0]) ** 2
-        moment, cos_t = one_arm.element_moment(
-            unit, column.axis[0], float(column.half_length[0]), first.k
-        )
-        element += scale * moment**2 * (1.0 - cos_t**2)
-    e2: Floats = np.abs(factor) ** 2 * element * (ETA0 / (2.0 * np.pi)) ** 2
-    return e2, e2 / ETA0**2
+    rows = np.flatnonzero(where)
+    put(rows, column_sums(columns, points[rows], quick=True))
+    seam = np.zeros(len(points), bool)
+    seam[corners[sum_code(columns[0], patches) == SEAM]] = True
+    rows = np.flatnonzero(where & seam)
+    if rows.size:
+        put(rows, column_sums(columns, points[rows], quick=False))
+        put(rows, quick_sums(columns, points[rows]))
+    return out

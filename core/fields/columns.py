@@ -1,0 +1,80 @@
+"""Columns of dipoles at the same places with the same phases, one a polarisation, their powers added."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from core.arrays import Floats, Points
+from core.fields import arms as arm
+from core.fields import one_arm
+from core.fields.array_factor import FAR_ELEVATION, array_factor
+from core.units import ETA0
+
+
+@dataclass(frozen=True, slots=True)
+class ColumnSum:
+    """E² and H² (n,) of columns added in power: of their fields, and of their dipoles blind to phase."""
+
+    e2: Floats
+    h2: Floats
+    e2_each: Floats
+    h2_each: Floats
+
+    def larger(self, other: ColumnSum) -> ColumnSum:
+        """Return the larger of two, each number by itself."""
+        return ColumnSum(*(np.maximum(getattr(self, n), getattr(other, n)) for n in self.__slots__))
+
+
+def column_sums(columns: tuple[arm.Arms, ...], points: Points, *, quick: bool) -> ColumnSum:
+    """Return the polarisations' fields at points added in power.
+
+    With ``quick``, far out all polarisations share one array factor: same places, same phases,
+    another lean.
+
+    Parameters
+    ----------
+    columns : tuple[arm.Arms, ...]
+        The columns of dipoles.
+    points : array, shape (n, 3)
+        Places, m; their precision is kept.
+    """
+    out = ColumnSum(*np.zeros((4, len(points)), points.dtype))
+    r2 = np.einsum("ij,ij->i", points, points)
+    far = quick & (r2 > arm.far_from(columns[0]) ** 2) & (points[:, 2] ** 2 < FAR_ELEVATION**2 * r2)
+    if far.any():
+        found = quick_sums(columns, points[far])
+        for name in ColumnSum.__slots__:
+            getattr(out, name)[far] = getattr(found, name)
+    close = ~far
+    if close.any():
+        for column in columns:
+            total = arm.arm_sum(column, points[close])
+            for name in ColumnSum.__slots__:
+                getattr(out, name)[close] += getattr(total, name)
+    return out
+
+
+def quick_sums(columns: tuple[arm.Arms, ...], points: Points) -> ColumnSum:
+    """Return the same with one common direction, whatever the distance.
+
+    Parameters
+    ----------
+    columns : tuple[arm.Arms, ...]
+        The columns of dipoles.
+    points : array, shape (n, 3)
+        Places, m; their precision is kept.
+    """
+    first, real = columns[0], points.dtype.type
+    unit = points / np.sqrt(np.einsum("ij,ij->i", points, points))[:, None]
+    factor, each = array_factor(first.centre, first.current, first.k, points)
+    element: Floats = np.zeros(len(unit), points.dtype)
+    for column in columns:
+        scale = abs(column.current[0] / first.current[0]) ** 2
+        axis = column.axis[0].astype(points.dtype)
+        moment, cos_t = one_arm.element_moment(unit, axis, float(column.half_length[0]), first.k)
+        element += real(scale) * moment**2 * (1.0 - cos_t**2)
+    element = element * real((ETA0 / (2.0 * np.pi)) ** 2)
+    e2, own = (factor.real**2 + factor.imag**2) * element, each * element
+    return ColumnSum(e2, e2 / real(ETA0**2), own, own / real(ETA0**2))
