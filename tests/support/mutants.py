@@ -208,7 +208,7 @@ MUTANTS = (
     ),
     Mutant(
         "antennas/stack.py",
-        '(("turnstile", -2.4), ("vertical-dipole", 3.0))',
+        '(("turnstile", -2.2), ("vertical-dipole", 3.2))',
         '(("turnstile", -8.4), ("vertical-dipole", 3.0))',
         "tests/core/antennas/test_stack.py",
     ),
