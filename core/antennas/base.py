@@ -146,6 +146,14 @@ class Kind(ABC):
         """Return the distance from the metal, in m, nearer than which there is no figure."""
 
     @property
+    def beam_size(self) -> float:
+        """Size in m, edge to edge, of the narrowest beam this antenna can lay across a body beside it.
+
+        Infinite for antennas that are never narrower than the steps of a body's column.
+        """
+        return float(np.inf)
+
+    @property
     def is_envelope(self) -> bool:
         """True when the pattern is an envelope, which may exceed what its power can radiate."""
         return False

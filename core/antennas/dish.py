@@ -84,6 +84,10 @@ def axis_chain(diameter: float, gain: float, lam: float) -> AxisChain:
     )
 
 
+DISHES_TO = 3e11
+"""Hz: no dishes of radio links are used above it (common practice, no source)."""
+
+
 @dataclass(frozen=True)
 class Dish(Kind):
     """A parabolic dish; its position is the centre of the aperture."""
@@ -98,11 +102,11 @@ class Dish(Kind):
 
     def fits(self, frequency: float) -> None:
         size = self.diameter / wavelength(frequency)
-        if not LOWEST <= frequency <= HIGHEST or size <= SMALLEST_SIZE:
+        if not LOWEST <= frequency <= DISHES_TO or size <= SMALLEST_SIZE:
             raise InputError(
                 f"{show_frequency(frequency)} on a dish of {self.diameter:g} m",
                 field="frequency",
-                fix="Check the units: 0.1 to 70 GHz, dishes over 0.63 wavelengths (ITU-R F.699)",
+                fix="Check the units: 0.1 to 300 GHz, dishes over 0.63 wavelengths (ITU-R F.699)",
             )
 
     def gain_at(self, frequency: float) -> float:
@@ -177,6 +181,10 @@ class Dish(Kind):
     def is_envelope(self) -> bool:
         return True
 
+    @property
+    def beam_size(self) -> float:
+        return self.diameter
+
     def trust(self, frequency: float) -> float:
         return 0.0
 
@@ -190,6 +198,11 @@ class Dish(Kind):
     def problems(self, frequency: float) -> tuple[str, ...]:
         ratio = self.diameter / wavelength(frequency)
         words = []
+        if frequency > HIGHEST:
+            words.append(
+                f"{show_frequency(frequency)}: ITU-R F.699 ends at {show_frequency(HIGHEST)}; beside the beam its "
+                "shape at the same size in wavelengths is used"
+            )
         if ratio < 6.0:
             words.append(f"only {ratio:.2g} wavelengths across: the dish formulas are rough")
         efficiency = self.gain_at(frequency) / (np.pi * ratio) ** 2

@@ -266,6 +266,10 @@ class Measured(Kind):
         # Gain and pattern come from the same file; its own check is in problems().
         return True
 
+    @property
+    def beam_size(self) -> float:
+        return self.length
+
     def trust(self, frequency: float) -> float:
         lam = wavelength(frequency)
         part = self.length / len(self.line(frequency, conservative=True).places)

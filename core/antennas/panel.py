@@ -188,6 +188,10 @@ class Panel(Kind):
     def usual_loss(self, frequency: float) -> float:
         return USUAL_LOSS_DB
 
+    @property
+    def beam_size(self) -> float:
+        return self.length
+
     def trust(self, frequency: float) -> float:
         return TRUST_WAVELENGTHS * wavelength(frequency)
 

@@ -116,6 +116,10 @@ class PanelRing(Kind):
     def may_be_circular(self, frequency: float) -> bool:
         return self.circular is None and FM_LOW <= frequency <= FM_HIGH
 
+    @property
+    def beam_size(self) -> float:
+        return self.panel_height
+
     def trust(self, frequency: float) -> float:
         return TRUST_WAVELENGTHS * wavelength(frequency)
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import count
 
 import numpy as np
@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from core.arrays import Bools, Floats, Points
 from core.caches import SHARED, Store
 from core.errors import InputError
-from core.exposure.sources import Source, sources
+from core.exposure.sources import Source, sources, whole_column
 from core.exposure.totals import split, weight
 from core.fields.unit_field import UnitField
 from core.limits.model import LimitSet, LimitTable
@@ -119,8 +119,8 @@ def raster(
     InputError
         If the raster would be too large, or the site's data are inconsistent.
     """
-    grid = _grid(site, view, shape)
     all_sources = sources(site)
+    grid = _grid(site, view, shape, all_sources)
     _check_work(all_sources, len(grid.points))
     layers = _layers(all_sources, grid, cache or LayerCache(), cancelled, progress)
     limit_set = get_set(site.limit_set)
@@ -145,7 +145,7 @@ class _Grid:
     fold: Callable[[NDArray[np.generic]], NDArray[np.generic]]
 
 
-def _grid(site: Site, view: View, shape: tuple[int, int]) -> _Grid:
+def _grid(site: Site, view: View, shape: tuple[int, int], all_sources: Sequence[Source]) -> _Grid:
     rows, columns = shape
     if rows < 1 or columns < 1:
         raise InputError(
@@ -153,7 +153,15 @@ def _grid(site: Site, view: View, shape: tuple[int, int]) -> _Grid:
         )
     _check_size(rows, columns, len(view.body.heights))
     if isinstance(view, ElevationView):
-        return _elevation_grid(site, view, shape)
+        whole = whole_column(all_sources, view.body, view.up[0] - 2.0, view.up[1] + 2.0)
+        return _elevation_grid(site, replace(view, body=whole), shape)
+    foot = view.points(site, shape)
+    low, high = (float(f(foot[:, 2])) for f in (np.min, np.max))
+    whole = whole_column(
+        all_sources, view.body, low + min(view.body.heights), high + max(view.body.heights)
+    )
+    view = replace(view, body=whole)
+    _check_size(rows, columns, len(whole.heights))
     return _columns_grid(site, view, shape)
 
 
@@ -196,7 +204,7 @@ def _elevation_grid(site: Site, view: ElevationView, shape: tuple[int, int]) -> 
     offsets = np.array(view.body.heights)
     low, high = view.up
     columns = shape[1]
-    step = CLIMB_STEP
+    step = min(CLIMB_STEP, float(np.diff(np.sort(offsets)).min(initial=CLIMB_STEP)))
     regular = np.allclose(np.round(offsets / step) * step, offsets, atol=1e-9)
     if not regular:
         raise InputError(

@@ -16,6 +16,7 @@ from core.fields.unit_field import UnitField
 from core.limits.model import LimitSet
 from core.site.reflection import Reflection, ReflectionKind
 from core.site.site import Antenna, Carrier, Site
+from core.views.body import Body, resolved
 
 
 class OwnGround(Reflection):
@@ -154,6 +155,10 @@ def _upright(antenna: Antenna) -> None:
         )
 
 
+LEVEL = 3.0
+"""Degrees of tilt up to which a beam counts as level."""
+
+
 @dataclass(frozen=True, slots=True)
 class Fields:
     """Fields of every source at n points, at the power that counts, reflection included.
@@ -195,6 +200,31 @@ def fields(all_sources: Sequence[Source], points: Points) -> Fields:
         out.reactive[i] = unit.reactive
         out.model[i] = unit.model
     return out
+
+
+def whole_column(
+    all_sources: Sequence[Source], body: Body, low: float = -np.inf, high: float = np.inf
+) -> Body:
+    """Return a body with heights fine enough for every beam that can cross it.
+
+    Parameters
+    ----------
+    all_sources : Sequence[Source]
+        Every carrier of the site with its power.
+    body : Body
+        The column as it is named.
+    low, high : float
+        Between which heights the whole columns lie, m above the site datum.
+    """
+    narrowest = np.inf
+    for source in all_sources:
+        a = source.antenna
+        size = a.kind.beam_size
+        # A level beam passes over heads or under feet if its antenna is far enough above or below.
+        level = abs(a.tilt) <= LEVEL and abs(a.roll) <= LEVEL
+        if source.power and not (level and not low - size <= a.position[2] <= high + size):
+            narrowest = min(narrowest, size)
+    return resolved(body, narrowest)
 
 
 def not_covered(all_sources: Sequence[Source], limit_set: LimitSet) -> tuple[Source, ...]:

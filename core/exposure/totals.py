@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.arrays import Bools, Codes, Floats, Points
-from core.exposure.sources import Fields, Source, fields, sources
+from core.exposure.sources import Fields, Source, fields, sources, whole_column
 from core.limits.model import Limit, LimitSet, LimitTable
 from core.limits.sets import get_set
 from core.limits.tier import TIERS, Tier
@@ -161,7 +161,12 @@ def exposure(site: Site, points: Points, body: Body = POINT) -> Exposure:
     """
     all_sources = sources(site)
     limit_set = get_set(site.limit_set)
-    at = fields(all_sources, column(np.asarray(points, dtype=np.float64), body))
+    places = np.asarray(points, dtype=np.float64)
+    if len(places):
+        up = places[:, 2]
+        reach = float(up.min()) + min(body.heights), float(up.max()) + max(body.heights)
+        body = whole_column(all_sources, body, *reach)
+    at = fields(all_sources, column(places, body))
     tiers = [tier_exposure(all_sources, at, limit_set, tier, body) for tier in TIERS]
     reactive = np.asarray(at.reactive.any(axis=0).reshape(len(points), -1).any(axis=1))
     return Exposure(all_sources, limit_set, body, at, tiers[0], tiers[1], reactive)

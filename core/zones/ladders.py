@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from core.arrays import Floats
+from core.exposure.sources import sources, whole_column
 from core.limits.sets import get_set
 from core.limits.tier import Tier
 from core.progress import Asked, Progress, part_of
@@ -97,9 +98,11 @@ def ladder_zone(
     started = time.perf_counter()
     tolerance, ceiling = tolerance or Tolerance(), ceiling or Ceiling()
     fineness = tolerance.fineness(threshold)
+    points = np.array(ladder.points, dtype=np.float64)
+    low, high = float(points[:, 2].min()), float(points[:, 2].max())
+    body = whole_column(sources(site), body, low + min(body.heights), high + max(body.heights))
     enclosed = enclosure(site, tier, body if body.average else POINT)
     rises = np.array(sorted(body.heights))
-    points = np.array(ladder.points, dtype=np.float64)
     passed, evaluations, complete = 0.0, 0, True
     raw: list[tuple[float, float]] = []
     for i, (a, b) in enumerate(itertools.pairwise(points)):

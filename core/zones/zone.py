@@ -8,13 +8,14 @@ from __future__ import annotations
 
 import math
 import time
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
 from shapely import MultiPolygon, Polygon, affinity
 
 from core.arrays import Floats
+from core.exposure.sources import sources, whole_column
 from core.exposure.totals import exposure
 from core.geometry import bearing
 from core.limits.tier import Tier
@@ -156,6 +157,7 @@ def zone(
     started = time.perf_counter()
     fineness = tolerance.fineness(threshold)
     # The peak over a body exceeds the threshold where a point at one of its heights does.
+    asked, view = view, _with_whole_column(site, view)
     enclosed = enclosure(site, tier, view.body if view.body.average else POINT)
     layout = _layout(site, view)
     result = search(
@@ -179,7 +181,21 @@ def zone(
     region = _clipped(_closed(region, min(fineness.metres, _GROWN)), shapely.box(*view.bounds))
     if progress is not None:
         progress(1.0)
-    return _zone(view, tier, threshold, region, tolerance, result, time.perf_counter() - started)
+    return _zone(asked, tier, threshold, region, tolerance, result, time.perf_counter() - started)
+
+
+def _with_whole_column(site: Site, view: View) -> View:
+    """Return the view with heights of the body fine enough for every beam that can cross it."""
+    all_sources, body = sources(site), view.body
+    if isinstance(view, ElevationView):
+        low, high = view.up
+    elif view.height.above_surface:
+        tops = [height for height, _ in grounds.pieces(site, view.region)] or [0.0]
+        low, high = min(tops) + view.height.metres, max(tops) + view.height.metres
+    else:
+        low = high = view.height.metres
+    reach = low + min(body.heights), high + max(body.heights)
+    return replace(view, body=whole_column(all_sources, body, *reach))
 
 
 @dataclass(frozen=True, slots=True)
