@@ -15,7 +15,8 @@ from core.files.atomic import write_file
 from core.files.paths import same_file
 from core.files.points import read_points, write_readings
 from core.files.site_file import load_site
-from core.reading.reading import Reading, read
+from core.reading.data import Reading
+from core.reading.reading import read
 from core.reading.report import as_data, as_text
 from core.site.site import Site
 from core.site.surfaces import foot_height, standing_on

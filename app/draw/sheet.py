@@ -22,6 +22,7 @@ from core.files.atomic import write_file
 from core.limits.sets import get_set
 from core.limits.tier import Tier
 from core.reading.cautions import SHORT
+from core.reading.data import NO_SURFACE
 from core.site.site import Site
 from core.units import show_frequency, show_length, show_power
 from core.views.defaults import true_azimuth
@@ -156,7 +157,10 @@ def subtitle(site: Site, view: View, tier: Tier, *, feet: bool = False) -> str:
         where = f"elevation through {place} along azimuth {true_azimuth(site, view):g}°"
     body = body_words(view.body, feet=feet)
     revision = f"; revision {site.revision}" if site.revision else ""
-    return f"{what}; {where}; {body}{revision}"
+    undrawn = (
+        "" if site.surfaces else f"; NO VERDICT: {NO_SURFACE}, figures for a stated height only"
+    )
+    return f"{what}; {where}; {body}{revision}{undrawn}"
 
 
 def _assumptions(site: Site) -> str:

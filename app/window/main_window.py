@@ -25,7 +25,7 @@ from app.window.scene import Look, Scene
 from core.errors import InputError
 from core.exposure.raster import LayerCache
 from core.reading.cautions import SHORT
-from core.reading.reading import Reading
+from core.reading.data import Reading
 from core.site.site import Antenna
 
 _SITE_FILES = "Isofence sites (*.json);;All files (*)"

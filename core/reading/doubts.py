@@ -6,14 +6,29 @@ from collections.abc import Iterator
 
 import shapely
 
+from core.antennas.generic import Generic
 from core.exposure.sources import Source, not_covered, sources
 from core.limits.sets import get_set
 from core.site.site import Antenna, Condition, Site
+from core.site.surfaces import surface_shape
 from core.units import show_power, to_db
 
 MOST_LOSS = 6.0
 LEAST_POWER = 0.01
 TALLEST = 650.0
+FARTHEST = 30.0
+"""m from all surfaces and structures beyond which an antenna seems to hang in the air (common practice, no source)."""
+
+USUAL_WATTS = {
+    "panel": 1e3, "beam-array": 1e3, "yagi": 2e3, "dish": 50.0, "whip": 2e3, "hf-dipole": 1e5,
+    "stack": 2e5, "panel-ring": 3e5, "am-mast": 2.5e6, "am-array": 2.5e6,
+}  # fmt: skip
+"""The most a carrier of such an antenna usually radiates, W (common practice, no source); no figure uses it."""
+USUAL_GAIN = {
+    "panel": 24.0, "beam-array": 32.0, "yagi": 20.0, "dish": 60.0, "whip": 9.0, "hf-dipole": 9.0, "stack": 18.0,
+    "panel-ring": 24.0, "am-mast": 8.0, "am-array": 15.0,
+}  # fmt: skip
+"""The highest gain in dBi that such antennas are usually said to have (common practice, no source)."""
 
 
 def doubts(site: Site) -> list[str]:
@@ -52,7 +67,7 @@ def _site_doubts(site: Site) -> Iterator[str]:
     if not site.antennas:
         yield "no antenna is on the list: every figure is zero and means nothing"
     if not site.surfaces:
-        yield "no surface is drawn: body columns stand on the site datum"
+        yield "no surface is drawn: there is no verdict, only figures for stated heights. Draw ground and roofs"
     outlines = [(s.name, s.outline) for s in site.surfaces]
     outlines += [(s.name, s.outline) for s in site.structures]
     for name, outline in outlines:
@@ -74,6 +89,9 @@ def _antenna_doubts(site: Site, antenna: Antenna) -> Iterator[str]:
     z = antenna.position[2]
     if z < lowest or z > lowest + TALLEST:
         yield f"{name}: at {z:g} m above the datum, but the lowest surface is at {lowest:g} m"
+    away = _from_everything(site, antenna)
+    if away is not None and away > FARTHEST:
+        yield f"{name}: {away:.0f} m from every surface and structure drawn: what holds it up?"
     for carrier in antenna.carriers:
         for problem in antenna.kind.problems(carrier.frequency):
             yield f"{name}: {carrier.name}: {problem}"
@@ -81,10 +99,33 @@ def _antenna_doubts(site: Site, antenna: Antenna) -> Iterator[str]:
             yield f"{name}: {carrier.name}: {carrier.power.loss:g} dB of line loss is unusual and lowers every figure"
 
 
+def _from_everything(site: Site, antenna: Antenna) -> float | None:
+    """Return how far in plan an antenna is from the nearest surface or structure, m; None if none is drawn."""
+    drawn = [surface_shape(s) for s in site.surfaces]
+    drawn += [shapely.MultiPoint(s.outline).convex_hull for s in site.structures]
+    shapes = [shape for shape in drawn if not shape.is_empty]
+    if not shapes:
+        return None
+    x, y, _ = antenna.position
+    return min(float(shape.distance(shapely.Point(x, y))) for shape in shapes)
+
+
 def _power_doubts(source: Source) -> Iterator[str]:
     kind, f = source.antenna.kind, source.carrier.frequency
     if source.radiated.power < LEAST_POWER:
         yield f"{source.name}: only {show_power(source.radiated.power)} radiated: check the unit of the power"
+    made = kind.built(f) if isinstance(kind, Generic) else kind
+    most = USUAL_WATTS.get(made.KEY, float("inf"))
+    if source.radiated.power > most * (1.0 + 1e-9):
+        yield (
+            f"{source.name}: {show_power(source.radiated.power)} radiated is more than such an antenna "
+            f"({made.TITLE}) usually gets ({show_power(most)}): check power, unit and kind"
+        )
     gain, own = source.carrier.power.gain, to_db(kind.directivity(f))
+    if gain is not None and gain > USUAL_GAIN.get(made.KEY, float("inf")):
+        yield (
+            f"{source.name}: a gain of {gain:.4g} dBi is more than such an antenna ({made.TITLE}) usually has "
+            f"({USUAL_GAIN[made.KEY]:g} dBi)"
+        )
     if gain is not None and not kind.is_envelope and gain < own - 3.0:
         yield f"{source.name}: stated gain {gain:.4g} dBi is {own - gain:.1f} dB under the pattern's: dBd?"

@@ -3,137 +3,21 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
 from core.exposure.sources import Source, not_covered
 from core.exposure.totals import Exposure, exposure
 from core.limits.categories import Category, category
-from core.limits.model import Limit, LimitSet
+from core.limits.model import Limit
 from core.limits.tier import Tier
-from core.reading.cautions import FULL, SHORT, contact_cautions
+from core.reading.cautions import FULL, contact_cautions
+from core.reading.data import IfBack, LimitLine, Reading, SourceLine, TierLine
 from core.site.site import Condition, Site, State
-from core.units import ETA0, show_percent
-from core.views.body import POINT, Body
-
-
-@dataclass(frozen=True, slots=True)
-class LimitLine:
-    """The limit that one emitter is held against, and where it is printed."""
-
-    table: str
-    text: str
-    source: str
-    status: str
-    averaging: str
-
-
-@dataclass(frozen=True, slots=True)
-class SourceLine:
-    """One emitter's part of a reading. Fields are rms at the governing height, reflection included."""
-
-    name: str
-    antenna: str
-    frequency: float
-    state: str
-    power: float
-    public: float
-    occupational: float
-    e: float
-    h: float
-    s: float
-    distance: float
-    reactive: bool
-    model: str
-    why: str
-    source: str
-    trust: str
-    added_db: float
-    reflection: str
-    power_words: tuple[str, ...]
-    assumptions: tuple[str, ...]
-    limits: dict[str, LimitLine | None]
-
-
-@dataclass(frozen=True, slots=True)
-class TierLine:
-    """The total against one tier; with a spatial average also ``peak``, the largest total over the body."""
-
-    name: str
-    total: float
-    margin_db: float | None
-    side: str
-    table: str
-    height: float | None
-    fix: str
-    peak: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class IfBack:
-    """What the place would read if antennas that are off, but not locked out, came back."""
-
-    names: tuple[str, ...]
-    public: float
-    occupational: float
-    reactive: bool
-
-    def words(self, key: str) -> str:
-        """The warning in one sentence."""
-        who = f"{', '.join(self.names)} {'is' if len(self.names) == 1 else 'are'} off but not locked out"
-        if self.reactive:
-            return f"{who}: if back on, this place is inside a reactive region. Treat as over every limit."
-        return (
-            f"{who}: if back on, {show_percent(self.public)} of {key} public, "
-            f"{show_percent(self.occupational)} of {key} occupational."
-        )
-
-
-@dataclass(frozen=True, slots=True)
-class Reading:
-    """A reading at one place.
-
-    Fractions are of the limit in power terms: 1 is 100 %. ``category`` is None where no verdict is
-    possible (an emitter outside the limit set and nothing over a limit).
-    """
-
-    site: str
-    revision: str
-    position: tuple[float, float, float]
-    height_rule: str
-    limit_set: LimitSet
-    public: TierLine
-    occupational: TierLine
-    category: Category | None
-    reactive: tuple[str, ...]
-    uncovered: tuple[str, ...]
-    emitters: tuple[SourceLine, ...]
-    estimate: str
-    assumptions: tuple[str, ...]
-    cautions: tuple[str, ...]
-    warning: str = ""
-    if_back: IfBack | None = None
-    caution: str = SHORT
-
-    @property
-    def verdict(self) -> str:
-        """The reading in one sentence."""
-        if self.reactive:
-            return f"Inside the reactive region of {', '.join(self.reactive)}: no figure. Treat as over every limit."
-        if not self.emitters:
-            return "No verdict: there is no emitter on the list."
-        if self.category is None:
-            return f"No verdict: {', '.join(self.uncovered)} is outside the limit set {self.limit_set.key}."
-        words = {
-            Category.ONE: "Under the public limit.",
-            Category.TWO: "Over the public limit, under the occupational limit.",
-            Category.THREE: "Over the occupational limit.",
-            Category.FOUR: "Over ten times the occupational limit.",
-        }[self.category]
-        if self.uncovered:
-            words += f" Not counted, because outside the limit set: {', '.join(self.uncovered)}."
-        return words
+from core.site.surfaces import has_surface
+from core.units import ETA0
+from core.views.body import CLIMBING, POINT, STANDING, Body
 
 
 def read(
@@ -165,12 +49,13 @@ def read(
     result = exposure(site, np.array([position], dtype=np.float64), body)
     uncovered = tuple(s.name for s in not_covered(result.sources, result.limit_set))
     reactive = _reactive_names(result)
+    no_surface = _no_surface(site, position, body)
     verdict: Category | None
     if reactive:
         verdict = Category.FOUR
     else:
         verdict = category(float(result.public.total[0]), float(result.occupational.total[0]))
-        if verdict is Category.ONE and (uncovered or not result.sources):
+        if verdict is Category.ONE and (uncovered or no_surface or not result.sources):
             verdict = None
     peaks: Exposure | None = None
     if body.average:
@@ -196,7 +81,17 @@ def read(
         cautions=(*FULL, *contact_cautions(result.sources, site.limit_set)),
         warning=warning,
         if_back=_if_back(site, position, body),
+        no_surface=no_surface,
     )
+
+
+def _no_surface(site: Site, position: tuple[float, float, float], body: Body) -> bool:
+    """Return whether nothing is drawn that a body could be on at this place."""
+    if body.heights == CLIMBING.heights and site.ladders:
+        return False
+    if body.heights == STANDING.heights:
+        return not has_surface(site, position[0], position[1])
+    return not site.surfaces
 
 
 def _if_back(site: Site, position: tuple[float, float, float], body: Body) -> IfBack | None:

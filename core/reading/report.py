@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from core.exposure.totals import REACTIVE_FRACTION
 from core.limits.categories import Category
-from core.reading.reading import Reading, SourceLine, TierLine
+from core.reading.data import Reading, SourceLine, TierLine
 from core.units import show_frequency, show_percent, show_power
 
 
@@ -155,6 +155,7 @@ def as_data(reading: Reading) -> dict[str, object]:
         },
         "no_figure": bool(reading.reactive),
         "held_at_least_percent": 100.0 * REACTIVE_FRACTION if reading.reactive else None,
+        "no_surface": reading.no_surface,
         "not_covered": list(reading.uncovered),
         "emitters": [_source_data(e) for e in reading.emitters],
         "estimate": reading.estimate,

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 
 from core.limits.categories import POSITIVE_ACCESS_CONTROL, SIGN_PARTS, Category
 from core.limits.sets import DEFAULT_SET
-from core.reading.reading import Reading, read
+from core.reading.data import Reading
+from core.reading.reading import read
 from core.site.places import AccessPoint
 from core.site.site import Site
 from core.views.body import STANDING
@@ -56,7 +57,7 @@ def _line(site: Site, access: AccessPoint) -> SignLine:
     category = reading.category
     note = "" if site.limit_set == DEFAULT_SET else OTHER_RULES
     if category is None:
-        words = f"no verdict: {', '.join(reading.uncovered)} is outside the limit set"
+        words = reading.verdict.rstrip(".").replace("No verdict", "no verdict")
         return SignLine(access, reading, None, "not determined", "", words, "", (), note)
     if access.public and category >= Category.TWO:
         note = f"Open to the public: {POSITIVE_ACCESS_CONTROL.text} {note}".strip()

@@ -50,6 +50,21 @@ def surface_height(site: Site, xy: Floats) -> NDArray[np.float64]:
     return height
 
 
+def has_surface(site: Site, x: float, y: float) -> bool:
+    """Return whether any walking surface is drawn under or over a place.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    x : float
+        m east.
+    y : float
+        m north.
+    """
+    return any(bool(shapely.intersects_xy(surface_shape(s), x, y)) for s in site.surfaces)
+
+
 MEANT = 0.5
 """m: a height this near to a surface means that surface."""
 

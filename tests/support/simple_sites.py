@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from core.antennas.worst_case import WorstCase
+from core.site.places import Surface
 from core.site.reflection import Reflection, ReflectionKind
 from core.site.site import Antenna, Carrier, Power
 
@@ -22,3 +23,9 @@ def isotropic(
         position=position,
         carriers=(Carrier(name="only", frequency=frequency, power=Power(eirp=eirp)),),
     )
+
+
+def ground(reach: float = 1000.0, height: float = 0.0, name: str = "ground") -> Surface:
+    """Level ground about the datum's origin."""
+    square = ((-reach, -reach), (reach, -reach), (reach, reach), (-reach, reach))
+    return Surface(name=name, kind="ground", height=height, outline=square)

@@ -22,7 +22,7 @@ from app.window.panels.panel import Panel
 from app.window.scene import Look, Scene
 from core.errors import InputError
 from core.limits.sets import SETS
-from core.reading.reading import Reading
+from core.reading.data import Reading
 from core.site.reflection import Reflection, ReflectionKind
 from core.site.site import Site
 from core.units import FOOT

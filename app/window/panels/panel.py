@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from app.window.scene import Scene
-from core.reading.reading import Reading
+from core.reading.data import Reading
 
 
 class Panel:

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QTextBrowser
 
 from app.window.panels.panel import Panel
 from app.window.scene import Scene
-from core.reading.reading import Reading, SourceLine, TierLine
+from core.reading.data import Reading, SourceLine, TierLine
 from core.reading.report import margin_words, rule_name
 from core.units import FOOT, show_frequency, show_percent, show_power
 

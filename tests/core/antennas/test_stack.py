@@ -177,6 +177,17 @@ def test_unknown_bays_are_never_low_whatever_their_shape(
     assert lowest_db(stack, places, moments, points) > -0.5
 
 
+def test_behind_arms_swept_far_back_unknown_bays_are_not_low() -> None:
+    """The place that decides the ring's part of the envelope: near the backs of swept arms, at the bays' heights."""
+    places, moments = stacked(swept_v(54.76, 48.72), 5, 1.0)
+    stack = Stack(bay=UNKNOWN, bays=5, design_frequency=FREQUENCY)
+    turn = np.radians(np.arange(0.0, 360.0, 6.0))
+    ring = np.stack([np.cos(turn), np.sin(turn)], axis=1) * 0.4 * LAM
+    levels = np.arange(-2.2, 2.21, 0.1) * LAM
+    points = np.concatenate([np.column_stack([ring, np.full(len(turn), z)]) for z in levels])
+    assert -0.5 < lowest_db(stack, places, moments, points) < 1.0
+
+
 def test_below_unknown_bays_there_is_a_field_and_below_a_ring_there_is_none() -> None:
     """The case that was low: eight bays, straight below."""
     at = np.array([[0.6, 0.6, -3.5 * LAM - 8.0]])

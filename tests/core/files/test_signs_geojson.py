@@ -14,7 +14,7 @@ from core.reading.signs import sign_schedule
 from core.site.earth import to_geographic
 from core.site.places import AccessPoint, Anchor
 from core.site.site import Site
-from support.simple_sites import FREE, isotropic
+from support.simple_sites import FREE, ground, isotropic
 
 
 def gate_site(eirp: float, public: bool = True) -> Site:
@@ -22,7 +22,9 @@ def gate_site(eirp: float, public: bool = True) -> Site:
     antenna = replace(
         isotropic("station", 98e6, eirp, (0.0, 0.0, 1.0)), contact="duty desk (invented)"
     )
-    return Site(name="s", antennas=(antenna,), reflection=FREE, access_points=(gate,))
+    return Site(
+        name="s", antennas=(antenna,), reflection=FREE, access_points=(gate,), surfaces=(ground(),)
+    )
 
 
 @pytest.mark.parametrize(

@@ -31,6 +31,8 @@ from core.proof.bounds.angles import curve
 from core.proof.bounds.arms import electric_kernel, magnetic_kernel
 from core.proof.bounds.base import Patches, bound, majorant
 from core.proof.bounds.jet import Jet, stacked
+from core.proof.enclosure import Patchwork, Radiator
+from core.site.reflection import Reflection, ReflectionKind
 from core.units import wavelength
 from core.validation.data import PATTERNS
 from support.bound_checks import around, facing, hold, patches, places
@@ -310,3 +312,41 @@ def test_a_curve_holds_values_and_slopes_over_ranges() -> None:
     assert np.all(
         found.second.over(low, high) >= 9.0 * np.abs(np.cos(np.radians(3.0 * t))).max(axis=0)
     )
+
+
+@pytest.mark.parametrize("conservative", [True, False])
+def test_powers_in_a_group_of_an_envelope_add_in_its_bound(conservative: bool) -> None:
+    """Bounds of amplitudes add by Pythagoras; the larger of them alone would be a bound of nothing."""
+    stack = Stack(bay="circular", bays=3, design_frequency=98e6)
+    at = np.array([[8.0, 3.0, 1.0], [2.0, -1.0, -9.0]])
+    flat = np.broadcast_to(np.eye(3)[None, :2], (2, 2, 3))
+    where = Patches(at, flat, np.full(2, 0.2), np.full(2, 0.3))
+    whole = bound(stack, 98e6, where, conservative=conservative)
+    for name in ("e", "h", "e_curve", "h_curve"):
+        groups = [
+            np.sqrt(
+                sum(
+                    factor * getattr(bound(one, 98e6, where, conservative=conservative), name) ** 2
+                    for one, factor in group
+                )
+            )
+            for group in stack.groups(98e6, conservative=conservative)
+        ]
+        assert (getattr(whole, name) >= np.max(groups, axis=0) * (1.0 - 1e-9)).all()
+
+
+def test_a_leaning_patch_leans_the_other_way_in_the_mirror() -> None:
+    """A sloped ladder over a reflecting plane: what goes up in the site goes down in the image."""
+    radiator = Radiator(
+        kind=WorstCase(gain=0.0, size=0.0),
+        frequency=1e8,
+        conservative=True,
+        position=np.zeros(3),
+        frame=np.eye(3),
+        members=(0,),
+        second_ray=Reflection(ReflectionKind.TWO_RAY, plane=2.0),
+    )
+    way = np.array([[0.6, 0.0, 0.8]])
+    one = radiator.mirrored_patchwork(Patchwork(np.array([[1.0, 2.0, 5.0]]), way, 0.5, 0.6))
+    end = radiator.mirrored(np.array([[1.0, 2.0, 5.0]]) + 0.5 * way)
+    np.testing.assert_allclose(one.centre + one.half * one.directions, end)

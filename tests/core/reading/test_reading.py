@@ -13,10 +13,11 @@ from core.exposure.sources import sources
 from core.reading.cautions import contact_cautions
 from core.reading.reading import read
 from core.reading.report import as_data, as_text
+from core.site.places import Ladder
 from core.site.site import Site
 from core.units import ETA0, SPEED_OF_LIGHT, show_percent
 from core.views.body import CLIMBING, POINT, STANDING, Body
-from support.simple_sites import FREE, isotropic
+from support.simple_sites import FREE, ground, isotropic
 
 PLACES = [(6.0, 10.0, 16.0), (-2.0, -9.0, 17.0), (20.0, -10.0, 16.0), (0.5, 0.3, 60.0)]
 
@@ -54,7 +55,10 @@ def test_the_margin_is_the_total_in_decibels() -> None:
 def test_category_of_one_source_by_its_power_density(s: float, name: str) -> None:
     radius = 50.0
     site = Site(
-        name="s", antennas=(isotropic("a", 98.1e6, s * np.pi * radius**2),), reflection=FREE
+        name="s",
+        antennas=(isotropic("a", 98.1e6, s * np.pi * radius**2),),
+        reflection=FREE,
+        surfaces=(ground(),),
     )
     assert as_data(read(site, (radius, 0.0, 0.0)))["category"] == name
 
@@ -199,3 +203,30 @@ def test_an_average_says_the_peak_that_it_hides() -> None:
     assert "highest place" not in as_text(peak)
     assert as_data(mean)["peak_percent"]["public"] == pytest.approx(100.0 * peak.public.total)
     assert as_data(peak)["peak_percent"] == {"public": None, "occupational": None}
+
+
+def test_where_no_surface_is_drawn_there_is_no_verdict_but_a_figure() -> None:
+    """Twelve antennas on a roof that nobody drew are no reason to say that the place is free."""
+    quiet = Site(name="s", antennas=(isotropic("a", 98.1e6, 1.0),), reflection=FREE)
+    place = (30.0, 0.0, 0.0)
+    for body in (POINT, STANDING, CLIMBING):
+        reading = read(quiet, place, body)
+        assert reading.category is None
+        assert reading.verdict.startswith("No verdict: no walking surface is drawn here")
+        assert reading.public.total > 0.0
+        assert as_data(reading)["no_surface"] is True
+    drawn = replace(quiet, surfaces=(ground(50.0),))
+    assert read(drawn, place, STANDING).category == 1
+    assert read(drawn, (60.0, 0.0, 0.0), STANDING).category is None
+    # A stated height, or a ladder, needs no surface of its own.
+    assert read(drawn, (60.0, 0.0, 9.0), POINT).category == 1
+    ladder = Ladder(name="l", points=((0.0, 0.0, 0.0), (0.0, 0.0, 9.0)))
+    assert read(replace(quiet, ladders=(ladder,)), place, CLIMBING).category == 1
+
+
+def test_over_a_limit_the_missing_surface_hides_nothing() -> None:
+    loud = Site(name="s", antennas=(isotropic("a", 98.1e6, 1e6),), reflection=FREE)
+    reading = read(loud, (30.0, 0.0, 0.0), STANDING)
+    assert reading.category is not None
+    assert reading.category > 1
+    assert "No walking surface is drawn here" in reading.verdict

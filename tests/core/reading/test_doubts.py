@@ -1,0 +1,79 @@
+"""Doubts about a site: what is unusual for its kind is asked about, what is usual is not."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from core.antennas.base import Kind
+from core.antennas.dish import Dish
+from core.antennas.generic import Generic
+from core.antennas.kinds import KINDS
+from core.antennas.panel import Panel, PanelBand
+from core.antennas.stack import Stack
+from core.antennas.yagi import Yagi
+from core.reading.doubts import FARTHEST, USUAL_GAIN, USUAL_WATTS, doubts
+from core.site.places import Structure
+from core.site.site import Antenna, Carrier, Power, Site
+from support.simple_sites import ground
+
+PANEL = Panel(length=2.0, width=0.3, bands=(PanelBand(low=7e8, high=9e8, elements=6, spacing=0.3),))
+
+
+def site_with(kind: Kind, frequency: float, power: Power, x: float = 0.0) -> Site:
+    carrier = Carrier(name="c", frequency=frequency, power=power)
+    antenna = Antenna(
+        name="a", kind=kind, position=(x, 0.0, 20.0), contact="desk", carriers=(carrier,)
+    )
+    return Site(name="s", antennas=(antenna,), surfaces=(ground(20.0, 16.0),))
+
+
+@pytest.mark.parametrize(
+    ("kind", "frequency", "usual", "odd"),
+    [
+        (PANEL, 8e8, 80.0, 160e3),
+        (Generic(entry="sector-700"), 8e8, 80.0, 160e3),
+        (Dish(diameter=0.6), 18e9, 0.5, 500.0),
+        (Yagi(gain=9.0, boom=1.2), 1.6e8, 100.0, 50e3),
+        (Stack(bay="circular", bays=8, design_frequency=98e6), 98e6, 25e3, 25e6),
+    ],
+)
+def test_a_power_that_its_kind_never_gets_is_asked_about(
+    kind: Kind, frequency: float, usual: float, odd: float
+) -> None:
+    for watts, asked in ((usual, False), (odd, True)):
+        lines = doubts(site_with(kind, frequency, Power(transmitter=watts)))
+        assert any("usually gets" in line for line in lines) == asked, lines
+
+
+def test_a_gain_that_its_kind_never_has_is_asked_about() -> None:
+    small = Dish(diameter=1.2)
+    lines = doubts(site_with(small, 80e9, Power(transmitter=0.5, gain=61.0)))
+    assert any("gain of 61 dBi is more than" in line for line in lines)
+    lines = doubts(site_with(PANEL, 8e8, Power(transmitter=20.0, gain=16.0)))
+    assert not any("usually has" in line for line in lines)
+
+
+def test_an_antenna_far_from_everything_is_asked_about() -> None:
+    power = Power(transmitter=20.0)
+    assert not any("holds it up" in d for d in doubts(site_with(PANEL, 8e8, power)))
+    lines = doubts(site_with(PANEL, 8e8, power, x=300.0))
+    assert any("280 m from every surface and structure" in d for d in lines)
+    mast = Structure(
+        name="m",
+        kind="mast",
+        outline=((299.0, -1.0), (301.0, -1.0), (301.0, 1.0)),
+        base=0.0,
+        top=30.0,
+    )
+    held = replace(site_with(PANEL, 8e8, power, x=300.0), structures=(mast,))
+    assert not any("holds it up" in d for d in doubts(held))
+    assert not any(
+        "holds it up" in d for d in doubts(site_with(PANEL, 8e8, power, 20.0 + 0.9 * FARTHEST))
+    )
+
+
+def test_the_tables_of_usual_things_name_kinds_that_there_are() -> None:
+    assert set(USUAL_WATTS) <= set(KINDS)
+    assert set(USUAL_GAIN) == set(USUAL_WATTS)
