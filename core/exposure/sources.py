@@ -75,7 +75,7 @@ class Source:
     def unit_field(self, points: Points) -> UnitField:
         """Return the field for 1 W radiated at site points (n, 3), without a reflection factor.
 
-        A two-ray reflection is in it: the field of the mirrored point times the reflection
+        A two-ray reflection is in it: for every plane the field of the mirrored point times the reflection
         coefficient, added in amplitude as if in phase, so that no lobe is missed.
         """
         return self._sound(self._whole_field(points), points)
@@ -97,14 +97,15 @@ class Source:
         direct = self._free_field(points)
         if self.reflection.kind is not ReflectionKind.TWO_RAY:
             return direct
-        ray = self._free_field(self.reflection.mirrored(points))
-        size = self.reflection.coefficient(points, self.antenna.position, self.carrier.frequency)
-        return UnitField(
-            (np.sqrt(direct.e2) + size * np.sqrt(ray.e2)) ** 2,
-            (np.sqrt(direct.h2) + size * np.sqrt(ray.h2)) ** 2,
-            direct.reactive,
-            direct.model,
-        )
+        e, h = np.sqrt(direct.e2), np.sqrt(direct.h2)
+        for one in self.reflection.rays():
+            size = one.coefficient(points, self.antenna.position, self.carrier.frequency)
+            sent = size > 0.0
+            if sent.any():
+                ray = self._free_field(one.mirrored(points[sent]))
+                e[sent] += size[sent] * np.sqrt(ray.e2)
+                h[sent] += size[sent] * np.sqrt(ray.h2)
+        return UnitField(e**2, h**2, direct.reactive, direct.model)
 
     def _free_field(self, points: Points) -> UnitField:
         a = self.antenna
@@ -138,7 +139,9 @@ def sources(site: Site) -> tuple[Source, ...]:
                     power.power * antenna.state.factor,
                     _OWN_GROUND
                     if antenna.kind.has_own_ground
-                    else antenna.reflection or site.reflection,
+                    else (antenna.reflection or site.reflection).below(
+                        antenna.position[2], (s.height for s in site.surfaces)
+                    ),
                     site.conservative if antenna.conservative is None else antenna.conservative,
                     site.grid_north,
                 )

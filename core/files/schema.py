@@ -29,7 +29,8 @@ _REFLECTION: dict[str, Any] = {
         {"enum": [k.value for k in ReflectionKind]},
         {
             "type": "object",
-            "description": "two rays from ground with these constants (S/m), plane in m above the datum",
+            "description": "two rays from ground with these constants (S/m); plane in m above the datum, "
+            "else every surface below the antenna",
             "properties": {"permittivity": _NUMBER, "conductivity": _NUMBER, "plane": _NUMBER},
             "additionalProperties": False,
         },

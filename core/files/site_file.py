@@ -237,7 +237,7 @@ def _reflection(node: Node) -> Reflection | None:
             ReflectionKind.TWO_RAY,
             child.number("permittivity", ground.permittivity),
             child.number("conductivity", ground.conductivity),
-            child.number("plane", ground.plane),
+            child.number("plane") if child.has("plane") else None,
         )
     except InputError as error:
         raise error if error.field.startswith(child.path) else error.within(child.path) from None

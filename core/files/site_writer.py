@@ -136,7 +136,8 @@ def _fence_json(f: Fence) -> dict[str, object]:
 def _reflection_json(r: Reflection) -> object:
     if r == Reflection(r.kind):
         return r.kind.value
-    return {"permittivity": r.permittivity, "conductivity": r.conductivity, "plane": r.plane}
+    constants: dict[str, object] = {"permittivity": r.permittivity, "conductivity": r.conductivity}
+    return constants if r.plane is None else constants | {"plane": r.plane}
 
 
 def _carrier_json(c: Carrier) -> dict[str, object]:

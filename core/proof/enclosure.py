@@ -26,7 +26,7 @@ from core.limits.tier import Tier
 from core.proof.bounds import base
 from core.proof.bounds.base import Bound, Majorant, Patches
 from core.proof.bounds.two_ray import added, added_majorant, largest_coefficient
-from core.site.reflection import Reflection, ReflectionKind
+from core.site.reflection import Ray, Reflection, ReflectionKind
 from core.site.site import Site
 from core.units import ETA0
 from core.views.body import Body
@@ -97,22 +97,6 @@ class Radiator:
             np.full(n, places.radius),
         )
 
-    def mirrored(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
-        """Return site points mirrored in the plane of the second ray."""
-        assert self.second_ray is not None
-        mirrored: NDArray[np.float64] = points * _MIRROR
-        mirrored[:, 2] += 2.0 * self.second_ray.plane
-        return mirrored
-
-    def mirrored_patchwork(self, places: Patchwork) -> Patchwork:
-        """Return patches mirrored in the plane of the second ray."""
-        return Patchwork(
-            self.mirrored(places.centre),
-            places.directions * _MIRROR,
-            places.half,
-            places.radius,
-        )
-
     def bound(self, patches: Patches) -> Bound:
         """Return the kind's bound of patches in the antenna's frame."""
         return base.bound(self.kind, self.frequency, patches, conservative=self.conservative)
@@ -143,9 +127,11 @@ def bound_of(owners: Sequence[Radiator], places: Sequence[Patchwork]) -> Bound:
     bound = first.bound(direct)
     if first.second_ray is None:
         return bound
-    ray = first.bound(first.patches(first.mirrored_patchwork(places[0])))
-    size = largest_coefficient(first.second_ray, places[0], first.position, first.frequency)
-    return added(bound, ray, size)
+    for one in first.second_ray.rays():
+        ray = first.bound(first.patches(mirrored(one, places[0])))
+        size = largest_coefficient(one, places[0], first.position, first.frequency)
+        bound = added(bound, ray, size)
+    return bound
 
 
 def majorant_of(
@@ -172,12 +158,33 @@ def majorant_of(
     local = np.einsum("ni,nij->nj", points - position, frame)
     if first.second_ray is None:
         return first.majorant(direct, known, local, corners)
-    there = first.patches(first.mirrored_patchwork(places[0]))
-    size = largest_coefficient(first.second_ray, places[0], first.position, first.frequency)
-    one = first.majorant(direct, first.bound(direct), local, corners)
-    two = first.majorant(there, first.bound(there), first.local(first.mirrored(points)), corners)
-    here = first.second_ray.coefficient(points, tuple(first.position.tolist()), first.frequency)
-    return added_majorant(one, two, size, here[corners])
+    total = first.majorant(direct, first.bound(direct), local, corners)
+    for one in first.second_ray.rays():
+        there = first.patches(mirrored(one, places[0]))
+        size = largest_coefficient(one, places[0], first.position, first.frequency)
+        ray = first.majorant(
+            there,
+            first.bound(there),
+            first.local(np.asarray(one.mirrored(points), dtype=np.float64)),
+            corners,
+        )
+        here = one.coefficient(points, tuple(first.position.tolist()), first.frequency)
+        total = added_majorant(total, ray, size, here[corners])
+    return total
+
+
+def mirrored(ray: Ray, places: Patchwork) -> Patchwork:
+    """Return patches of the site mirrored in a reflecting plane.
+
+    Parameters
+    ----------
+    ray : Ray
+        The ray that the plane reflects.
+    places : Patchwork
+        The patches, in the site frame.
+    """
+    centre = np.asarray(ray.mirrored(places.centre), dtype=np.float64)
+    return Patchwork(centre, places.directions * _MIRROR, places.half, places.radius)
 
 
 def joined(parts: Sequence[Patches]) -> Patches:

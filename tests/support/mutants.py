@@ -506,8 +506,8 @@ MUTANTS = (
     ),
     Mutant(
         "exposure/sources.py",
-        "(np.sqrt(direct.e2) + size * np.sqrt(ray.e2)) ** 2",
-        "(np.sqrt(direct.e2) - size * np.sqrt(ray.e2)) ** 2",
+        "e[sent] += size[sent] * np.sqrt(ray.e2)",
+        "e[sent] -= size[sent] * np.sqrt(ray.e2)",
         "tests/senses tests/core/site",
     ),
     Mutant(
@@ -590,10 +590,22 @@ MUTANTS = (
     ),
     # proofs
     Mutant(
-        "proof/enclosure.py",
-        "mirrored[:, 2] += 2.0 * self.second_ray.plane",
-        "mirrored[:, 2] -= 2.0 * self.second_ray.plane",
-        SENSES,
+        "proof/bounds/two_ray.py",
+        "sent = size > 0.0",
+        "sent = size > 2.0",
+        "tests/core/proof tests/core/site",
+    ),
+    Mutant(
+        "site/reflection.py",
+        "if height <= antenna}",
+        "if height >= antenna}",
+        "tests/core/site",
+    ),
+    Mutant(
+        "site/reflection.py",
+        "points[:, 2] < self.plane - UNDER",
+        "points[:, 2] > self.plane - UNDER",
+        "tests/core/site tests/senses",
     ),
     Mutant(
         "proof/enclosure.py",

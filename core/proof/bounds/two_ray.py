@@ -1,9 +1,10 @@
-"""Bounds of an antenna's field with the ray that a plane reflects (core.site.reflection, two-ray).
+"""Bounds of an antenna's field with the rays that planes reflect (core.site.reflection, two-ray).
 
-The amplitude is f₁ + γ f₂ with f₂ at the mirrored place and γ the larger Fresnel coefficient. That is the
-one for horizontal polarisation at every angle, and it falls with the grazing angle, so that on a patch
-γ ≤ γ at its lowest grazing angle =: g. Then f₁ + g f₂ obeys the contract with the sum of the slacks, and its
-square is at most (1 + gλ) f₁² + (g² + g/λ) f₂² for every λ > 0, with equality where f₂ = λ f₁.
+For each plane the amplitude grows from f₁ to f₁ + γ f₂, with f₂ at the mirrored place and γ the larger Fresnel
+coefficient. That is the one for horizontal polarisation at every angle, and it falls with the grazing angle, so that on
+a patch γ ≤ γ at its lowest grazing angle =: g, zero where all of the patch lies under the plane. Then f₁ + g f₂ obeys
+the contract with the sum of the slacks, and its square is at most (1 + gλ) f₁² + (g² + g/λ) f₂² for every λ > 0, with
+equality where f₂ = λ f₁.
 """
 
 from __future__ import annotations
@@ -15,7 +16,7 @@ from numpy.typing import NDArray
 
 from core.arrays import Floats
 from core.proof.bounds.base import NOT_REACTIVE, Bound, Majorant
-from core.site.reflection import Reflection
+from core.site.reflection import UNDER, Ray
 
 
 class _Places(Protocol):
@@ -25,13 +26,13 @@ class _Places(Protocol):
     def radius(self) -> float: ...
 
 
-def largest_coefficient(
-    reflection: Reflection, places: _Places, antenna: Floats, frequency: float
-) -> Floats:
+def largest_coefficient(ray: Ray, places: _Places, antenna: Floats, frequency: float) -> Floats:
     """Return the largest reflection coefficient (n,) on patches in the site frame.
 
     Parameters
     ----------
+    ray : Ray
+        The reflected ray.
     places : _Places
         The patches, in the site frame.
     antenna : array
@@ -41,12 +42,11 @@ def largest_coefficient(
     """
     c, rho = places.centre, places.radius
     across = np.hypot(c[:, 0] - antenna[0], c[:, 1] - antenna[1]) + rho
-    up = np.maximum(np.abs(c[:, 2] - reflection.plane) - rho, 0.0)
-    lowest = np.stack(
-        [antenna[0] + across, 0.0 * across + antenna[1], reflection.plane + up], axis=1
-    )
+    up = np.maximum(np.abs(c[:, 2] - ray.plane) - rho, 0.0)
+    lowest = np.stack([antenna[0] + across, 0.0 * across + antenna[1], ray.plane + up], axis=1)
     at = (float(antenna[0]), float(antenna[1]), float(antenna[2]))
-    size: Floats = reflection.coefficient(lowest, at, frequency) * (1.0 + 1e-9)
+    size: Floats = ray.coefficient(lowest, at, frequency) * (1.0 + 1e-9)
+    size[c[:, 2] + rho < ray.plane - UNDER] = 0.0
     return size
 
 
@@ -60,10 +60,11 @@ def added(direct: Bound, ray: Bound, size: Floats) -> Bound:
     ray : Bound
         Of the reflected ray.
     """
-    lost = ray.reactive != NOT_REACTIVE
+    sent = size > 0.0
+    lost = sent & (ray.reactive != NOT_REACTIVE)
 
     def total(name: str) -> Floats:
-        plus = size * np.where(lost, np.inf, getattr(ray, name))
+        plus = size * np.where(sent, getattr(ray, name), 0.0)
         both: Floats = getattr(direct, name) + np.where(lost, np.inf, plus)
         return both
 
@@ -99,7 +100,7 @@ def added_majorant(direct: Majorant, ray: Majorant, size: Floats, here: Floats) 
         ratio = np.clip(ratio, 1e-6, 1e6)
         total: Floats = (1.0 + size * ratio)[:, None] * one + (size**2 + size / ratio)[
             :, None
-        ] * two
+        ] * np.where(size[:, None] > 0.0, two, 0.0)
         return total
 
     def value(one: Floats, two: Floats) -> Floats:

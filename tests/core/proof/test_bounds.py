@@ -31,8 +31,8 @@ from core.proof.bounds.angles import curve
 from core.proof.bounds.arms import electric_kernel, magnetic_kernel
 from core.proof.bounds.base import Patches, bound, majorant
 from core.proof.bounds.jet import Jet, stacked
-from core.proof.enclosure import Patchwork, Radiator
-from core.site.reflection import Reflection, ReflectionKind
+from core.proof.enclosure import Patchwork, mirrored
+from core.site.reflection import Ray
 from core.units import wavelength
 from core.validation.data import PATTERNS
 from support.bound_checks import around, facing, hold, patches, places
@@ -337,16 +337,8 @@ def test_powers_in_a_group_of_an_envelope_add_in_its_bound(conservative: bool) -
 
 def test_a_leaning_patch_leans_the_other_way_in_the_mirror() -> None:
     """A sloped ladder over a reflecting plane: what goes up in the site goes down in the image."""
-    radiator = Radiator(
-        kind=WorstCase(gain=0.0, size=0.0),
-        frequency=1e8,
-        conservative=True,
-        position=np.zeros(3),
-        frame=np.eye(3),
-        members=(0,),
-        second_ray=Reflection(ReflectionKind.TWO_RAY, plane=2.0),
-    )
+    ray = Ray(15.0, 0.001, 2.0)
     way = np.array([[0.6, 0.0, 0.8]])
-    one = radiator.mirrored_patchwork(Patchwork(np.array([[1.0, 2.0, 5.0]]), way, 0.5, 0.6))
-    end = radiator.mirrored(np.array([[1.0, 2.0, 5.0]]) + 0.5 * way)
+    one = mirrored(ray, Patchwork(np.array([[1.0, 2.0, 5.0]]), way, 0.5, 0.6))
+    end = ray.mirrored(np.array([[1.0, 2.0, 5.0]]) + 0.5 * way)
     np.testing.assert_allclose(one.centre + one.half * one.directions, end)

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+import shapely
 
 from core.errors import InputError
 from core.exposure.sources import sources
@@ -14,11 +15,15 @@ from core.exposure.totals import exposure
 from core.fields.ground import complex_permittivity, fresnel
 from core.files.site_file import load_site
 from core.files.site_writer import save_site
+from core.proof.tolerance import Tolerance
 from core.reading.reading import read
 from core.site.reflection import Reflection, ReflectionKind
 from core.site.site import Site
 from core.units import wavelength
-from support.simple_sites import isotropic
+from core.views.body import POINT
+from core.views.views import Height, PlanView
+from core.zones.zone import zone
+from support.simple_sites import ground, isotropic
 
 NO_KIND_REFLECTION = 4.0
 """The worst-case kind reflects fully by itself: power × 4. Divided out to look at the site's own."""
@@ -114,16 +119,12 @@ def test_two_rays_have_a_layer_of_their_own_and_factors_share_one() -> None:
 
 
 def test_the_second_ray_fades_with_the_ground() -> None:
-    point = np.array([[50.0, 0.0, 1.5]])
-    weak = Reflection(ReflectionKind.TWO_RAY, 1.0, 0.0)
-    assert float(weak.coefficient(point, (0.0, 0.0, 30.0), 100e6)[0]) == pytest.approx(
-        0.0, abs=1e-12
-    )
-    metal = Reflection(ReflectionKind.TWO_RAY, 1.0, 1e7)
-    assert float(metal.coefficient(point, (0.0, 0.0, 30.0), 100e6)[0]) == pytest.approx(
-        1.0, abs=1e-3
-    )
-    assert exposure(site_with(metal), point).fields.e2[0, 0] > 0
+    point, antenna = np.array([[50.0, 0.0, 1.5]]), (0.0, 0.0, 30.0)
+    for conductivity, size in ((0.0, 0.0), (1e7, 1.0)):
+        reflection = Reflection(ReflectionKind.TWO_RAY, 1.0, conductivity)
+        (ray,) = reflection.below(30.0, ()).rays()
+        assert float(ray.coefficient(point, antenna, 100e6)[0]) == pytest.approx(size, abs=1e-3)
+        assert exposure(site_with(reflection), point).fields.e2[0, 0] > 0
 
 
 def test_an_antenna_may_use_the_best_estimate_and_says_so(tower: Site, tmp_path: Path) -> None:
@@ -135,3 +136,52 @@ def test_an_antenna_may_use_the_best_estimate_and_says_so(tower: Site, tmp_path:
     assert changed.emitters[0].added_db == 0.0
     assert any("best estimate" in text for text in changed.emitters[0].assumptions)
     assert changed.emitters[1].public == base.emitters[1].public
+
+
+def rooftop(*heights: float, plane: float | None = None) -> Site:
+    """An antenna at 20 m over walking surfaces at heights."""
+    site = site_with(Reflection(ReflectionKind.TWO_RAY, 1.0, 1e8, plane))
+    antenna = replace(site.antennas[0], position=(0.0, 0.0, 20.0))
+    surfaces = tuple(ground(50.0, height, f"at {height:g}") for height in heights)
+    return replace(site, antennas=(antenna,), surfaces=surfaces)
+
+
+def test_two_rays_over_a_roof_come_back_from_the_roof() -> None:
+    """On metal at a roof's own height the field is doubled there; a plane 16 m below adds a third of it."""
+    at = (60.0, 0.0, 16.0)
+    free = field(replace(rooftop(), reflection=Reflection(ReflectionKind.NONE)), at)
+    assert field(rooftop(16.0), at) == pytest.approx(2.0 * free, rel=1e-3)
+    assert field(rooftop(16.0, plane=16.0), at) == pytest.approx(2.0 * free, rel=1e-3)
+    both = field(rooftop(0.0, 16.0), at)
+    assert both == pytest.approx(
+        field(rooftop(16.0), at) + field(rooftop(0.0), at) - free, rel=1e-6
+    )
+
+
+def test_a_roof_over_the_antenna_or_over_the_head_sends_nothing_back() -> None:
+    at = (30.0, 0.0, 1.5)
+    assert field(rooftop(0.0, 16.0), at) == pytest.approx(field(rooftop(0.0), at), rel=1e-12)
+    assert field(rooftop(0.0, 25.0), at) == pytest.approx(field(rooftop(0.0), at), rel=1e-12)
+    assert sources(rooftop())[0].reflection.planes == (0.0,)
+    assert sources(rooftop(0.0, 16.0, 25.0))[0].reflection.planes == (0.0, 16.0)
+
+
+def test_a_reading_names_every_plane_that_sends_something_back() -> None:
+    words = sources(rooftop(0.0, 16.0))[0].reflection.words
+    assert words.startswith("three rays")
+    assert "at 0 and 16 m" in words
+
+
+@pytest.mark.parametrize("height", [1.5, 17.5, 15.0])
+def test_zones_count_every_plane(height: float) -> None:
+    """Wherever a site's field is over the threshold the place is inside the proven zone."""
+    site = rooftop(0.0, 16.0)
+    view = PlanView((-40.0, -40.0, 40.0, 40.0), Height(height, False), POINT)
+    rng = np.random.default_rng(4)
+    at = np.column_stack([rng.uniform(-40.0, 40.0, (4000, 2)), np.full(4000, height)])
+    total = exposure(site, at).public.total
+    threshold = float(np.median(total))
+    region = zone(site, threshold, "public", view, Tolerance(percent=5.0, metres=0.3)).region
+    over = at[total > threshold]
+    assert shapely.intersects_xy(region, over[:, 0], over[:, 1]).all()
+    assert region.area < 0.7 * 6400.0
