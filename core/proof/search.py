@@ -33,6 +33,9 @@ ACROSS = 32
 _BLOCK, _PAIRS = 16_384, 400_000
 """Cells worked on together: at most so many, and so many pairs of cell and radiator."""
 
+_UNHURRIED = 10.0
+"""Seconds: with ceilings from here on blocks have their full size."""
+
 _DEEPEST = 40
 
 
@@ -170,7 +173,9 @@ class _Run:
         pending: list[Open] = []
         leaves: list[Leaves] = []
         inside = np.zeros((0, cells.index.shape[1] + 1), np.int64)
-        for block in cells.blocks(_BLOCK, _PAIRS):
+        # A ceiling is looked at between blocks: a short one asks for small blocks, or one block would take longer.
+        share = float(np.clip(self.ceiling.seconds / _UNHURRIED, 1.0 / 32.0, 1.0))
+        for block in cells.blocks(max(1, int(_BLOCK * share)), max(1, int(_PAIRS * share))):
             if self.cancelled is not None and self.cancelled():
                 raise Cancelled
             if not self.stopped and time.perf_counter() > self.deadline:

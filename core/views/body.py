@@ -25,7 +25,7 @@ class Body:
         """How the column was used, in one phrase."""
         low, high = min(self.heights), max(self.heights)
         rule = "spatial average" if self.average else "spatial peak"
-        return f"{rule} over the whole body column from {low:g} to {high:g} m"
+        return f"{rule} over the whole body, {low:g} m to {high:g} m"
 
 
 STANDING = Body(tuple(np.round(np.arange(0.0, 2.01, 0.25), 2).tolist()))

@@ -21,7 +21,7 @@ def body_words(body: Body, *, feet: bool = False) -> str:
         return "single height"
     low, high = (show_length(h, feet=feet) for h in (min(body.heights), max(body.heights)))
     rule = "spatial average" if body.average else "spatial peak"
-    return f"{rule} over the whole body column from {low} to {high}"
+    return f"{rule} over the whole body, {low} to {high}"
 
 
 def posture(

@@ -16,7 +16,7 @@ from core.exposure.totals import exposure
 from core.limits.sets import SETS
 from core.proof.enclosure import enclosure
 from core.proof.lattice import above, child_weights, children, cover, offsets
-from core.proof.tolerance import Tolerance
+from core.proof.tolerance import Ceiling, Tolerance
 from core.site import terraces as grounds
 from core.site.places import AccessPoint, Ladder, Surface
 from core.site.reflection import Reflection, ReflectionKind
@@ -282,3 +282,32 @@ def test_a_carrier_without_a_limit_leaves_the_zone_round_its_metal() -> None:
     assert found.complete
     assert found.region.area == pytest.approx(np.pi * trusted**2, rel=0.1)
     assert found.region.contains(shapely.Point(0.0, 0.0).buffer(0.99 * trusted))
+
+
+def test_a_short_ceiling_is_a_short_search_and_the_region_still_holds() -> None:
+    """Many radiators on a large plan: a ceiling of a twentieth of a second is not one of ten."""
+    antennas = tuple(
+        Antenna(
+            name=f"a{i}",
+            kind=Stack(bay="circular", bays=8, design_frequency=98e6),
+            position=(40.0 * (i % 4), 40.0 * (i // 4), 30.0),
+            carriers=(carrier(98e6 + 2e5 * i, 3e3),),
+        )
+        for i in range(16)
+    )
+    site = Site(
+        name="many", antennas=antennas, reflection=FREE, extent=(-40.0, -40.0, 160.0, 160.0)
+    )
+    view = PlanView((-40.0, -40.0, 160.0, 160.0), Height(1.5, False), STANDING)
+    found = zone(site, 1.0, "public", view, ceiling=Ceiling(seconds=1e-6))
+    hurried = zone(site, 1.0, "public", view, ceiling=Ceiling(seconds=0.05))
+    assert not found.complete
+    assert found.evaluations == 0
+    assert not hurried.complete
+    # Blocks of full size would have asked for all cells of the first level at once.
+    assert hurried.evaluations < 200_000
+    places = np.array([[3.0, 3.0, 1.5], [83.0, 43.0, 1.5]])
+    over = exposure(site, places, STANDING).public.total > 1.0
+    for x, y, _ in places[over]:
+        assert hurried.region.contains(shapely.Point(x, y))
+        assert found.region.contains(shapely.Point(x, y))
