@@ -210,3 +210,15 @@ def test_headless_commands_never_import_qt(words: list[str], tmp_path: Path) -> 
     done = run_blocked(("PySide6",), f"from app.cli.main import main\nsys.exit(main({words!r}))")
     assert done.returncode in (0, 1), done.stderr
     assert "Traceback" not in done.stderr
+
+
+def test_the_top_level_holds_what_it_should_and_nothing_a_test_left_there() -> None:
+    done = subprocess.run(
+        ["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=False
+    )
+    if done.returncode or not done.stdout:
+        pytest.skip("not a clone")
+    found = {line.split("/")[0] for line in done.stdout.splitlines()}
+    assert {name for name in found if not name.startswith(".")} == {
+        "README.md", "DEVELOPERS.md", "pyproject.toml", "app", "core", "tests", "demo_sites", "LICENSE",
+    }  # fmt: skip
