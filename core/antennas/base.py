@@ -145,12 +145,17 @@ class Kind(ABC):
     def trust(self, frequency: float) -> float:
         """Return the distance from the metal, in m, nearer than which there is no figure."""
 
-    @property
-    def beam_size(self) -> float:
-        """Size in m, edge to edge, of the narrowest beam this antenna can lay across a body beside it.
+    def built(self, frequency: float) -> Kind:
+        """Return the kind that stands for this one at a frequency: itself, unless it is only a class."""
+        del frequency
+        return self
+
+    def beam_size(self, frequency: float) -> float:
+        """Return the size in m, edge to edge, of the narrowest beam this antenna can lay across a body beside it.
 
         Infinite for antennas that are never narrower than the steps of a body's column.
         """
+        del frequency
         return float(np.inf)
 
     @property

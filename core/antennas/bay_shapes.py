@@ -69,7 +69,7 @@ def bay_of(shape: str, sizes: Sizes, unit: float, k: float) -> Bay:
         return _whole(np.zeros((2, 3)), np.eye(3)[:2], half, np.array([1.0, 1j]))
     if shape in ("slant-ring", "slant-pair"):
         count = 2 if shape == "slant-pair" else sizes.ring_dipoles
-        return _slanted(count, sizes, unit)
+        return _slanted(count, sizes, unit, half)
     if shape == "crossed-v":
         return _crossed_v(sizes, unit, k)
     if shape == "ring-stub":
@@ -81,13 +81,12 @@ def _whole(centre: Floats, axis: Floats, half: float, current: NDArray[np.inexac
     return Bay(centre, axis, np.full(len(centre), half), current.astype(np.complex128))
 
 
-def _slanted(count: int, sizes: Sizes, unit: float) -> Bay:
+def _slanted(count: int, sizes: Sizes, unit: float, half: float) -> Bay:
     angle = np.arange(count) * 2.0 * np.pi / count
     out = np.stack([np.cos(angle), np.sin(angle), 0 * angle], axis=1)
     around = np.stack([-np.sin(angle), np.cos(angle), 0 * angle], axis=1)
     lean = np.radians(sizes.slant)
     axis = np.cos(lean) * np.array([0.0, 0.0, 1.0]) + np.sin(lean) * around
-    half = sizes.arm_length * unit / 2.0
     return _whole(sizes.ring_radius * unit * out, axis, half, np.ones(count))
 
 

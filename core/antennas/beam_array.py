@@ -166,6 +166,9 @@ class BeamArray(Kind):
             self.columns, self.column_spacing,
         )  # fmt: skip
 
+    def beam_size(self, frequency: float) -> float:
+        return self.face_size(wavelength(frequency))[1]
+
     def face_size(self, lam: float) -> tuple[float, float]:
         """Return width and height in m of the face at a wavelength ``lam`` in m."""
         return self.columns * self.column_spacing * lam, self.rows * self.row_spacing * lam

@@ -181,8 +181,8 @@ class Dish(Kind):
     def is_envelope(self) -> bool:
         return True
 
-    @property
-    def beam_size(self) -> float:
+    def beam_size(self, frequency: float) -> float:
+        del frequency
         return self.diameter
 
     def trust(self, frequency: float) -> float:

@@ -57,6 +57,9 @@ class Generic(Kind):
     def trust(self, frequency: float) -> float:
         return self.built(frequency).trust(frequency)
 
+    def beam_size(self, frequency: float) -> float:
+        return self.built(frequency).beam_size(frequency)
+
     def fits(self, frequency: float) -> None:
         self.built(frequency).fits(frequency)
 

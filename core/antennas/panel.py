@@ -21,13 +21,13 @@ from core.arrays import Floats, Points
 from core.errors import InputError
 from core.fields import arms as arm
 from core.fields import elements as el
-from core.fields.columns import column_sums
+from core.fields.columns import column_sums, level_power, off_boresight
 from core.fields.unit_field import Note, UnitField, raised, ramp
 from core.units import ETA0, from_db, show_frequency, wavelength
 
 TRUST_WAVELENGTHS = 0.2
 FRONT_COVER_DB, SIDE_COVER_DB = 1.2, 1.6
-"""Own fit to method-of-moments panels of 2 to 8 slant elements before reflectors of 0.6 to 1.6 wavelengths."""
+"""Own fit to method-of-moments panels of 4, 5 and 8 slant elements before reflectors of 0.6 to 0.8 wavelengths."""
 FLOOR_DB = -3.0
 BACK_FROM, BACK_FULL = 120.0, 150.0
 """Degrees off the boresight, the way past the ends counted, between which credit for the reflector grows."""
@@ -115,7 +115,7 @@ class Panel(Kind):
 
     def unit_field(self, points: Points, frequency: float, *, conservative: bool) -> UnitField:
         model = model_of(self, frequency)
-        phi = np.degrees(np.arctan2(np.abs(points[:, 1]), points[:, 0]))
+        phi = off_boresight(points[:, 0], points[:, 1], 0.0)
         e2, h2 = self._front(model, points, phi, conservative=conservative)
         fade = (1.0 - ramp(self.turn(points), SIDE_FULL, 90.0)).astype(points.dtype)
         e2, h2 = e2 * fade, h2 * fade
@@ -131,9 +131,8 @@ class Panel(Kind):
 
         Straight above and below the panel an azimuth means nothing: there the field ahead fades out by this angle.
         """
-        past = PAST_SHARE * np.maximum(np.abs(points[:, 2]) - self.length / 2.0, 0.0)
-        turn: Floats = np.degrees(np.arctan2(np.hypot(points[:, 1], past), points[:, 0]))
-        return turn
+        past = np.maximum(np.abs(points[:, 2]) - self.length / 2.0, 0.0)
+        return off_boresight(points[:, 0], points[:, 1], PAST_SHARE * past)
 
     def rear_turn(self, points: Points, depth: float) -> Floats:
         """Angle (n,) off the boresight in degrees, seen from the reflector ``depth`` m behind.
@@ -141,8 +140,7 @@ class Panel(Kind):
         The whole way past the ends counts as sideways.
         """
         past = np.maximum(np.abs(points[:, 2]) - self.length / 2.0, 0.0)
-        turn: Floats = np.degrees(np.arctan2(np.hypot(points[:, 1], past), points[:, 0] + depth))
-        return turn
+        return off_boresight(points[:, 0] + depth, points[:, 1], past)
 
     def _front(
         self, model: _PanelModel, points: Points, phi: Floats, *, conservative: bool
@@ -188,9 +186,10 @@ class Panel(Kind):
     def usual_loss(self, frequency: float) -> float:
         return USUAL_LOSS_DB
 
-    @property
-    def beam_size(self) -> float:
-        return self.length
+    def beam_size(self, frequency: float) -> float:
+        del frequency
+        # The ripples before a coherent column are finer than the column.
+        return 0.7 * self.length
 
     def trust(self, frequency: float) -> float:
         return TRUST_WAVELENGTHS * wavelength(frequency)
@@ -271,7 +270,7 @@ class _PanelModel:
         """Power ratio of the stated azimuth cut to the cut of dipoles before an endless screen."""
         cut = el.lobe(self.width, self.back)(phi) ** 2
         image = (np.sin(self.stand_off_k * np.cos(np.radians(phi))) / np.sin(self.stand_off_k)) ** 2
-        image = image * _slanted(np.sin(np.radians(self.lean)) * np.sin(np.radians(phi)))
+        image = image * level_power(phi, self.lean, ARM_WAVELENGTHS / 2.0)
         ratio: Floats = (cut / np.maximum(image, 1e-3)).astype(phi.dtype)
         return ratio
 
@@ -279,14 +278,6 @@ class _PanelModel:
         """Factor on the power of dipoles and images: the stated cut, or dipoles and images as they are where more."""
         held: Floats = np.maximum(self.cut_ratio(phi), phi.dtype.type(self.plain))
         return held
-
-
-def _slanted(cosine: Floats) -> Floats:
-    """Power of a dipole against the cosine of the angle to its axis, 1 across it (Balanis, ch. 4, from memory)."""
-    kh = np.pi * ARM_WAVELENGTHS
-    field = (np.cos(kh * cosine) - np.cos(kh)) / np.sqrt(1.0 - cosine * cosine)
-    power: Floats = (field / (1.0 - np.cos(kh))) ** 2
-    return power
 
 
 @lru_cache(maxsize=256)
@@ -335,11 +326,8 @@ def model_of(panel: Panel, frequency: float) -> _PanelModel:
 
 def _estimate(model: _PanelModel, unit: Floats) -> Floats:
     """Radiation intensity of the best estimate towards directions, before it is scaled to 1 W."""
-    phi = np.degrees(np.arctan2(np.abs(unit[:, 1]), unit[:, 0]))
-    turn, rear = (
-        np.degrees(np.arctan2(np.hypot(unit[:, 1], share * unit[:, 2]), unit[:, 0]))
-        for share in (PAST_SHARE, 1.0)
-    )
+    x, y, up = unit.T
+    phi, turn, rear = (off_boresight(x, y, share * up) for share in (0.0, PAST_SHARE, 1.0))
     ahead = np.sum([arm.intensity(a, unit) for a in model.front], axis=0) * (phi < 90.0)
     ahead = ahead * model.shape(np.minimum(phi, SIDE_FULL)) * (1.0 - ramp(turn, SIDE_FULL, 90.0))
     alone = np.sum([arm.intensity(a, unit) for a in model.alone], axis=0)

@@ -116,8 +116,8 @@ class PanelRing(Kind):
     def may_be_circular(self, frequency: float) -> bool:
         return self.circular is None and FM_LOW <= frequency <= FM_HIGH
 
-    @property
-    def beam_size(self) -> float:
+    def beam_size(self, frequency: float) -> float:
+        del frequency
         return self.panel_height
 
     def trust(self, frequency: float) -> float:

@@ -153,13 +153,10 @@ def _grid(site: Site, view: View, shape: tuple[int, int], all_sources: Sequence[
         )
     _check_size(rows, columns, len(view.body.heights))
     if isinstance(view, ElevationView):
-        whole = whole_column(all_sources, view.body, view.up[0] - 2.0, view.up[1] + 2.0)
+        whole = whole_column(all_sources, view.body, *view.up)
         return _elevation_grid(site, replace(view, body=whole), shape)
     foot = view.points(site, shape)
-    low, high = (float(f(foot[:, 2])) for f in (np.min, np.max))
-    whole = whole_column(
-        all_sources, view.body, low + min(view.body.heights), high + max(view.body.heights)
-    )
+    whole = whole_column(all_sources, view.body, float(foot[:, 2].min()), float(foot[:, 2].max()))
     view = replace(view, body=whole)
     _check_size(rows, columns, len(whole.heights))
     return _columns_grid(site, view, shape)

@@ -205,9 +205,7 @@ def fields(all_sources: Sequence[Source], points: Points) -> Fields:
     return out
 
 
-def whole_column(
-    all_sources: Sequence[Source], body: Body, low: float = -np.inf, high: float = np.inf
-) -> Body:
+def whole_column(all_sources: Sequence[Source], body: Body, low: float, high: float) -> Body:
     """Return a body with heights fine enough for every beam that can cross it.
 
     Parameters
@@ -217,12 +215,13 @@ def whole_column(
     body : Body
         The column as it is named.
     low, high : float
-        Between which heights the whole columns lie, m above the site datum.
+        Between which heights bodies stand or hang, m above the site datum.
     """
+    low, high = low + min(body.heights), high + max(body.heights)
     narrowest = np.inf
     for source in all_sources:
         a = source.antenna
-        size = a.kind.beam_size
+        size = a.kind.beam_size(source.carrier.frequency)
         # A level beam passes over heads or under feet if its antenna is far enough above or below.
         level = abs(a.tilt) <= LEVEL and abs(a.roll) <= LEVEL
         if source.power and not (level and not low - size <= a.position[2] <= high + size):

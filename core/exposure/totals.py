@@ -164,8 +164,7 @@ def exposure(site: Site, points: Points, body: Body = POINT) -> Exposure:
     places = np.asarray(points, dtype=np.float64)
     if len(places):
         up = places[:, 2]
-        reach = float(up.min()) + min(body.heights), float(up.max()) + max(body.heights)
-        body = whole_column(all_sources, body, *reach)
+        body = whole_column(all_sources, body, float(up.min()), float(up.max()))
     at = fields(all_sources, column(places, body))
     tiers = [tier_exposure(all_sources, at, limit_set, tier, body) for tier in TIERS]
     reactive = np.asarray(at.reactive.any(axis=0).reshape(len(points), -1).any(axis=1))

@@ -78,3 +78,38 @@ def quick_sums(columns: tuple[arm.Arms, ...], points: Points) -> ColumnSum:
     element = element * real((ETA0 / (2.0 * np.pi)) ** 2)
     e2, own = (factor.real**2 + factor.imag**2) * element, each * element
     return ColumnSum(e2, e2 / real(ETA0**2), own, own / real(ETA0**2))
+
+
+def off_boresight(x: Floats, y: Floats, past: Floats | float) -> Floats:
+    """Return the angle (n,) off the boresight in degrees, the way past an end counted as sideways.
+
+    Parameters
+    ----------
+    x, y : array
+        Ahead and to the side, m.
+    past : array or float
+        The way past the end, m.
+    """
+    angle: Floats = np.degrees(np.arctan2(np.hypot(y, past), x))
+    return angle
+
+
+def level_power(phi: Floats, lean: float, half: float) -> Floats:
+    """Return the power (n,) of one leaning dipole round the horizon, 1 ahead.
+
+    Parameters
+    ----------
+    phi : array
+        Off the boresight, degrees.
+    lean : float
+        Of the dipole from the vertical, degrees.
+    half : float
+        Half its length, wavelengths.
+    """
+    turn = np.radians(np.atleast_1d(phi).astype(np.float64))
+    unit = np.stack([np.cos(turn), np.sin(turn), 0.0 * turn], axis=1)
+    axis = np.array([0.0, np.sin(np.radians(lean)), np.cos(np.radians(lean))])
+    moment, cos_t = one_arm.element_moment(unit, axis, half, 2.0 * np.pi)
+    ahead = 1.0 - np.cos(2.0 * np.pi * half)
+    power: Floats = moment**2 * (1.0 - cos_t**2) / ahead**2
+    return power

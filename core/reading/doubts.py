@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 import shapely
 
-from core.antennas.generic import Generic
 from core.exposure.sources import Source, not_covered, sources
 from core.limits.sets import get_set
 from core.site.site import Antenna, Condition, Site
@@ -114,7 +113,7 @@ def _power_doubts(source: Source) -> Iterator[str]:
     kind, f = source.antenna.kind, source.carrier.frequency
     if source.radiated.power < LEAST_POWER:
         yield f"{source.name}: only {show_power(source.radiated.power)} radiated: check the unit of the power"
-    made = kind.built(f) if isinstance(kind, Generic) else kind
+    made = kind.built(f)
     most = USUAL_WATTS.get(made.KEY, float("inf"))
     if source.radiated.power > most * (1.0 + 1e-9):
         yield (

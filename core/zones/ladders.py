@@ -100,7 +100,7 @@ def ladder_zone(
     fineness = tolerance.fineness(threshold)
     points = np.array(ladder.points, dtype=np.float64)
     low, high = float(points[:, 2].min()), float(points[:, 2].max())
-    body = whole_column(sources(site), body, low + min(body.heights), high + max(body.heights))
+    body = whole_column(sources(site), body, low, high)
     enclosed = enclosure(site, tier, body if body.average else POINT)
     rises = np.array(sorted(body.heights))
     passed, evaluations, complete = 0.0, 0, True

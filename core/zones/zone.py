@@ -186,7 +186,6 @@ def zone(
 
 def _with_whole_column(site: Site, view: View) -> View:
     """Return the view with heights of the body fine enough for every beam that can cross it."""
-    all_sources, body = sources(site), view.body
     if isinstance(view, ElevationView):
         low, high = view.up
     elif view.height.above_surface:
@@ -194,8 +193,7 @@ def _with_whole_column(site: Site, view: View) -> View:
         low, high = min(tops) + view.height.metres, max(tops) + view.height.metres
     else:
         low = high = view.height.metres
-    reach = low + min(body.heights), high + max(body.heights)
-    return replace(view, body=whole_column(all_sources, body, *reach))
+    return replace(view, body=whole_column(sources(site), view.body, low, high))
 
 
 @dataclass(frozen=True, slots=True)

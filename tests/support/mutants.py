@@ -226,8 +226,8 @@ MUTANTS = (
     ),
     Mutant(
         "proof/bounds/stack.py",
-        "sums[name] = np.hypot(sums[name], np.sqrt(factor) * value)",
-        "sums[name] = np.maximum(sums[name], np.sqrt(factor) * value)",
+        "return np.stack([values[name] for name in names]) ** 2",
+        "return np.stack([values[name] for name in names])",
         "tests/core/proof/test_bounds.py",
     ),
     Mutant(
@@ -244,8 +244,8 @@ MUTANTS = (
     ),
     Mutant(
         "antennas/panel.py",
-        "points[:, 0] + depth",
-        "points[:, 0] - depth",
+        "points[:, 0] + depth, points[:, 1]",
+        "points[:, 0] - depth, points[:, 1]",
         "tests/core/antennas tests/core/proof/test_bounds.py",
     ),
     Mutant(
@@ -268,8 +268,8 @@ MUTANTS = (
     ),
     Mutant(
         "antennas/panel.py",
-        "np.sin(np.radians(self.lean)) * np.sin(np.radians(phi))",
-        "np.cos(np.radians(self.lean)) * np.cos(np.radians(phi))",
+        "image = image * level_power",
+        "image = image / level_power",
         "tests/core/antennas/test_panel.py",
     ),
     Mutant(

@@ -54,23 +54,19 @@ def _bound_of_envelope(
     interpolation of ‖f‖ at the corners, because a norm is convex.
     """
     names = ("e", "h", "e_curve", "h_curve", "e_jump", "h_jump")
-    whole = {name: np.zeros(len(patches)) for name in names}
-    for group in kind.groups(frequency, conservative=conservative):
-        sums = {name: np.zeros(len(patches)) for name in names}
-        for stack, factor in group:
-            one = bound_of_stack(stack, frequency, patches, conservative=conservative)
-            curves = {
-                "e_curve": np.maximum(one.e_curve, one.e_floor),
-                "h_curve": np.maximum(one.h_curve, one.h_floor),
-            }
-            for name in names:
-                value = curves.get(name, getattr(one, name))
-                sums[name] = np.hypot(sums[name], np.sqrt(factor) * value)
-        whole = {name: np.maximum(whole[name], sums[name]) for name in names}
+
+    def squares(stack: Stack) -> Floats:
+        one = bound_of_stack(stack, frequency, patches, conservative=conservative)
+        values = {name: getattr(one, name) for name in names}
+        values["e_curve"] = np.maximum(one.e_curve, one.e_floor)
+        values["h_curve"] = np.maximum(one.h_curve, one.h_floor)
+        return np.stack([values[name] for name in names]) ** 2
+
+    joined = np.sqrt(kind.over_groups(frequency, squares, conservative=conservative))
     none = np.zeros(len(patches))
     metal = kind.metal_distance(patches.centre, frequency)
     return Bound(
-        **whole,
+        **dict(zip(names, joined, strict=True)),
         e_floor=none,
         h_floor=none,
         gap=metal,
@@ -91,15 +87,15 @@ def majorant_of_stack(
 ) -> Majorant:
     """Patches that straddle the edge of the quick sum take the larger of both sums at each corner."""
     if kind.is_unknown:
-        e2, h2 = np.zeros((2, len(points)))
-        for group in kind.groups(frequency, conservative=conservative):
-            sums = np.zeros((2, len(points)))
-            for stack, factor in group:
-                of = _corner_squares(
-                    stack, frequency, patches, points, corners, conservative=conservative
-                )
-                sums += factor * np.maximum(of[:2], of[2:])
-            e2, h2 = np.maximum(e2, sums[0]), np.maximum(h2, sums[1])
+
+        def squares(stack: Stack) -> Floats:
+            of = _corner_squares(
+                stack, frequency, patches, points, corners, conservative=conservative
+            )
+            larger: Floats = np.maximum(of[:2], of[2:])
+            return larger
+
+        e2, h2 = kind.over_groups(frequency, squares, conservative=conservative)
         return from_values(e2, h2, known, patches, corners)
     if not conservative:
         unit = kind.unit_field(points, frequency, conservative=False)

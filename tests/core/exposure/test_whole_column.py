@@ -9,7 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.antennas.base import Kind
+from core.antennas.beam_array import BeamArray
 from core.antennas.dish import Dish
+from core.antennas.generic import Generic
 from core.antennas.panel import Panel, PanelBand
 from core.antennas.stack import Stack
 from core.exposure.raster import raster
@@ -58,9 +60,18 @@ SMALL_PANEL = Panel(
 )
 
 
+NARROW: list[tuple[Kind, float]] = [
+    (Dish(diameter=0.1), 80e9),
+    (Dish(diameter=0.3), 18e9),
+    (Generic(entry="dish-0-6-m"), 18e9),
+    (SMALL_PANEL, 26e9),
+    (BeamArray(rows=8, columns=8), 28e9),
+]
+
+
 @settings(max_examples=30, deadline=None)
 @given(
-    st.sampled_from([(Dish(diameter=0.1), 80e9), (Dish(diameter=0.3), 18e9), (SMALL_PANEL, 26e9)]),
+    st.sampled_from(NARROW),
     st.floats(0.05, 1.95),
     st.floats(-1.4, 6.0),
     st.floats(-8.0, 8.0),
@@ -103,6 +114,9 @@ def test_a_level_beam_over_all_heads_asks_for_no_more_heights() -> None:
     dish = Dish(diameter=0.1)
     assert len(exposure(site_with(dish, 80e9, 5.0), at, STANDING).body.heights) == 9
     assert len(exposure(site_with(dish, 80e9, 5.0, 40.0), at, STANDING).body.heights) > 100
+    # What stands for a class is asked, not the class.
+    named = Generic(entry="dish-0-6-m")
+    assert len(exposure(site_with(named, 18e9, 1.0), at, STANDING).body.heights) == 17
     stick = Stack(bay="vertical-dipole", bays=2, design_frequency=450e6)
     assert len(exposure(site_with(stick, 450e6, 1.0), at, STANDING).body.heights) == 9
 
