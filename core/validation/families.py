@@ -52,6 +52,17 @@ def _density(rows: Floats) -> Floats:
     return data.reference(rows[:, [0, 1, 2, 4, 5]])
 
 
+@lru_cache
+def _errors(member: Member, *, conservative: bool) -> tuple[tuple[Floats, Floats], ...]:
+    """Return for each of a member's lines the errors in dB that count, and their places (n, 6) as in the file."""
+    kind = member.make()
+    found = []
+    for table in _rows(member.name).values():
+        error, counts = _counted(member, kind, table, conservative=conservative)
+        found.append((error[counts], table[counts]))
+    return tuple(found)
+
+
 def _counted(
     member: Member, kind: Kind, rows: Floats, *, conservative: bool
 ) -> tuple[Floats, Bools]:
@@ -116,11 +127,11 @@ def by_direction() -> DistanceTable:
     rows = []
     for member in members():
         kind, frequency = member.make(), load(member.name)["frequency_hz"]
-        parts = []
-        for table in _rows(member.name).values():
-            error, counts = _counted(member, kind, table, conservative=True)
-            where = directions(kind, frequency, table[:, :3] - np.array(member.middle))
-            parts.append((error[counts], where[counts]))
+        middle = np.array(member.middle)
+        parts = [
+            (error, directions(kind, frequency, places[:, :3] - middle))
+            for error, places in _errors(member, conservative=True)
+        ]
         rows.append(row(kind.KEY, member.words, parts, edges, low=member.lowest))
     return DistanceTable(
         title="Families, conservative figures by direction",
@@ -134,13 +145,9 @@ def by_direction() -> DistanceTable:
 
 
 def _row(member: Member, *, conservative: bool) -> Row:
-    kind = member.make()
-    parts = []
-    for table in _rows(member.name).values():
-        error, counts = _counted(member, kind, table, conservative=conservative)
-        parts.append((error[counts], table[counts, 3]))
+    parts = [(error, places[:, 3]) for error, places in _errors(member, conservative=conservative)]
     low = member.lowest if conservative else NO_LIMIT
-    return row(kind.KEY, member.words, parts, low=low)
+    return row(member.make().KEY, member.words, parts, low=low)
 
 
 def _small(*, conservative: bool) -> Row:
