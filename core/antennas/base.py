@@ -145,6 +145,11 @@ class Kind(ABC):
     def trust(self, frequency: float) -> float:
         """Return the distance from the metal, in m, nearer than which there is no figure."""
 
+    def to_find_out(self, frequency: float) -> str:
+        """Return the fact about such an antenna that would bring its figures down; nothing where all is known."""
+        del frequency
+        return ""
+
     def built(self, frequency: float) -> Kind:
         """Return the kind that stands for this one at a frequency: itself, unless it is only a class."""
         del frequency
@@ -171,6 +176,16 @@ class Kind(ABC):
     @property
     def is_circular(self) -> bool:
         """True when ERP is by custom stated for each of two polarisations."""
+        return False
+
+    @property
+    def is_backed(self) -> bool:
+        """True when a reflector keeps the wave off what stands behind the antenna."""
+        return False
+
+    @property
+    def has_own_reflection(self) -> bool:
+        """True when full reflection is already part of the field: no surface is counted on top of it."""
         return False
 
     def fits(self, frequency: float) -> None:

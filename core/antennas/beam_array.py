@@ -193,6 +193,10 @@ class BeamArray(Kind):
     def is_envelope(self) -> bool:
         return True
 
+    @property
+    def is_backed(self) -> bool:
+        return True
+
     def trust(self, frequency: float) -> float:
         return TRUST_WAVELENGTHS * wavelength(frequency)
 

@@ -185,6 +185,10 @@ class Dish(Kind):
         del frequency
         return self.diameter
 
+    @property
+    def is_backed(self) -> bool:
+        return True
+
     def trust(self, frequency: float) -> float:
         return 0.0
 

@@ -63,10 +63,18 @@ class Generic(Kind):
     def fits(self, frequency: float) -> None:
         self.built(frequency).fits(frequency)
 
+    def to_find_out(self, frequency: float) -> str:
+        return "its maker and model: it is only known as a class"
+
     @property
     def has_boresight(self) -> bool:
         entry = self.catalogue_entry()
         return self.built((entry.low * entry.high) ** 0.5).has_boresight
+
+    @property
+    def is_backed(self) -> bool:
+        entry = self.catalogue_entry()
+        return self.built((entry.low * entry.high) ** 0.5).is_backed
 
     @property
     def is_circular(self) -> bool:

@@ -17,6 +17,7 @@ from core.geometry import segment_distance
 from core.patterns.beam import uniform_length
 from core.patterns.build3d import best_estimate, conservative
 from core.patterns.caps import field_tables
+from core.patterns.horizon import has_reflector, is_round
 from core.patterns.model import Pattern, PatternData
 from core.units import from_db, show_frequency, show_length, wavelength
 
@@ -33,13 +34,10 @@ PAST_ENDS, PAST_STEEP = 4.2, (0.94, 0.99)
 BAND_SLACK = 0.05
 HORIZON_DEGREES = 30.0
 """A beam within this of the horizon is the one that a licence means."""
-ROUND_DB = 4.0
-"""A pattern whose horizon varies by less is drawn as one without a forward direction."""
 SLENDER_WAVELENGTHS, STACKS_BELOW = 0.25, 120e6
 """An unknown feed is taken for a series feed where a round antenna is so slender, above this frequency."""
 USUAL_TOLERANCE, TABLE_TOLERANCE = 1.0, 0.5
-RUNS = ("upright", "boresight")
-FEEDS = ("branched", "series")
+RUNS, FEEDS = ("upright", "boresight"), ("branched", "series")
 
 
 @dataclass(frozen=True)
@@ -256,10 +254,12 @@ class Measured(Kind):
         return self.circular is None and FM_LOW <= frequency <= FM_HIGH
 
     @property
+    def is_backed(self) -> bool:
+        return has_reflector(self.pattern(conservative_build=True))
+
+    @property
     def has_boresight(self) -> bool:
-        azimuth = np.arange(0.0, 360.0, 5.0)
-        level = self.pattern(conservative_build=False).gain(azimuth, np.zeros_like(azimuth))
-        return bool(level.max() > from_db(ROUND_DB) * level.min())
+        return not is_round(self.pattern(conservative_build=False))
 
     @property
     def is_envelope(self) -> bool:

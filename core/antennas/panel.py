@@ -191,6 +191,10 @@ class Panel(Kind):
         # The ripples before a coherent column are finer than the column.
         return 0.7 * self.length
 
+    @property
+    def is_backed(self) -> bool:
+        return True
+
     def trust(self, frequency: float) -> float:
         return TRUST_WAVELENGTHS * wavelength(frequency)
 

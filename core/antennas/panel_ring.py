@@ -120,6 +120,10 @@ class PanelRing(Kind):
         del frequency
         return self.panel_height
 
+    @property
+    def is_backed(self) -> bool:
+        return True
+
     def trust(self, frequency: float) -> float:
         return TRUST_WAVELENGTHS * wavelength(frequency)
 

@@ -219,6 +219,9 @@ class Stack(Kind):
     def trust(self, frequency: float) -> float:
         return TRUST_WAVELENGTHS * wavelength(frequency)
 
+    def to_find_out(self, frequency: float) -> str:
+        return "the shape of its bays" if self.is_unknown else ""
+
     def outline(self, frequency: float) -> Floats:
         a = self.arms(frequency)
         ends = a.half_length[:, None] * a.axis
@@ -249,7 +252,7 @@ class Stack(Kind):
         )
 
     def assumptions(self) -> tuple[str, ...]:
-        steel = "mast, ladder and feed lines do not re-radiate in the model"
+        steel = "feed lines do not re-radiate in the model; towers and masts of the site are counted apart"
         spaced = f"{self.spacing:g} wavelength apart"
         if self.is_unknown:
             return (

@@ -39,6 +39,9 @@ class WorstCase(Kind):
         e2, h2 = plane_wave(gain * reactive_rise(near, lam) / near**2)
         return single_model(e2, h2, distance < real(self.trust(frequency)))
 
+    def to_find_out(self, frequency: float) -> str:
+        return "its data sheet: kind, pattern and size"
+
     @property
     def has_boresight(self) -> bool:
         return False
@@ -48,6 +51,10 @@ class WorstCase(Kind):
 
     @property
     def is_envelope(self) -> bool:
+        return True
+
+    @property
+    def has_own_reflection(self) -> bool:
         return True
 
     def trust(self, frequency: float) -> float:

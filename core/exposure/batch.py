@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from core.arrays import Bools, Floats, Points
-from core.exposure.sources import not_covered, sources
+from core.exposure.sources import Source, not_covered, sources, whole_column
 from core.exposure.totals import exposure
 from core.limits.categories import categories
 from core.limits.sets import get_set
@@ -59,15 +59,18 @@ def read_many(
     all_sources = sources(site)
     public, occupational = np.zeros(n), np.zeros(n)
     reactive, strongest = np.zeros(n, bool), np.zeros(n, np.intp)
-    for start in range(0, n, _CHUNK):
-        part = slice(start, start + _CHUNK)
-        one = exposure(site, points[part], body)
-        public[part], occupational[part] = one.public.total, one.occupational.total
-        reactive[part] = one.reactive
-        if all_sources:
-            strongest[part] = np.argmax(one.public.shares, axis=0)
-        if progress is not None:
-            progress(min(1.0, (start + _CHUNK) / n))
+    done = 0
+    for column, rows in _alike(all_sources, np.asarray(points, dtype=np.float64), body):
+        for start in range(0, len(rows), _CHUNK):
+            part = rows[start : start + _CHUNK]
+            one = exposure(site, points[part], column, whole=True)
+            public[part], occupational[part] = one.public.total, one.occupational.total
+            reactive[part] = one.reactive
+            if all_sources:
+                strongest[part] = np.argmax(one.public.shares, axis=0)
+            done += len(part)
+            if progress is not None:
+                progress(done / n)
     category = np.asarray(categories(public, occupational), dtype=np.int8)
     category[reactive] = 4
     if not_covered(all_sources, get_set(site.limit_set)):
@@ -77,3 +80,15 @@ def read_many(
     return Batch(
         public, occupational, category, reactive, strongest, tuple(s.name for s in all_sources)
     )
+
+
+def _alike(
+    all_sources: Sequence[Source], points: Points, body: Body
+) -> Iterator[tuple[Body, NDArray[np.intp]]]:
+    """Yield bodies and the rows of points that have them, so that each place reads as it does alone."""
+    level, which = np.unique(points[:, 2], return_inverse=True)
+    alike: dict[Body, list[int]] = {}
+    for i, z in enumerate(level.tolist()):
+        alike.setdefault(whole_column(all_sources, body, z, z), []).append(i)
+    for column, members in alike.items():
+        yield column, np.flatnonzero(np.isin(which.ravel(), members))

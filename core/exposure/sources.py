@@ -16,21 +16,12 @@ from core.fields.unit_field import UnitField
 from core.limits.model import LimitSet
 from core.site.reflection import Reflection, ReflectionKind
 from core.site.site import Antenna, Carrier, Site
+from core.site.surroundings import Surroundings, surroundings, words
 from core.views.body import Body, resolved
 
-
-class OwnGround(Reflection):
-    """No reflection factor, because the antenna's model already contains its ground."""
-
-    __slots__ = ()
-
-    @property
-    def words(self) -> str:
-        """What the reading says."""
-        return "the ground is part of this antenna's model; no reflection factor is applied on top"
-
-
-_OWN_GROUND = OwnGround(ReflectionKind.NONE)
+_OWN_GROUND = Reflection(ReflectionKind.NONE)
+_OWN_WORDS = "the ground is part of this antenna's model; no reflection is counted on top"
+_FULL_WORDS = "full reflection is part of this antenna's model; no surface is counted on top"
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +34,8 @@ class Source:
     power: float
     reflection: Reflection
     conservative: bool
-    grid_north: float = 0.0
+    grid_north: float
+    around: Surroundings
 
     @property
     def name(self) -> str:
@@ -54,7 +46,6 @@ class Source:
     def key(self) -> tuple[object, ...]:
         """What the unit field depends on; power, state and limits are not in it."""
         a = self.antenna
-        second_ray = self.reflection if self.reflection.kind is ReflectionKind.TWO_RAY else None
         return (
             a.kind,
             a.position,
@@ -63,20 +54,28 @@ class Source:
             a.roll,
             self.carrier.frequency,
             self.conservative,
-            second_ray,
+            self.around,
         )
+
+    @property
+    def reflection_words(self) -> str:
+        """What the reading says of reflection."""
+        if self.antenna.kind.has_own_ground:
+            return _OWN_WORDS
+        if self.antenna.kind.has_own_reflection and self.reflection.kind is ReflectionKind.SURFACES:
+            return _FULL_WORDS
+        return words(self.around, self.reflection)
 
     @property
     def frame(self) -> NDArray[np.float64]:
         """The antenna's axes (3, 3) in the site frame; azimuths are from true north."""
-        a = self.antenna
-        return geometry.axes(a.azimuth - self.grid_north, a.tilt, a.roll)
+        return self.antenna.frame(self.grid_north)
 
     def unit_field(self, points: Points) -> UnitField:
         """Return the field for 1 W radiated at site points (n, 3), without a reflection factor.
 
-        A two-ray reflection is in it: for every plane the field of the mirrored point times the reflection
-        coefficient, added in amplitude as if in phase, so that no lobe is missed.
+        What stands about the antenna is in it: for every mirror the field at the mirrored place times its coefficient,
+        added in amplitude as if in phase, so that no lobe is missed; then what steel adds.
         """
         return self._sound(self._whole_field(points), points)
 
@@ -94,23 +93,39 @@ class Source:
         return field
 
     def _whole_field(self, points: Points) -> UnitField:
-        direct = self._free_field(points)
-        if self.reflection.kind is not ReflectionKind.TWO_RAY:
+        direct = self.free_field(points)
+        around = self.around
+        if around.none:
             return direct
-        e, h = np.sqrt(direct.e2), np.sqrt(direct.h2)
-        for one in self.reflection.rays():
-            size = one.coefficient(points, self.antenna.position, self.carrier.frequency)
+        at, frequency = self.antenna.position, self.carrier.frequency
+        rise = np.ones_like(direct.e2)
+        for wall in around.walls:
+            rise += wall.coefficient(points, at, frequency) * wall.ratio(points, at)
+        e, h = np.sqrt(direct.e2) * rise, np.sqrt(direct.h2) * rise
+        for mirror in around.images:
+            size = mirror.coefficient(points, at, frequency)
             sent = size > 0.0
             if sent.any():
-                ray = self._free_field(one.mirrored(points[sent]))
+                there = mirror.mirrored(points[sent])
+                ray = self.free_field(there)
+                ray = around.spread.under(ray, self._local(there), around.image_fill(mirror))
                 e[sent] += size[sent] * np.sqrt(ray.e2)
                 h[sent] += size[sent] * np.sqrt(ray.h2)
-        return UnitField(e**2, h**2, direct.reactive, direct.model)
+        total = UnitField(e**2, h**2, direct.reactive, direct.model)
+        steel = around.steel
+        if steel is None:
+            return total
+        total = around.spread.under(total, self._local(points), steel.fill)
+        rise = steel.rise(steel.distance(points)).astype(points.dtype)
+        return UnitField(total.e2 * rise, total.h2 * rise, total.reactive, total.model)
 
-    def _free_field(self, points: Points) -> UnitField:
-        a = self.antenna
-        local = geometry.to_local(points, np.array(a.position), self.frame)
-        return a.kind.unit_field(local, self.carrier.frequency, conservative=self.conservative)
+    def free_field(self, points: Points) -> UnitField:
+        """Return the field for 1 W at site points (n, 3) as if nothing stood about the antenna."""
+        kind, frequency = self.antenna.kind, self.carrier.frequency
+        return kind.unit_field(self._local(points), frequency, conservative=self.conservative)
+
+    def _local(self, points: Points) -> Floats:
+        return geometry.to_local(points, np.array(self.antenna.position), self.frame)
 
 
 def sources(site: Site) -> tuple[Source, ...]:
@@ -131,19 +146,21 @@ def sources(site: Site) -> tuple[Source, ...]:
             except InputError as error:
                 where = f'antennas[{i}] "{antenna.name}": carriers[{j}]'
                 raise error.within(where) from None
+            conservative = (
+                site.conservative if antenna.conservative is None else antenna.conservative
+            )
+            reflection = antenna.reflection or site.reflection
+            around = surroundings(site, antenna, carrier.frequency, conservative=conservative)
             all_sources.append(
                 Source(
                     antenna,
                     carrier,
                     power,
                     power.power * antenna.state.factor,
-                    _OWN_GROUND
-                    if antenna.kind.has_own_ground
-                    else (antenna.reflection or site.reflection).below(
-                        antenna.position[2], (s.height for s in site.surfaces)
-                    ),
-                    site.conservative if antenna.conservative is None else antenna.conservative,
+                    _OWN_GROUND if antenna.kind.has_own_ground else reflection,
+                    conservative,
                     site.grid_north,
+                    around,
                 )
             )
     return tuple(all_sources)

@@ -146,13 +146,15 @@ class Exposure:
         return self.public if tier == "public" else self.occupational
 
 
-def exposure(site: Site, points: Points, body: Body = POINT) -> Exposure:
+def exposure(site: Site, points: Points, body: Body = POINT, *, whole: bool = False) -> Exposure:
     """Return the exposure of bodies that stand (or hang) at points (n, 3), in float64.
 
     Parameters
     ----------
     body : Body
         The column of heights that is exposed.
+    whole : bool
+        Whether it already has all the heights that narrow beams ask for.
 
     Raises
     ------
@@ -162,7 +164,7 @@ def exposure(site: Site, points: Points, body: Body = POINT) -> Exposure:
     all_sources = sources(site)
     limit_set = get_set(site.limit_set)
     places = np.asarray(points, dtype=np.float64)
-    if len(places):
+    if len(places) and not whole:
         up = places[:, 2]
         body = whole_column(all_sources, body, float(up.min()), float(up.max()))
     at = fields(all_sources, column(places, body))

@@ -78,6 +78,10 @@ def site_schema() -> dict[str, Any]:
                             "height": _NUMBER,
                             "outline": _list(_numbers(2)),
                             "holes": _list(_list(_numbers(2))),
+                            "material": {
+                                "enum": list(Surface.MATERIALS),
+                                "description": "what it reflects as; left out: soil for ground, metal for all else",
+                            },
                         },
                         ["name", "kind", "height", "outline"],
                     )
@@ -148,6 +152,10 @@ def _antenna(key: str) -> dict[str, Any]:
             },
             "reflection": _REFLECTION,
             "estimate": {"enum": ["conservative", "best"]},
+            "tower_in_pattern": {
+                "type": "boolean",
+                "description": "the pattern was measured with the tower in it: steel is not counted twice",
+            },
             "owner": _TEXT,
             "contact": _TEXT,
             "remark": _TEXT,

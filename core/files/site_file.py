@@ -28,10 +28,10 @@ _SITE = (
 )  # fmt: skip
 _CARRIER = ("name", "frequency", *POWERS, "loss", "gain", "duty", "duty_source")
 _ANTENNA = (
-    "name", "kind", "model", "position", "azimuth", "tilt", "roll", "state", "reflection", "estimate", "owner",
-    "contact", "remark", "carriers",
+    "name", "kind", "model", "position", "azimuth", "tilt", "roll", "state", "reflection", "estimate",
+    "tower_in_pattern", "owner", "contact", "remark", "carriers",
 )  # fmt: skip
-_SURFACE = ("name", "kind", "height", "outline", "holes")
+_SURFACE = ("name", "kind", "height", "outline", "holes", "material")
 _STRUCTURE = ("name", "kind", "outline", "base", "top")
 
 
@@ -293,6 +293,7 @@ def _surface(path: str, value: object) -> Surface:
         height=node.number("height"),
         outline=_pairs(node.points("outline", 2)),
         holes=tuple(_pairs(ring) for ring in node.rings("holes")),
+        material=node.text("material", ""),
     )
 
 
@@ -351,6 +352,7 @@ def _antenna(path: str, value: object, folder: Path) -> Antenna:
         conservative=node.choice("estimate", _ESTIMATES) == _ESTIMATES[0]
         if node.has("estimate")
         else None,
+        tower_in_pattern=node.flag("tower_in_pattern", default=False),
         owner=node.text("owner", ""),
         contact=node.text("contact", ""),
         remark=node.text("remark", ""),

@@ -79,6 +79,7 @@ def site_to_json(site: Site) -> dict[str, object]:
     out["surfaces"] = [
         {"name": s.name, "kind": s.kind, "height": s.height, "outline": _lists(s.outline)}
         | ({"holes": [_lists(h) for h in s.holes]} if s.holes else {})
+        | ({"material": s.material} if s.material else {})
         for s in site.surfaces
     ]
     out["structures"] = [
@@ -121,6 +122,8 @@ def _antenna_json(a: Antenna) -> dict[str, object]:
         out["reflection"] = _reflection_json(a.reflection)
     if a.conservative is not None:
         out["estimate"] = "conservative" if a.conservative else "best"
+    if a.tower_in_pattern:
+        out["tower_in_pattern"] = True
     _put(out, owner=a.owner, contact=a.contact, remark=a.remark)
     out["carriers"] = [_carrier_json(c) for c in a.carriers]
     return out

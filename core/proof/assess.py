@@ -10,8 +10,10 @@ from numpy.typing import NDArray
 
 from core.arrays import Bools, Floats
 from core.proof.bounds.base import Bound
-from core.proof.enclosure import HUGE, Enclosure, Patchwork, bound_of, majorant_of
+from core.proof.bounds.surroundings import HUGE
+from core.proof.enclosure import Enclosure
 from core.proof.lattice import Indices, Lattice, offsets
+from core.proof.radiators import Patchwork, bound_of, majorant_of
 
 
 class Cells(Protocol):

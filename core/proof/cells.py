@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from core.arrays import Bools, Floats
 from core.proof.bounds.base import Bound
-from core.proof.enclosure import HUGE
+from core.proof.bounds.surroundings import HUGE
 from core.proof.lattice import Indices, child_weights, children
 
 

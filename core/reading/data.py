@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from core.limits.categories import Category
 from core.limits.model import LimitSet
 from core.reading.cautions import SHORT
+from core.reading.span import Span
 from core.units import show_percent
 
 NO_SURFACE = "no walking surface is drawn here"
@@ -110,6 +111,7 @@ class Reading:
     warning: str = ""
     if_back: IfBack | None = None
     no_surface: bool = False
+    span: Span | None = None
     caution: str = SHORT
 
     @property

@@ -14,6 +14,7 @@ from core.limits.model import Limit
 from core.limits.tier import Tier
 from core.reading.cautions import FULL, contact_cautions
 from core.reading.data import IfBack, LimitLine, Reading, SourceLine, TierLine
+from core.reading.span import span
 from core.site.site import Condition, Site, State
 from core.site.surfaces import has_surface
 from core.units import ETA0
@@ -82,6 +83,7 @@ def read(
         warning=warning,
         if_back=_if_back(site, position, body),
         no_surface=no_surface,
+        span=span(site, position, body, result),
     )
 
 
@@ -208,7 +210,7 @@ def _source_line(result: Exposure, i: int, position: tuple[float, float, float])
         source=note.source,
         trust=note.trust,
         added_db=note.added_db,
-        reflection=source.reflection.words,
+        reflection=source.reflection_words,
         power_words=source.radiated.words,
         assumptions=(
             *kind.assumptions(),
@@ -267,13 +269,19 @@ def _averaging(limit: Limit) -> str:
     return f"{limit.averaging_minutes:.3g} min"
 
 
+def _steel_words(result: Exposure) -> str:
+    about = {s.around.steel.words for s in result.sources if s.around.steel is not None and s.power}
+    return "; ".join(sorted(about)) or "no tower or mast is drawn: nothing is added for steel"
+
+
 def _assumptions(site: Site, result: Exposure) -> tuple[str, ...]:
     words = [
         f"limits: {result.limit_set.title}; {result.limit_set.rule}",
         f"site reflection: {site.reflection.words}",
         result.body.words if len(result.body.heights) > 1 else "single point, no body average",
         "continuous exposure: no credit for time",
-        "no shading by roofs, walls or steel, and no re-radiation by them",
+        _steel_words(result),
+        "no shading by roofs, walls or steel is counted",
     ]
     if result.limit_set.status:
         words.append(f"status of the limits: {result.limit_set.status}")

@@ -66,6 +66,8 @@ def as_text(reading: Reading) -> str:
         )
         if line.fix:
             lines.append(f"      {line.fix}")
+    if reading.span is not None:
+        lines.append(f"  {reading.span.words(key)}")
     if reading.category is not None:
         c = reading.category
         sign = "no sign required" if c == 1 else f"sign word {c.word}"
@@ -132,6 +134,9 @@ def as_data(reading: Reading) -> dict[str, object]:
             tier: None if line.peak is None else 100.0 * line.peak
             for tier, line in (("public", reading.public), ("occupational", reading.occupational))
         },
+        "best_percent": _both(None if reading.span is None else reading.span.best),
+        "direct_percent": _both(None if reading.span is None else reading.span.direct),
+        "to_find_out": None if reading.span is None else reading.span.fact,
         "margin_db": {
             "public": reading.public.margin_db,
             "occupational": reading.occupational.margin_db,
@@ -162,6 +167,12 @@ def as_data(reading: Reading) -> dict[str, object]:
         "assumptions": list(reading.assumptions),
         "cautions": list(reading.cautions),
     }
+
+
+def _both(fractions: tuple[float, float] | None) -> dict[str, float] | None:
+    if fractions is None:
+        return None
+    return {"public": 100.0 * fractions[0], "occupational": 100.0 * fractions[1]}
 
 
 def _governing(line: TierLine) -> dict[str, object]:

@@ -19,15 +19,21 @@ FARTHEST = 100_000.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Surface:
-    """Where people stand: ground, a roof, a platform. Outline in m, height above the datum."""
+    """Where people stand: ground, a roof, a platform. Outline in m, height above the datum.
+
+    ``material`` is what it is made of, for what it reflects; empty where nobody has said, which counts as the careful
+    one: soil for ground, metal for all else.
+    """
 
     name: str
     kind: str
     height: float
     outline: tuple[tuple[float, float], ...]
     holes: tuple[tuple[tuple[float, float], ...], ...] = ()
+    material: str = ""
 
     KINDS = ("ground", "roof", "platform")
+    MATERIALS = ("soil", "wet soil", "salt water", "metal", "concrete", "other")
 
     def __post_init__(self) -> None:
         check_name(self.name)
@@ -36,6 +42,12 @@ class Surface:
                 f"{self.kind!r} is not a kind of surface",
                 field="kind",
                 fix=f"Use {_one_of(self.KINDS)}",
+            )
+        if self.material and self.material not in self.MATERIALS:
+            raise InputError(
+                f"{self.material!r} is not a material that is known",
+                field="material",
+                fix=f"Use {_one_of(self.MATERIALS)}",
             )
         check_coordinate(self.height, "height")
         check_outline(self.outline, "outline")

@@ -3,20 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from enum import StrEnum
 
-import numpy as np
-
-from core.arrays import Floats, Points
 from core.errors import InputError
-from core.fields.ground import complex_permittivity, fresnel
 
 
 class ReflectionKind(StrEnum):
     """How the reflected wave is counted."""
 
+    SURFACES = "surfaces"
     NONE = "none"
     GROUND = "ground 1.6"
     FULL = "full 2.0"
@@ -24,6 +20,7 @@ class ReflectionKind(StrEnum):
 
 
 _FACTORS = {
+    ReflectionKind.SURFACES: 1.0,
     ReflectionKind.NONE: 1.0,
     ReflectionKind.GROUND: 1.6,
     ReflectionKind.FULL: 2.0,
@@ -33,7 +30,7 @@ _FACTORS = {
 
 @dataclass(frozen=True, slots=True)
 class Reflection:
-    """Reflection as a factor on the field, or as a second ray from a plane with ground constants.
+    """Reflection by the surfaces of the site, as a factor on the field, or from planes with ground constants.
 
     Attributes
     ----------
@@ -42,17 +39,14 @@ class Reflection:
         Ground constants of the two-ray kind: relative, and S/m. The default is medium dry ground
         (ITU-R P.527-3 style, from memory).
     plane : float or None
-        Height of the one reflecting plane, m above the site datum; None for every walking surface below the
-        antenna.
-    planes : tuple of float
-        The heights that count for one antenna, once its site is known (:meth:`below`).
+        Height of the one reflecting plane of the two-ray kind, m above the site datum; None for every walking
+        surface below the antenna.
     """
 
-    kind: ReflectionKind = ReflectionKind.GROUND
+    kind: ReflectionKind = ReflectionKind.SURFACES
     permittivity: float = 15.0
     conductivity: float = 0.001
     plane: float | None = None
-    planes: tuple[float, ...] = ()
 
     def __post_init__(self) -> None:
         if not (math.isfinite(self.permittivity) and 1.0 <= self.permittivity <= 100.0):
@@ -68,7 +62,7 @@ class Reflection:
 
     @property
     def field_factor(self) -> float:
-        """Factor on E and H; 1 for the two-ray kind, whose second ray is summed at each point."""
+        """Factor on E and H; 1 where the reflected wave is summed at each point."""
         return _FACTORS[self.kind]
 
     @property
@@ -90,65 +84,16 @@ class Reflection:
             )
         if self.kind is ReflectionKind.FULL:
             return "full reflection: field × 2, power × 4 everywhere (FCC OET Bulletin 65 eq. 5, from memory)"
-        at = " and ".join(f"{plane:g}" for plane in self.planes or (self.plane or 0.0,))
-        rays = {0: "two", 1: "two", 2: "three"}.get(len(self.planes), str(len(self.planes) + 1))
-        return (
-            f"{rays} rays, added as if in phase: reflection at {at} m from ground with relative "
-            f"permittivity {self.permittivity:g} and {self.conductivity:g} S/m (Fresnel coefficients, the "
-            "larger of both polarisations)"
-        )
-
-    def below(self, antenna: float, surfaces: Iterable[float]) -> Reflection:
-        """Return the reflection of an antenna at a height over walking surfaces at theirs, m.
-
-        Every surface below it counts, as if it had no end: a ray from the antenna can reach it. Where none is drawn the
-        datum counts.
-        """
-        if self.kind is not ReflectionKind.TWO_RAY:
-            return self
-        if self.plane is not None:
-            return replace(self, planes=(self.plane,))
-        heights = sorted({height for height in surfaces if height <= antenna})
-        return replace(self, planes=tuple(heights) or (0.0,))
-
-    def rays(self) -> tuple[Ray, ...]:
-        """Return the reflected rays, one a plane."""
-        return tuple(Ray(self.permittivity, self.conductivity, plane) for plane in self.planes)
+        if self.kind is ReflectionKind.TWO_RAY:
+            return (
+                f"rays from ground with relative permittivity {self.permittivity:g} and {self.conductivity:g} S/m, "
+                "added as if in phase (Fresnel coefficients, the larger of both polarisations)"
+            )
+        return "reflection by ground, roofs and walls of the site, each once, added as if in phase"
 
 
-@dataclass(frozen=True, slots=True)
-class Ray:
-    """What one reflecting plane with ground constants sends back."""
+GROUND_FACTOR = Reflection(ReflectionKind.GROUND)
+"""The factor 1.6 everywhere."""
 
-    permittivity: float
-    conductivity: float
-    plane: float
-
-    def mirrored(self, points: Points) -> Points:
-        """Return the points (n, 3) mirrored in the reflecting plane."""
-        image: Points = points.copy()
-        image[:, 2] = points.dtype.type(2.0 * self.plane) - points[:, 2]
-        return image
-
-    def coefficient(
-        self, points: Points, antenna: tuple[float, float, float], frequency: float
-    ) -> Floats:
-        """Return the size (n,) of the reflection coefficient for the ray from an antenna's centre.
-
-        The larger of horizontal and vertical polarisation; Fresnel (textbook form, from memory). Nothing is sent
-        back to what lies below the plane.
-        """
-        across = np.hypot(points[:, 0] - antenna[0], points[:, 1] - antenna[1])
-        rise = np.abs(points[:, 2] - self.plane) + abs(antenna[2] - self.plane)
-        ground = complex_permittivity(self.permittivity, self.conductivity, frequency)
-        horizontal, vertical = fresnel(np.arctan2(rise, across), ground)
-        size: Floats = np.maximum(np.abs(horizontal), np.abs(vertical)).astype(points.dtype)
-        size[points[:, 2] < self.plane - UNDER] = 0.0
-        return size
-
-
-UNDER = 1e-3
-"""m below a plane up to which a place still counts as on it."""
-
-GROUND_FACTOR = Reflection()
-"""The default: the factor 1.6 everywhere."""
+BY_SURFACES = Reflection()
+"""The default."""

@@ -28,7 +28,7 @@ from core.site.places import (
     check_coordinate,
     check_unique,
 )
-from core.site.reflection import GROUND_FACTOR, Reflection
+from core.site.reflection import BY_SURFACES, Reflection
 from core.text import LONGEST_NAME, check_name, check_text
 
 MOST_CARRIERS = 2_000
@@ -170,7 +170,8 @@ class Antenna:
     """An antenna where it hangs.
 
     ``reflection`` overrides the site's for this antenna, ``conservative`` the site's estimate: False drops
-    the floors and added decibels for it and says so in every reading.
+    the floors and added decibels for it and says so in every reading. ``tower_in_pattern`` says that its pattern was
+    measured with the tower in it, so that steel is not counted twice.
     """
 
     name: str
@@ -183,6 +184,7 @@ class Antenna:
     state: State = State()
     reflection: Reflection | None = None
     conservative: bool | None = None
+    tower_in_pattern: bool = False
     owner: str = ""
     contact: str = ""
     remark: str = ""
@@ -207,6 +209,10 @@ class Antenna:
             )
         check_unique([c.name for c in self.carriers], "carriers", "carrier")
 
+    def frame(self, grid_north: float) -> NDArray[np.float64]:
+        """Return the antenna's axes (3, 3) in a site frame whose y axis is so many degrees clockwise of true north."""
+        return axes(self.azimuth - grid_north, self.tilt, self.roll)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Site:
@@ -217,7 +223,7 @@ class Site:
     story: str = ""
     limit_set: str = DEFAULT_SET
     conservative: bool = True
-    reflection: Reflection = GROUND_FACTOR
+    reflection: Reflection = BY_SURFACES
     surfaces: tuple[Surface, ...] = ()
     structures: tuple[Structure, ...] = ()
     ladders: tuple[Ladder, ...] = ()
@@ -261,7 +267,7 @@ class Site:
 
     def frame_of(self, antenna: Antenna) -> NDArray[np.float64]:
         """Return an antenna's axes (3, 3) in the site frame; its azimuth is from true north."""
-        return axes(antenna.azimuth - self.grid_north, antenna.tilt, antenna.roll)
+        return antenna.frame(self.grid_north)
 
     def antenna(self, name: str) -> Antenna:
         """Return the antenna of that name.

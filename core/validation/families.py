@@ -190,7 +190,7 @@ def _crossings(member: Member, kind: Kind, topic: Topic, words: str, rows: Float
     # The line goes on straight, past the last place of the reference.
     way = rows[-1, :3] - rows[0, :3]
     way = way / np.linalg.norm(way)
-    fine = np.geomspace(away[0], 30.0 * away[-1], 4000)
+    fine = np.geomspace(away[0], 30.0 * away[-1], 1200)
     points = rows[0, :3] + ((fine - away[0]) * lam)[:, None] * way - np.array(member.middle)
     shown = kind.unit_field(points, found["frequency_hz"], conservative=True).power_density
     shown = shown * member.watts(kind)

@@ -39,8 +39,8 @@ NOT_COVERED = (
     "summed instead, and the exact means beside a collinear stack are in the table of stacks.",
     "Distance tables of FCC OET Bulletin 65 Supplement A and of ITU-R BS.1698, figures of its sections 2 and 4: not "
     "seen in print; the AM distances here were computed for this project instead.",
-    "Steel beside the antenna, guys, feed lines, real soil near a mast, ice, people: in no reference here and in no "
-    "model.",
+    "Guys, feed lines, walls, two surfaces at once, wide towers and monopoles, real soil near a mast, ice, people: in "
+    "no reference here.",
 )
 
 

@@ -15,6 +15,7 @@ from core.validation import (
     low,
     points,
     published,
+    surroundings,
     twocuts,
 )
 from core.validation.case import Case
@@ -56,6 +57,7 @@ def tables() -> tuple[DistanceTable, ...]:
         families.by_distance(conservative=False),
         families.by_distance(conservative=True),
         families.by_direction(),
+        surroundings.by_distance(),
     )
 
 

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from core.site.places import Surface
-from core.site.reflection import Reflection, ReflectionKind
+from core.site.places import Structure, Surface
+from core.site.reflection import BY_SURFACES, Reflection, ReflectionKind
 from core.site.site import Antenna, Carrier, Condition, Power, Site, State
 from core.views.body import CLIMBING, POINT, STANDING, Body
 from core.views.views import ON_SURFACE, ElevationView, Height, PlanView, View
@@ -80,6 +80,7 @@ class _Recipe:
     tilted: bool = False
     conservative: bool = True
     surfaces: tuple[Surface, ...] = ()
+    structures: tuple[Structure, ...] = ()
 
 
 def _square(half: float, x: float = 0.0, y: float = 0.0) -> tuple[tuple[float, float], ...]:
@@ -114,6 +115,12 @@ _ROOFS = (
         outline=((12.0, -20.0), (24.0, -12.0), (19.0, -4.0), (8.0, -13.0)),
     ),
 )  # fmt: skip
+_BUILT = (
+    Structure(name="Plant room", kind="penthouse", outline=_square(4.0, 3.0, 4.0), base=12.0, top=15.5),
+    Structure(name="Parapet", kind="wall", outline=((-14.0, 17.0), (16.0, 17.0)), base=12.0, top=13.1),
+    Structure(name="Mast", kind="mast", outline=_square(0.15, -4.0, 5.0), base=12.0, top=21.0),
+)  # fmt: skip
+_TOWER = (Structure(name="Tower", kind="tower", outline=_square(0.6), base=0.0, top=112.0),)
 
 _RECIPES: dict[str, _Recipe] = {
     "one-mast": _Recipe(
@@ -168,7 +175,7 @@ _RECIPES: dict[str, _Recipe] = {
     ),
     "television": _Recipe(
         seed=18, families=(television, fm, generic), count=7, reach=2.0, heights=(60.0, 110.0),
-        limit_set="ICNIRP1998", reflection=GROUND,
+        limit_set="ICNIRP1998", reflection=BY_SURFACES, structures=_TOWER,
         looks=(
             _upright(60.0, 40.0, (45.0, 125.0), CLIMBING, ("occupational", 1.0)),
             _upright(150.0, 40.0, (45.0, 125.0), CLIMBING_MEAN, ("public", 2.0)),
@@ -181,7 +188,8 @@ _RECIPES: dict[str, _Recipe] = {
     ),
     "best-estimate": _Recipe(
         seed=20, families=RAISED, count=24, reach=35.0, heights=(5.0, 25.0),
-        limit_set="ICNIRP2020", reflection=GROUND, conservative=False, surfaces=_ROOFS,
+        limit_set="ICNIRP2020", reflection=BY_SURFACES, conservative=False, surfaces=_ROOFS,
+        structures=_BUILT,
         looks=(
             _plan(50.0, None, THREE, ("public", 1.0)),
             _upright(5.0, 60.0, (0.0, 35.0), POINT, ("public", 3.0)),
@@ -218,6 +226,7 @@ def generated(key: str) -> Subject:
         reflection=recipe.reflection,
         conservative=recipe.conservative,
         surfaces=recipe.surfaces,
+        structures=recipe.structures,
     )
     return Subject(site, recipe.looks)
 

@@ -123,6 +123,15 @@ class Bound:
             getattr(out, name)[rows] = getattr(new, name)
         return out
 
+    def copied(self) -> Bound:
+        """Return a copy whose arrays are its own."""
+        return Bound(*(np.array(getattr(self, name)) for name in Bound.__slots__))
+
+    def put(self, rows: NDArray[np.intp], new: Bound) -> None:
+        """Exchange some rows of a copy (:meth:`copied`) in place."""
+        for name in Bound.__slots__:
+            getattr(self, name)[rows] = getattr(new, name)
+
     def slacks(self, half: Floats | float) -> tuple[Floats, Floats]:
         """Return the slacks of both amplitudes on patches of a half-side, m."""
         reach2 = 0.5 * half * half
@@ -143,6 +152,19 @@ class Majorant:
     h2: Floats
     e2_over: Floats
     h2_over: Floats
+
+    def copied(self) -> Majorant:
+        """Return a copy whose arrays are its own."""
+        return Majorant(*(np.array(getattr(self, name)) for name in Majorant.__slots__))
+
+    def part(self, rows: Any) -> Majorant:
+        """Return some of the patches, by any index."""
+        return Majorant(*(getattr(self, name)[rows] for name in Majorant.__slots__))
+
+    def put(self, rows: NDArray[np.intp], new: Majorant) -> None:
+        """Exchange some rows of a copy (:meth:`copied`) in place."""
+        for name in Majorant.__slots__:
+            getattr(self, name)[rows] = getattr(new, name)
 
 
 @singledispatch

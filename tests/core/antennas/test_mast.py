@@ -159,7 +159,7 @@ def test_the_sites_reflection_is_not_applied_on_top(kind: Mast | MastArray) -> N
     assert len(totals) == 1
     (source,) = sources(site_with(kind, Reflection(ReflectionKind.FULL)))
     assert source.reflection.power_factor == 1.0
-    assert "ground is part of this antenna's model" in source.reflection.words
+    assert "ground is part of this antenna's model" in source.reflection_words
 
 
 # --- arrays -------------------------------------------------------------------------------------------

@@ -229,7 +229,17 @@ def test_azimuths_are_from_true_north_when_the_grid_is_turned(roof: Site, turn: 
         replace(a, position=(*on_grid(a.position[0], a.position[1]), a.position[2]))
         for a in roof.antennas
     )
-    turned = replace(roof, antennas=antennas, anchor=replace(roof.anchor, grid_north=turn))
+    surfaces, structures = (
+        tuple(replace(s, outline=tuple(on_grid(*p) for p in s.outline)) for s in things)
+        for things in (roof.surfaces, roof.structures)
+    )
+    turned = replace(
+        roof,
+        antennas=antennas,
+        surfaces=surfaces,
+        structures=structures,
+        anchor=replace(roof.anchor, grid_north=turn),
+    )
     places = [(6.0, 18.0, 17.0), (25.0, -14.0, 17.5), (-3.0, 1.0, 21.0)]
     before = exposure(roof, np.array(places))
     after = exposure(turned, np.array([(*on_grid(x, y), z) for x, y, z in places]))

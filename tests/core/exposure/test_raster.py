@@ -61,6 +61,7 @@ def test_moving_one_antenna_computes_its_layers_only(roof: Site) -> None:
 
 
 def test_power_state_reflection_and_limits_compute_nothing(roof: Site) -> None:
+    roof = replace(roof, reflection=Reflection(ReflectionKind.GROUND))
     cache, view = LayerCache(), default_plan(roof, Height(17.5), POINT)
     base = raster(roof, view, (20, 20), cache)
     first = cache.computed

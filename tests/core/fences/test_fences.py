@@ -238,11 +238,10 @@ def test_a_zone_that_is_known_is_not_proven_again(roof: Site) -> None:
 
 
 def test_the_surface_below_an_edge_gets_no_fence(roof: Site) -> None:
-    """The zones of the sectors end at the roof's edge; on the street below there is nothing to fence."""
-    view = fence_view(roof)
-    found = zone(roof, 1.0, "public", view).on_surfaces(roof)
+    """The zone of a sector ends at the roof's edge; on the street below there is nothing to fence."""
+    view = replace(fence_view(roof), region=(-6.0, 9.0, 10.0, 20.0))
+    found = zone(roof, 3.0, "public", view).on_surfaces(roof)
     fences = fit_plan(roof, found)
-    assert len(fences) == len(found.region.geoms)
     for fence in fences:
         assert found.region.intersection(Polygon(fence.outline)).area > 0.1
     checks = check_plan(roof, fences, found)

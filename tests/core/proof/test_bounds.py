@@ -31,8 +31,8 @@ from core.proof.bounds.angles import curve
 from core.proof.bounds.arms import electric_kernel, magnetic_kernel
 from core.proof.bounds.base import Patches, bound, majorant
 from core.proof.bounds.jet import Jet, stacked
-from core.proof.enclosure import Patchwork, mirrored
-from core.site.reflection import Ray
+from core.proof.radiators import Patchwork, mirrored
+from core.site.mirrors import MATTERS, planes
 from core.units import wavelength
 from core.validation.data import PATTERNS
 from support.bound_checks import around, facing, hold, patches, places
@@ -337,7 +337,7 @@ def test_powers_in_a_group_of_an_envelope_add_in_its_bound(conservative: bool) -
 
 def test_a_leaning_patch_leans_the_other_way_in_the_mirror() -> None:
     """A sloped ladder over a reflecting plane: what goes up in the site goes down in the image."""
-    ray = Ray(15.0, 0.001, 2.0)
+    (ray,) = planes((2.0,), MATTERS["soil"])
     way = np.array([[0.6, 0.0, 0.8]])
     one = mirrored(ray, Patchwork(np.array([[1.0, 2.0, 5.0]]), way, 0.5, 0.6))
     end = ray.mirrored(np.array([[1.0, 2.0, 5.0]]) + 0.5 * way)

@@ -95,7 +95,7 @@ def test_the_text_names_set_tier_model_source_assumptions_and_caution(demo: Site
         "Assumptions:",
         "Cautions:",
         "calibrated instrument",
-        "reflection: field × 1.6",
+        "reflected by ",
         "law and the site rules",
     ):
         assert words in text

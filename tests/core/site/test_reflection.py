@@ -17,7 +17,7 @@ from core.files.site_file import load_site
 from core.files.site_writer import save_site
 from core.proof.tolerance import Tolerance
 from core.reading.reading import read
-from core.site.reflection import Reflection, ReflectionKind
+from core.site.reflection import GROUND_FACTOR, Reflection, ReflectionKind
 from core.site.site import Site
 from core.units import wavelength
 from core.views.body import POINT
@@ -87,6 +87,7 @@ def test_two_rays_in_phase_are_never_below_the_exact_sum(
 
 def test_an_antenna_may_override_the_site_and_every_reading_says_which(roof: Site) -> None:
     first = replace(roof.antennas[0], reflection=Reflection(ReflectionKind.FULL))
+    roof = replace(roof, reflection=GROUND_FACTOR)
     site = replace(roof, antennas=(first, *roof.antennas[1:]))
     reading = read(site, (3.0, 5.0, 17.0))
     assert "full reflection" in reading.emitters[0].reflection
@@ -122,7 +123,7 @@ def test_the_second_ray_fades_with_the_ground() -> None:
     point, antenna = np.array([[50.0, 0.0, 1.5]]), (0.0, 0.0, 30.0)
     for conductivity, size in ((0.0, 0.0), (1e7, 1.0)):
         reflection = Reflection(ReflectionKind.TWO_RAY, 1.0, conductivity)
-        (ray,) = reflection.below(30.0, ()).rays()
+        (ray,) = sources(site_with(reflection))[0].around.mirrors
         assert float(ray.coefficient(point, antenna, 100e6)[0]) == pytest.approx(size, abs=1e-3)
         assert exposure(site_with(reflection), point).fields.e2[0, 0] > 0
 
@@ -162,12 +163,13 @@ def test_a_roof_over_the_antenna_or_over_the_head_sends_nothing_back() -> None:
     at = (30.0, 0.0, 1.5)
     assert field(rooftop(0.0, 16.0), at) == pytest.approx(field(rooftop(0.0), at), rel=1e-12)
     assert field(rooftop(0.0, 25.0), at) == pytest.approx(field(rooftop(0.0), at), rel=1e-12)
-    assert sources(rooftop())[0].reflection.planes == (0.0,)
-    assert sources(rooftop(0.0, 16.0, 25.0))[0].reflection.planes == (0.0, 16.0)
+    for heights, planes in (((), [0.0]), ((0.0, 16.0, 25.0), [0.0, 16.0])):
+        (source,) = sources(rooftop(*heights))
+        assert [mirror.origin[2] for mirror in source.around.mirrors] == planes
 
 
 def test_a_reading_names_every_plane_that_sends_something_back() -> None:
-    words = sources(rooftop(0.0, 16.0))[0].reflection.words
+    words = sources(rooftop(0.0, 16.0))[0].reflection_words
     assert words.startswith("three rays")
     assert "at 0 and 16 m" in words
 

@@ -7,7 +7,6 @@ import pytest
 from bench.escapes import hold
 
 from core.antennas.kinds import KINDS
-from core.exposure.sources import sources
 from core.limits.sets import SETS
 from core.site.reflection import ReflectionKind
 from core.views.views import ElevationView, PlanView
@@ -18,18 +17,23 @@ QUICK = ("one-mast", "one-panel", "two-directional", "shortwave-field", "dishes"
 
 def test_the_sites_are_twelve_and_span_what_zones_are_asked_to_hold_for() -> None:
     sites = [generated(key).site for key in KEYS]
-    found = [source for site in sites for source in sources(site)]
+    found = [
+        (antenna, carrier, antenna.reflection or site.reflection, site.conservative)
+        for site in sites
+        for antenna in site.antennas
+        for carrier in antenna.carriers
+    ]
     looks = [look for key in KEYS for look in generated(key).looks]
     assert len(sites) == 12
     counts = [len(site.antennas) for site in sites]
     assert (min(counts), max(counts)) == (1, 60)
-    assert {source.antenna.kind.KEY for source in found} == set(KINDS)
-    frequencies = [source.carrier.frequency for source in found]
+    assert {antenna.kind.KEY for antenna, *_ in found} == set(KINDS)
+    frequencies = [carrier.frequency for _, carrier, *_ in found]
     assert (min(frequencies), max(frequencies)) == (0.5e6, 40e9)
-    assert {source.reflection.kind for source in found} >= set(ReflectionKind)
+    assert {reflection.kind for _, _, reflection, _ in found} >= set(ReflectionKind)
     assert {site.limit_set for site in sites} == set(SETS)
-    assert {source.conservative for source in found} == {True, False}
-    assert any(source.antenna.tilt for source in found)
+    assert {conservative for *_, conservative in found} == {True, False}
+    assert any(antenna.tilt for antenna, *_ in found)
     assert {look.view.body.average for look in looks} == {True, False}
     assert {tier for look in looks for tier, _ in look.asked} == {"public", "occupational"}
     plans = [look.view for look in looks if isinstance(look.view, PlanView)]

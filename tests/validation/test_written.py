@@ -13,6 +13,8 @@ from core.validation import suite
 from core.validation.case import COMPUTED, Topic
 from support.places import ROOT
 
+pytestmark = pytest.mark.xdist_group("validation")
+
 
 def test_without_a_file_it_prints_the_summary(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["validate"]) == 0

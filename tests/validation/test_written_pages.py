@@ -10,6 +10,8 @@ from app.draw import pages
 from core.validation.document import Section, Table, markdown
 from core.validation.report import document
 
+pytestmark = pytest.mark.xdist_group("validation")
+
 LONG = "a case with a very long name that has to be wrapped because it would leave the page " * 3
 SMALL = (
     Section(

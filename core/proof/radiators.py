@@ -1,0 +1,371 @@
+"""Radiators with what stands about them: bounds of their unit fields on small flat patches of the site.
+
+A radiator is everything that shares one unit field: the carriers of one antenna on one frequency. Those of one
+kind are worked on together, and so are all their images.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+import core.proof.bounds.every_kind  # noqa: F401  registers the bounds
+from core import geometry
+from core.antennas.base import Kind
+from core.arrays import Floats
+from core.proof.bounds import base
+from core.proof.bounds.base import NOT_REACTIVE, Bound, Majorant, Patches
+from core.proof.bounds.mirrors import Factor, coefficient, way_ratio
+from core.proof.bounds.surroundings import (
+    added,
+    added_majorant,
+    floor_bound,
+    floor_majorant,
+    larger,
+    larger_majorant,
+    raised,
+    raised_majorant,
+    steel_factor,
+)
+from core.site.mirror import Mirror
+from core.site.steel import Steel
+from core.site.surroundings import Surroundings
+
+
+@dataclass(frozen=True, slots=True)
+class Patchwork:
+    """Patches in the site frame: centres (n, 3), directions (d, 3) of all, half-side and radius."""
+
+    centre: NDArray[np.float64]
+    directions: NDArray[np.float64]
+    half: float
+    radius: float
+
+    def part(self, rows: NDArray[np.intp]) -> Patchwork:
+        """Return some of the patches."""
+        return Patchwork(self.centre[rows], self.directions, self.half, self.radius)
+
+
+@dataclass(frozen=True, slots=True)
+class Radiator:
+    """One unit field and where it stands.
+
+    ``members`` are the sources that share it; ``around`` what stands about it and is part of the field.
+    """
+
+    kind: Kind
+    frequency: float
+    conservative: bool
+    position: NDArray[np.float64]
+    frame: NDArray[np.float64]
+    members: tuple[int, ...]
+    around: Surroundings
+
+    @property
+    def group(self) -> tuple[object, ...]:
+        """Radiators with the same group are worked on together."""
+        return (self.kind, self.frequency, self.conservative)
+
+    @property
+    def place(self) -> tuple[float, float, float]:
+        """Where it stands, site frame, m."""
+        x, y, z = (float(v) for v in self.position)
+        return x, y, z
+
+    def local(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Return site points (n, 3) in the antenna's frame."""
+        return np.asarray(geometry.to_local(points, self.position, self.frame))
+
+    def patches(self, places: Patchwork) -> Patches:
+        """Return patches in the antenna's frame."""
+        turned = places.directions @ self.frame
+        n = len(places.centre)
+        return Patches(
+            self.local(places.centre),
+            np.broadcast_to(turned, (n, *turned.shape)),
+            np.full(n, places.half),
+            np.full(n, places.radius),
+        )
+
+    def bound(self, patches: Patches) -> Bound:
+        """Return the kind's bound of patches in the antenna's frame."""
+        return base.bound(self.kind, self.frequency, patches, conservative=self.conservative)
+
+    def majorant(
+        self,
+        patches: Patches,
+        known: Bound,
+        points: NDArray[np.float64],
+        corners: NDArray[np.intp],
+    ) -> Majorant:
+        """Return the kind's majorant; see :func:`core.proof.bounds.base.majorant`."""
+        return base.majorant(
+            self.kind,
+            self.frequency,
+            patches,
+            known,
+            points,
+            corners,
+            conservative=self.conservative,
+        )
+
+
+def bound_of(owners: Sequence[Radiator], places: Sequence[Patchwork]) -> Bound:
+    """Return the bound of the places of each owner, one after another; owners share a group.
+
+    Parameters
+    ----------
+    owners : sequence of Radiator
+        Of one group.
+    places : sequence of Patchwork
+        The places of each.
+    """
+    first = owners[0]
+    direct = joined([o.patches(p) for o, p in zip(owners, places, strict=True)])
+    bound = first.bound(direct)
+    if all(o.around.none for o in owners):
+        return bound
+    bound = bound.copied()
+    for owner, rows, part in _rows(owners, places):
+        if owner.around.walls:
+            bound.put(rows, raised(bound.part(rows), _walls(owner, part).most))
+    for image, ray in _image_bounds(_images(owners, places)):
+        bound.put(image.rows, added(bound.part(image.rows), ray, image.size.most))
+    for owner, rows, part in _rows(owners, places):
+        steel = owner.around.steel
+        if steel is None:
+            continue
+        with_floor = bound.part(rows)
+        if steel.fill > 0.0:
+            floor = floor_bound(owner.around.spread, steel.fill, direct.part(rows))
+            with_floor = larger(with_floor, floor)
+        bound.put(rows, raised(with_floor, _rise(steel, part).most))
+    return bound
+
+
+def majorant_of(
+    owners: Sequence[Radiator],
+    places: Sequence[Patchwork],
+    known: Bound,
+    points: NDArray[np.float64],
+    owner_of: NDArray[np.intp],
+    corners: NDArray[np.intp],
+) -> Majorant:
+    """Return the majorant on the places of each owner, one after another; owners share a group.
+
+    ``points`` (m, 3) are site points, ``owner_of`` (m,) tells whose; ``corners`` (n, c) index them.
+
+    Parameters
+    ----------
+    known : Bound
+        Bounds that are known of the same patches.
+    """
+    first = owners[0]
+    direct = joined([o.patches(p) for o, p in zip(owners, places, strict=True)])
+    position = np.stack([o.position for o in owners])[owner_of]
+    frame = np.stack([o.frame for o in owners])[owner_of]
+    local = np.einsum("ni,nij->nj", points - position, frame)
+    if all(o.around.none for o in owners):
+        return first.majorant(direct, known, local, corners)
+    total = first.majorant(direct, first.bound(direct), local, corners).copied()
+    for owner, rows, part in _rows(owners, places):
+        if owner.around.walls:
+            used, who = np.unique(corners[rows], return_inverse=True)
+            here = _walls_at(owner, points[used])[who.reshape(corners[rows].shape)]
+            total.put(rows, raised_majorant(total.part(rows), _walls(owner, part), here))
+    images = _images(owners, places)
+    if images:
+        total = _with_images(total, images, points, corners)
+    for owner, rows, part in _rows(owners, places):
+        steel = owner.around.steel
+        if steel is None:
+            continue
+        used, who = np.unique(corners[rows], return_inverse=True)
+        who = who.reshape(corners[rows].shape)
+        one = total.part(rows)
+        if steel.fill > 0.0:
+            spread = owner.around.spread
+            floor = floor_majorant(spread, steel.fill, direct.part(rows), local[used], who)
+            one = larger_majorant(one, floor)
+        here = steel.rise(steel.distance(points[used]))[who]
+        total.put(rows, raised_majorant(one, _rise(steel, part), here))
+    return total
+
+
+def _walls(owner: Radiator, places: Patchwork) -> Factor:
+    """Return the factor on the square from walls that no beam meets."""
+    zero = np.zeros(len(places.centre))
+    total = Factor(zero + 1.0, zero, zero)
+    for wall in owner.around.walls:
+        one = coefficient(
+            wall,
+            places.centre,
+            places.directions,
+            places.half,
+            places.radius,
+            owner.place,
+            owner.frequency,
+        )
+        ways = way_ratio(
+            wall, places.centre, places.half, places.radius, len(places.directions), owner.place
+        )
+        total = total.plus(one.times(ways))
+    return total.times(total)
+
+
+def _walls_at(owner: Radiator, points: NDArray[np.float64]) -> Floats:
+    """Return that factor at site points (n, 3)."""
+    rise = np.ones(len(points))
+    for wall in owner.around.walls:
+        size = wall.coefficient(points, owner.place, owner.frequency)
+        rise += size * wall.ratio(points, owner.place)
+    square: Floats = rise**2
+    return square
+
+
+def _rise(steel: Steel, places: Patchwork) -> Factor:
+    return steel_factor(steel, places.centre, places.half, places.radius, len(places.directions))
+
+
+@dataclass(frozen=True, slots=True)
+class _Image:
+    """The places of one owner that one mirror sends a wave to.
+
+    ``rows`` count among the places of all owners; ``patches`` are the mirrored places in the owner's frame.
+    """
+
+    owner: Radiator
+    mirror: Mirror
+    rows: NDArray[np.intp]
+    patches: Patches
+    size: Factor
+
+    @property
+    def fill(self) -> float:
+        """Share of the isotropic value under which the image is not taken."""
+        return self.owner.around.image_fill(self.mirror)
+
+
+def _rows(
+    owners: Sequence[Radiator], places: Sequence[Patchwork]
+) -> Iterator[tuple[Radiator, NDArray[np.intp], Patchwork]]:
+    """Yield each owner with the rows of its places and those."""
+    start = 0
+    for owner, part in zip(owners, places, strict=True):
+        yield owner, np.arange(start, start + len(part.centre)), part
+        start += len(part.centre)
+
+
+def _images(owners: Sequence[Radiator], places: Sequence[Patchwork]) -> list[_Image]:
+    out = []
+    for owner, rows, part in _rows(owners, places):
+        for mirror in owner.around.images:
+            size = coefficient(
+                mirror,
+                part.centre,
+                part.directions,
+                part.half,
+                part.radius,
+                owner.place,
+                owner.frequency,
+            )
+            sent = np.flatnonzero(size.most > 0.0)
+            if sent.size:
+                there = owner.patches(mirrored(mirror, part.part(sent)))
+                out.append(_Image(owner, mirror, rows[sent], there, size.part(sent)))
+    return out
+
+
+def _image_bounds(images: Sequence[_Image]) -> Iterator[tuple[_Image, Bound]]:
+    """Yield each image with the bound of its field, floors included."""
+    if not images:
+        return
+    together = images[0].owner.bound(joined([i.patches for i in images]))
+    start = 0
+    for image in images:
+        rays = together.part(slice(start, start + len(image.rows)))
+        start += len(image.rows)
+        if image.fill > 0.0:
+            rays = larger(rays, floor_bound(image.owner.around.spread, image.fill, image.patches))
+        yield image, rays
+
+
+@dataclass(frozen=True, slots=True)
+class _Corners:
+    """The corners of an image's patches: mirrored places in the owner's frame, who uses which, coefficients."""
+
+    local: NDArray[np.float64]
+    who: NDArray[np.intp]
+    here: Floats
+
+
+def _corners_of(image: _Image, points: NDArray[np.float64], corners: NDArray[np.intp]) -> _Corners:
+    used, who = np.unique(corners[image.rows], return_inverse=True)
+    who = who.reshape(corners[image.rows].shape)
+    there = np.asarray(image.mirror.mirrored(points[used]), dtype=np.float64)
+    size = image.mirror.coefficient(points[used], image.owner.place, image.owner.frequency)
+    return _Corners(image.owner.local(there), who, size[who])
+
+
+def _with_images(
+    direct: Majorant,
+    images: Sequence[_Image],
+    points: NDArray[np.float64],
+    corners: NDArray[np.intp],
+) -> Majorant:
+    """Return the majorant of a direct field with images."""
+    at = [_corners_of(image, points, corners) for image in images]
+    offsets = np.cumsum([0, *(len(c.local) for c in at)])[:-1]
+    patches = joined([i.patches for i in images])
+    owner = images[0].owner
+    known = owner.bound(patches)
+    together = owner.majorant(
+        patches,
+        known,
+        np.concatenate([c.local for c in at]),
+        np.concatenate([c.who + o for c, o in zip(at, offsets, strict=True)]),
+    )
+    total = direct.copied()
+    start = 0
+    for image, here in zip(images, at, strict=True):
+        rows = np.arange(start, start + len(image.rows))
+        start += len(image.rows)
+        ray = together.part(rows)
+        if image.fill > 0.0:
+            spread = image.owner.around.spread
+            floor = floor_majorant(spread, image.fill, image.patches, here.local, here.who)
+            ray = larger_majorant(ray, floor)
+        lost = np.asarray(known.reactive[rows] != NOT_REACTIVE)
+        whole = added_majorant(total.part(image.rows), ray, image.size, here.here, lost)
+        total.put(image.rows, whole)
+    return total
+
+
+def mirrored(mirror: Mirror, places: Patchwork) -> Patchwork:
+    """Return patches of the site mirrored in a reflecting plane.
+
+    Parameters
+    ----------
+    mirror : Mirror
+        The plane.
+    places : Patchwork
+        The patches, in the site frame.
+    """
+    centre = np.asarray(mirror.mirrored(places.centre), dtype=np.float64)
+    return Patchwork(centre, mirror.turned(places.directions), places.half, places.radius)
+
+
+def joined(parts: Sequence[Patches]) -> Patches:
+    """Return patches one after another.
+
+    Parameters
+    ----------
+    parts : Sequence[Patches]
+        What is put together, one after another.
+    """
+    if len(parts) == 1:
+        return parts[0]
+    return Patches(*(np.concatenate([getattr(p, n) for p in parts]) for n in Patches.__slots__))

@@ -1,0 +1,158 @@
+"""What stands about an antenna and changes its field: planes that reflect, and steel."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from core.fields.spread import Spread
+from core.site.faces import seen
+from core.site.mirror import NULL_FILL, Matter, Mirror
+from core.site.mirrors import mirrors, planes
+from core.site.places import Structure, Surface
+from core.site.reflection import Reflection, ReflectionKind
+from core.site.site import Antenna, Site, State
+from core.site.steel import Steel, steel
+
+
+@dataclass(frozen=True, slots=True)
+class Surroundings:
+    """Mirrors and steel of one antenna at one frequency.
+
+    Attributes
+    ----------
+    mirrors : tuple of Mirror
+        The planes that send its wave back.
+    steel : Steel or None
+        Towers and masts.
+    spread : Spread
+        The isotropic value that nulls are filled with.
+    fills : bool
+        Whether nulls of its image in metal are filled: not for antennas with a reflector, whose own floors hold.
+    """
+
+    mirrors: tuple[Mirror, ...]
+    steel: Steel | None
+    spread: Spread
+    fills: bool
+
+    @property
+    def images(self) -> tuple[Mirror, ...]:
+        """The mirrors whose image is a field of its own."""
+        return tuple(m for m in self.mirrors if not m.relative)
+
+    @property
+    def walls(self) -> tuple[Mirror, ...]:
+        """The mirrors whose image is relative to the direct field."""
+        return tuple(m for m in self.mirrors if m.relative)
+
+    @property
+    def none(self) -> bool:
+        """Whether nothing changes the field."""
+        return not self.mirrors and self.steel is None
+
+    def image_fill(self, mirror: Mirror) -> float:
+        """Return the share of the isotropic value under which an image is not taken."""
+        return NULL_FILL if self.fills and mirror.matter.conductor else 0.0
+
+
+def surroundings(
+    site: Site, antenna: Antenna, frequency: float, *, conservative: bool
+) -> Surroundings:
+    """Return what stands about an antenna of a site.
+
+    A best estimate counts the mirrors, but neither steel nor floors.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    frequency : float
+        Hz.
+    conservative : bool
+        With the printed floors and decibels; else the best estimate.
+    """
+    reflection = antenna.reflection or site.reflection
+    return _surroundings(
+        replace(antenna, state=State()),
+        frequency,
+        site.grid_north,
+        reflection,
+        site.surfaces,
+        site.structures,
+        conservative=conservative,
+    )
+
+
+@lru_cache(maxsize=4096)
+def _surroundings(
+    antenna: Antenna,
+    frequency: float,
+    grid_north: float,
+    reflection: Reflection,
+    surfaces: tuple[Surface, ...],
+    structures: tuple[Structure, ...],
+    *,
+    conservative: bool,
+) -> Surroundings:
+    kind = antenna.kind
+    outline = kind.outline(frequency).reshape(-1, 3)
+    metal = outline @ antenna.frame(grid_north).T
+    own = kind.has_own_ground
+    found: tuple[Mirror, ...] = ()
+    if reflection.kind is ReflectionKind.TWO_RAY and not own:
+        matter = Matter(reflection.permittivity, reflection.conductivity, 0.0, False, "ground")
+        found = planes(_two_ray_heights(reflection, antenna, surfaces), matter)
+    elif reflection.kind is ReflectionKind.SURFACES and not own and not kind.has_own_reflection:
+        found = tuple(
+            seen(m, antenna, frequency, grid_north) if m.upright else m
+            for m in mirrors(surfaces, structures, antenna.position, metal, frequency)
+        )
+    about = None
+    if conservative:
+        about = steel(
+            structures,
+            antenna.position,
+            frequency,
+            backed=kind.is_backed,
+            in_pattern=antenna.tower_in_pattern,
+            own=own,
+        )
+    low, high = float(outline[:, 2].min()), float(outline[:, 2].max())
+    spread = Spread(low, high, max(kind.trust(frequency), 0.01))
+    return Surroundings(found, about, spread, conservative and not kind.is_backed)
+
+
+def _two_ray_heights(
+    reflection: Reflection, antenna: Antenna, surfaces: tuple[Surface, ...]
+) -> tuple[float, ...]:
+    """Return the heights that send a ray back: the one stated, or every surface below the antenna, as if endless."""
+    if reflection.plane is not None:
+        return (reflection.plane,)
+    heights = sorted({s.height for s in surfaces if s.height <= antenna.position[2]})
+    return tuple(heights) or (0.0,)
+
+
+def words(around: Surroundings, reflection: Reflection) -> str:
+    """Return what a reading says of an antenna's surroundings.
+
+    Parameters
+    ----------
+    around : Surroundings
+        What stands about it.
+    reflection : Reflection
+        How its reflected wave is counted.
+    """
+    if reflection.kind is ReflectionKind.TWO_RAY and around.mirrors:
+        at = " and ".join(f"{m.origin[2]:g}" for m in around.mirrors)
+        count = len(around.mirrors) + 1
+        rays = {2: "two", 3: "three"}.get(count, str(count))
+        return (
+            f"{rays} rays, added as if in phase: reflection at {at} m from ground with relative "
+            f"permittivity {reflection.permittivity:g} and {reflection.conductivity:g} S/m (Fresnel coefficients, the "
+            "larger of both polarisations)"
+        )
+    if reflection.kind is ReflectionKind.SURFACES and around.mirrors:
+        names = list(dict.fromkeys(m.name for m in around.mirrors))
+        return f"reflected by {'; '.join(names)}; fields added as if in phase, each surface once"
+    return reflection.words

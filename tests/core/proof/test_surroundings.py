@@ -1,0 +1,66 @@
+"""Bounds with everything about an antenna, its images and the steel among them, on sites of any shape."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from core.errors import InputError
+from core.exposure.sources import sources
+from core.proof.bounds.mirrors import coefficient
+from support.surrounded import patchwork, surrounded, surrounded_ratios
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_nothing_exceeds_its_bound(seed: int) -> None:
+    rng = np.random.default_rng(seed)
+    site = surrounded(rng)
+    try:
+        sources(site)
+    except InputError:
+        return
+    found = surrounded_ratios(site, patchwork(site, rng, 40))
+    assert found.held, found
+
+
+def test_the_sites_have_all_that_bounds_are_asked_to_hold_for() -> None:
+    seen = set()
+    for seed in range(40):
+        site = surrounded(np.random.default_rng(seed))
+        try:
+            around = sources(site)[0].around
+        except InputError:
+            continue
+        seen |= {"image in a wall" for m in around.images if m.upright}
+        seen |= {"wall" for _ in around.walls}
+        seen |= {"shade" for m in around.images if m.shade is not None}
+        seen |= {"metal" if m.matter.conductor else "soil" for m in around.images}
+        seen |= {"steel"} if around.steel is not None else set()
+        seen |= {"beside steel"} if around.steel is not None and around.steel.beside_db else set()
+    assert seen == {"image in a wall", "wall", "shade", "metal", "soil", "steel", "beside steel"}
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_coefficients_stay_within_their_range_and_their_defect(seed: int) -> None:
+    """On the patch itself and not only through a field, so that a slack elsewhere cannot hide a fault."""
+    rng = np.random.default_rng(1000 + seed)
+    site = surrounded(rng)
+    try:
+        (source,) = sources(site)
+    except InputError:
+        return
+    at = patchwork(site, rng, 60)
+    d = len(at.directions)
+    step = np.stack(np.meshgrid(*[np.linspace(-1.0, 1.0, 9)] * d, indexing="ij"), -1).reshape(-1, d)
+    points = at.centre[:, None] + at.half * (step @ at.directions)[None]
+    place, frequency = source.antenna.position, source.carrier.frequency
+    corner = (np.abs(step) == 1.0).all(axis=1)
+    weights = np.prod(0.5 * (1.0 + step[:, None] * step[corner][None]), axis=2)
+    for mirror in source.around.mirrors:
+        bound = coefficient(mirror, at.centre, at.directions, at.half, at.radius, place, frequency)
+        value = mirror.coefficient(points.reshape(-1, 3), place, frequency)
+        value = value.reshape(points.shape[:2])
+        assert (value.max(axis=1) <= bound.most + 1e-12).all()
+        assert (np.ptp(value, axis=1) <= bound.span + 1e-9).all()
+        over = value - value[:, corner] @ weights.T
+        assert (over.max(axis=1) <= bound.defect + 1e-9).all()
