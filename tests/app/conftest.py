@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterator
+from itertools import repeat
 from types import TracebackType
 
 import pytest
@@ -12,8 +13,9 @@ from PySide6.QtWidgets import QApplication
 
 from app.window import pane
 from app.window.main_window import MainWindow
+from core.exposure import raster
 
-FULL = pane.FINE
+FIRST, FULL = pane.COARSE, pane.FINE
 
 
 @pytest.fixture(scope="session")
@@ -43,13 +45,17 @@ def _no_error_in_a_slot(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
 
 @pytest.fixture(autouse=True)
 def _small_pictures(monkeypatch: pytest.MonkeyPatch) -> None:
-    """A tenth of the cells: what a test of the window holds does not hang on how fine its pictures are."""
-    monkeypatch.setattr(pane, "FINE", 72)
+    """A thirtieth of the cells: what a test of the window holds does not hang on how fine its pictures are."""
+    monkeypatch.setattr(pane, "COARSE", 24)
+    # Windows of one run share their layers: a layer is the same whichever window computed it.
+    monkeypatch.setattr(raster, "_numbers", repeat(0))
+    monkeypatch.setattr(pane, "FINE", 40)
 
 
 @pytest.fixture
 def full_pictures(monkeypatch: pytest.MonkeyPatch, _small_pictures: None) -> None:
     """Pictures as fine as people see them."""
+    monkeypatch.setattr(pane, "COARSE", FIRST)
     monkeypatch.setattr(pane, "FINE", FULL)
 
 

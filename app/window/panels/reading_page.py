@@ -48,6 +48,8 @@ def page(reading: Reading, *, feet: bool = False) -> str:
     parts += [f"<p style='background:#f6e8d8'><b>{escape(n)}</b></p>" for n in notes if n]
     for line in (reading.public, reading.occupational):
         parts.append(_tier(line, key, reactive=bool(reading.reactive)))
+    if reading.span is not None:
+        parts.append(f"<p>{escape(reading.span.words(key))}</p>")
     if reading.category is not None:
         c = reading.category
         parts.append(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import numpy as np
@@ -244,7 +245,11 @@ def test_the_full_picture_has_220_cells_along_its_longer_side(window: MainWindow
 
 
 @pytest.mark.usefixtures("full_pictures")
-def test_the_window_answers_while_the_maps_are_computed(window: MainWindow) -> None:
+def test_the_window_answers_while_the_maps_are_computed(window: MainWindow, tmp_path: Path) -> None:
+    data = json.loads(TOWER.read_text("utf-8"))
+    data["antennas"] = data["antennas"][2:4]
+    path = tmp_path / "two.json"
+    path.write_text(json.dumps(data), "utf-8")
     ticks = 0
 
     def tick() -> None:
@@ -254,7 +259,7 @@ def test_the_window_answers_while_the_maps_are_computed(window: MainWindow) -> N
     clock = QTimer(window, interval=10)
     clock.timeout.connect(tick)
     clock.start()
-    assert window.open(TOWER)
+    assert window.open(path)
     shown = (window.maps.pane("plan").canvas, window.maps.pane("elevation").canvas)
     wait_for(lambda: all(canvas.raster is not None for canvas in shown))
     settle(window)
