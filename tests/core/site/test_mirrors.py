@@ -160,6 +160,33 @@ def test_a_beam_that_meets_a_wall_comes_back_as_the_image_and_any_other_as_a_par
     assert amplitude(ahead, 0.0, -4.0, 15.0) > 1.8 * amplitude(panel, 0.0, -4.0, 15.0)
 
 
+def test_a_face_narrower_than_the_zone_sends_back_its_share() -> None:
+    """A parapet of 1 m at 100 MHz, antenna 10 m and place 5 m before it: F² = λ h q/(h + q), 2a/F of the whole."""
+    low = Structure(name="w", kind="wall", outline=((10, -40), (10, 40)), base=14.5, top=15.5)
+    (wall,) = (
+        m for m in only(site(DIPOLE, 100e6, 15.0, structures=(low,))).around.mirrors if m.upright
+    )
+    zone = np.sqrt(299_792_458.0 / 100e6 * 10.0 * 5.0 / 15.0)
+    got = wall.coefficient(np.array([[5.0, 0.0, 15.0]]), (0.0, 0.0, 15.0), 100e6)
+    assert float(got[0]) == pytest.approx(1.0 / zone)
+
+
+def test_a_wall_that_no_beam_meets_adds_the_direct_field_by_the_ratio_of_the_ways() -> None:
+    """A panel looks north, a wall stands 9 m behind it: 4 m behind it the reflected way is 14 m."""
+    behind = Structure(name="w", kind="wall", outline=((-40, -9), (40, -9)), base=0.0, top=60.0)
+    panel = site(PANEL, 9e8, 30.0)
+    made = replace(panel, structures=(behind,))
+    (wall,) = only(made).around.walls
+    here = np.array([[0.0, -4.0, 30.0]])
+    assert float(wall.ratio(here, (0.0, 0.0, 30.0))[0]) == pytest.approx(4.0 / 14.0)
+    free, with_wall = only(replace(panel, reflection=FREE)), only(made)
+    direct = np.sqrt(free.unit_field(here).e2[0])
+    image = np.sqrt(only(panel).unit_field(here).e2[0]) - direct
+    assert np.sqrt(with_wall.unit_field(here).e2[0]) == pytest.approx(
+        direct * (1.0 + 4.0 / 14.0) + image, rel=1e-6
+    )
+
+
 MASTS = Structure(name="Tower", kind="tower", outline=square(0.4, 1.5), base=0.0, top=60.0)
 
 
@@ -174,6 +201,10 @@ def test_steel_raises_the_field_beside_it_and_an_antenna_beside_it_everywhere() 
     far = (-40.0, 5.0, 31.0)
     assert 20.0 * np.log10(amplitude(beside, *far) / amplitude(plain, *far)) == pytest.approx(3.1)
     away = replace(plain, antennas=(replace(plain.antennas[0], position=(-60.0, 0.0, 30.0)),))
+    far_off = only(replace(away, structures=(MASTS,))).around.steel
+    assert far_off is not None
+    # A wavelength over the 61.1 m to its nearest face.
+    assert far_off.beside_db == pytest.approx(3.1 * 2.998 / 61.1, rel=1e-3)
     near_tower = (1.0, 0.0, 30.0)
     ratio = amplitude(replace(away, structures=(MASTS,)), *near_tower) / amplitude(
         away, *near_tower
