@@ -23,12 +23,12 @@ from core.units import from_db
 
 _WALL = Matter(1.0, 0.0, 1.0, True, "not known, counted as metal")
 
-_FINE, _COARSE = np.arange(-12.0, 12.5, 1.0), np.arange(15.0, 86.0, 5.0)
+_FINE, _COARSE = np.arange(-12.0, 12.5, 2.0), np.arange(15.0, 86.0, 10.0)
 _ELEVATIONS = np.radians(np.concatenate([-_COARSE[::-1], _FINE, _COARSE]))
-_BEARINGS = np.radians(np.arange(-85.0, 86.0, 5.0))
+_BEARINGS = np.radians(np.arange(-85.0, 86.0, 10.0))
 BEAM_DB = 6.0
 """A face that gets no more than this below the antenna's gain is met by its beam."""
-_AWAY = (1.0, 2.0, 6.0, 40.0)
+_AWAY = (1.0, 4.0, 40.0)
 """How many times as far as the face the field is looked at: a beam may form behind it only."""
 
 
