@@ -13,7 +13,7 @@ from core.site.mirrors import MATTERS
 from core.site.reflection import Reflection, ReflectionKind
 from core.site.site import Site
 from core.units import show_percent
-from core.views.body import Body
+from core.views.body import POINT, Body
 
 NOTICEABLE_DB = 0.5
 """Decibels of reflection under which what a surface is made of does not matter."""
@@ -66,7 +66,7 @@ def _db(above: float, below: float) -> float:
 def span(
     site: Site, position: tuple[float, float, float], body: Body, shown: Exposure
 ) -> Span | None:
-    """Return the span of a reading, None where there is no figure.
+    """Return the span of a reading, at the height of the body that governs; None where there is no figure.
 
     Parameters
     ----------
@@ -83,6 +83,11 @@ def span(
     if shown.reactive[0] or total[0] <= 0.0:
         return None
     at = np.array([position], dtype=np.float64)
+    governing = int(shown.public.height[0])
+    if governing >= 0:
+        # The height that governs says it for the column, at a tenth of the work.
+        at[0, 2] += shown.body.heights[governing]
+        body = POINT
     likely = replace(
         site,
         conservative=False,

@@ -75,7 +75,7 @@ def seen(face: Mirror, antenna: Antenna, frequency: float, grid_north: float) ->
 
 
 MOST_FACES = 12
-"""A building with more sides counts as the smallest rectangle about it."""
+"""A building or a wall with more sides counts as the smallest rectangle about it."""
 
 
 def faces(structures: Iterable[Structure], antenna: tuple[float, float, float]) -> Iterator[Mirror]:
@@ -121,7 +121,7 @@ def _faces(
     kind: str, outline: tuple[tuple[float, float], ...]
 ) -> tuple[tuple[tuple[float, float], tuple[float, float]], ...]:
     """Return the sides of a structure; an outline that is no simple ring counts as its hull."""
-    if kind == "wall":
+    if kind == "wall" and len(outline) <= MOST_FACES + 1:
         return tuple(pairwise(outline))
     ring = Polygon(outline)
     if not ring.is_valid:

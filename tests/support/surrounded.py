@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from core.errors import InputError
 from core.exposure.sources import Source, sources
 from core.proof.bounds.base import ALL_REACTIVE, NOT_REACTIVE
 from core.proof.radiators import Patchwork, Radiator, bound_of, majorant_of
@@ -31,9 +32,13 @@ def surrounded(rng: np.random.Generator) -> Site:
     while True:
         wild = WILD[int(rng.integers(len(WILD)))]
         kind, frequency = wild(Draw(rng))
-        if not kind.has_own_ground:
+        if kind.has_own_ground:
+            continue
+        try:
+            metal = kind.outline(frequency).reshape(-1, 3)
             break
-    metal = kind.outline(frequency).reshape(-1, 3)
+        except InputError:
+            continue
     size = float(np.ptp(metal, axis=0).max()) + 3e8 / frequency
     up = size * np.exp(rng.uniform(-1.0, 2.0))
     surfaces = [

@@ -136,6 +136,20 @@ def test_a_building_reflects_with_the_faces_that_the_antenna_is_before() -> None
     )
 
 
+def test_a_winding_wall_counts_as_what_is_about_it() -> None:
+    """Hundreds of short pieces would each be an image; the long side before the antenna stands for them."""
+    line = tuple((9.0 + 0.1 * (i % 2), -10.0 + 0.05 * i) for i in range(400))
+    wall = Structure(name="w", kind="wall", outline=line, base=0.0, top=30.0)
+    found = [
+        m for m in only(site(DIPOLE, 100e6, 15.0, structures=(wall,))).around.mirrors if m.upright
+    ]
+    assert 1 <= len(found) <= 12
+    before = [
+        m for m in found if m.antenna_height((0.0, 0.0, 15.0)) == pytest.approx(9.0, abs=1e-3)
+    ]
+    assert max(m.half[0] for m in before) > 9.0
+
+
 def test_a_beam_that_meets_a_wall_comes_back_as_the_image_and_any_other_as_a_part_of_the_direct_field() -> (
     None
 ):
