@@ -195,20 +195,24 @@ def majorant_of(
     return total
 
 
+def _coefficient(owner: Radiator, mirror: Mirror, places: Patchwork) -> Factor:
+    return coefficient(
+        mirror,
+        places.centre,
+        places.directions,
+        places.half,
+        places.radius,
+        owner.place,
+        owner.frequency,
+    )
+
+
 def _walls(owner: Radiator, places: Patchwork) -> Factor:
     """Return the factor on the square from walls that no beam meets."""
     zero = np.zeros(len(places.centre))
     total = Factor(zero + 1.0, zero, zero)
     for wall in owner.around.walls:
-        one = coefficient(
-            wall,
-            places.centre,
-            places.directions,
-            places.half,
-            places.radius,
-            owner.place,
-            owner.frequency,
-        )
+        one = _coefficient(owner, wall, places)
         ways = way_ratio(
             wall, places.centre, places.half, places.radius, len(places.directions), owner.place
         )
@@ -263,15 +267,7 @@ def _images(owners: Sequence[Radiator], places: Sequence[Patchwork]) -> list[_Im
     out = []
     for owner, rows, part in _rows(owners, places):
         for mirror in owner.around.images:
-            size = coefficient(
-                mirror,
-                part.centre,
-                part.directions,
-                part.half,
-                part.radius,
-                owner.place,
-                owner.frequency,
-            )
+            size = _coefficient(owner, mirror, part)
             sent = np.flatnonzero(size.most > 0.0)
             if sent.size:
                 there = owner.patches(mirrored(mirror, part.part(sent)))

@@ -135,7 +135,8 @@ def _levels(surfaces: tuple[Surface, ...], antenna: tuple[float, float, float]) 
     below = [s for s in surfaces if s.height <= antenna[2]]
     if not below:
         if antenna[2] >= 0.0:
-            yield from planes((0.0,), MATTERS["soil"])
+            (datum,) = planes((0.0,), MATTERS["soil"])
+            yield replace(datum, name="the site datum (soil, 0 m)")
         return
     for height in sorted({s.height for s in below}):
         here = tuple(s for s in below if s.height == height)
@@ -143,7 +144,7 @@ def _levels(surfaces: tuple[Surface, ...], antenna: tuple[float, float, float]) 
         name = f"{' and '.join(s.name for s in here)} ({matter.words}, {height:g} m)"
         if any(s.kind == "ground" for s in here):
             (endless,) = planes((height,), matter)
-            yield Mirror(name, matter, endless.origin, endless.normal, endless.along)
+            yield replace(endless, name=name)
             continue
         middle, along, half = _rectangle(tuple(p for s in here for p in s.outline))
         yield Mirror(name, matter, (*middle, height), (0.0, 0.0, 1.0), (*along, 0.0), half)

@@ -12,7 +12,7 @@ falling and convex in d. Along every direction d is convex too and d'' ≤ 1/d, 
 least -|f'|/d = -f (2d + b)/(2d²(d + b)) ≥ -f/d², largest at the nearest place. Nearer than the line's least distance it
 is only bounded as a whole. The maximum of two functions has the larger of their slacks.
 
-Steel. A factor on the square that falls with the distance from the steel, taken at the patch's nearest place.
+Steel. A factor on the square, with its own range and defect (:func:`steel_factor`).
 """
 
 from __future__ import annotations
