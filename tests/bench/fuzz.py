@@ -66,6 +66,8 @@ def main() -> int:
                     total.fault("hung", "the process that ended says above where it was")
                     break
                 total.add(tally)
+                for what, named in tally.first.items():
+                    print(f"FAULT {what}: {', '.join(named)}", flush=True)
                 highest = max(highest, memory)
                 if i % 40 == 0:
                     print(
