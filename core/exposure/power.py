@@ -26,12 +26,15 @@ class Radiated:
         W radiated, before the antenna's state is counted.
     eirp : float
         W over isotropic in the model's strongest direction.
+    fed : float or None
+        W that can go into the antenna at all; None where only ERP or EIRP is known.
     words : tuple of str
         The steps, for the reading.
     """
 
     power: float
     eirp: float
+    fed: float | None
     words: tuple[str, ...]
 
 
@@ -86,7 +89,8 @@ def radiated(antenna: Antenna, carrier: Carrier) -> Radiated:
     if carrier.duty < 1.0:
         power, eirp = power * carrier.duty, eirp * carrier.duty
         words.append(f"duty factor {carrier.duty:g} ({carrier.duty_source})")
-    return Radiated(power, eirp, tuple(words))
+    most = None if fed is None else max(power, fed * carrier.duty)
+    return Radiated(power, eirp, most, tuple(words))
 
 
 def _stated(kind: Kind, carrier: Carrier, words: list[str]) -> dict[str, float]:

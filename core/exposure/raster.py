@@ -126,7 +126,7 @@ def raster(
     limit_set = get_set(site.limit_set)
     reactive: Bools = np.zeros(len(grid.points), bool)
     for source, layer in zip(all_sources, layers, strict=True):
-        if layer is not None and source.power > 0:
+        if layer is not None and source.power > 0 and source.is_blocked(limit_set.key):
             reactive |= layer.reactive
     flags = np.asarray(grid.fold(reactive).any(axis=0))
     tiers = [_total(all_sources, layers, limit_set, tier, grid, flags) for tier in TIERS]
@@ -306,7 +306,8 @@ def _table_total(
         if layer is None:
             continue
         f = source.carrier.frequency
-        w = weight(table.at(f), table, limit_set, f)
+        tiny = source.absorbed(limit_set.key, table.tier)
+        w = weight(table.at(f), table, limit_set, f, tiny)
         scale = np.float32(source.power * source.reflection.power_factor)
         e, h = split(layer.e2 * scale, layer.h2 * scale, layer.reactive, w)
         electric += e

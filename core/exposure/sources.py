@@ -13,7 +13,9 @@ from core.arrays import Bools, Codes, Floats, Points
 from core.errors import InputError
 from core.exposure.power import Radiated, radiated
 from core.fields.unit_field import UnitField
+from core.limits.low_power import absorbed
 from core.limits.model import LimitSet
+from core.limits.tier import Tier
 from core.site.reflection import Reflection, ReflectionKind
 from core.site.site import Antenna, Carrier, Site
 from core.site.surroundings import Surroundings, surroundings, words
@@ -41,6 +43,30 @@ class Source:
     def name(self) -> str:
         """Antenna and carrier, as the lists show them."""
         return f"{self.antenna.name}: {self.carrier.name}"
+
+    def absorbed(self, limit_set: str, tier: Tier) -> float | None:
+        """Return the fraction that stands for it in its reactive region; None where there is none under the limit.
+
+        Counted at full power: what turns it down may not be there next time.
+
+        Parameters
+        ----------
+        limit_set : str
+            Key of the set.
+        tier : {"public", "occupational"}
+            Whose limit.
+        """
+        if self.radiated.fed is None:
+            return None
+        fractions = [
+            absorbed(limit_set, t, self.radiated.fed, self.carrier.frequency)
+            for t in ("public", tier)
+        ]
+        return fractions[1] if all(f is not None and f <= 1.0 for f in fractions) else None
+
+    def is_blocked(self, limit_set: str) -> bool:
+        """Return whether there is no figure in its reactive region."""
+        return self.absorbed(limit_set, "public") is None
 
     @property
     def key(self) -> tuple[object, ...]:

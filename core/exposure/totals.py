@@ -33,6 +33,7 @@ class Weight:
 
     ``electric`` multiplies E², ``magnetic`` multiplies H²; ``density`` multiplies the larger of E²/η
     and ηH² and counts in both. For a linear table (nerve stimulation) the root of the product counts.
+    ``tiny`` is what a source makes in its reactive region where it is too weak for more (core.limits.low_power).
     """
 
     electric: float = 0.0
@@ -40,15 +41,24 @@ class Weight:
     density: float = 0.0
     linear: bool = False
     added: bool = False
+    tiny: float | None = None
 
 
-def weight(limit: Limit | None, table: LimitTable, limit_set: LimitSet, frequency: float) -> Weight:
+def weight(
+    limit: Limit | None,
+    table: LimitTable,
+    limit_set: LimitSet,
+    frequency: float,
+    tiny: float | None = None,
+) -> Weight:
     """Return the weight of a source at a frequency for a table; nothing where there is no limit.
 
     Parameters
     ----------
     limit_set : LimitSet
         The limits in force.
+    tiny : float or None
+        What stands for it in its reactive region.
     """
     if limit is None:
         return Weight()
@@ -66,7 +76,7 @@ def weight(limit: Limit | None, table: LimitTable, limit_set: LimitSet, frequenc
             magnetic = max(magnetic, ETA0 / limit.s)
     below = limit_set.add_e_and_h_below
     added = below is not None and frequency < below * (1 + 1e-9) and not linear
-    return Weight(electric, magnetic, density, linear, added)
+    return Weight(electric, magnetic, density, linear, added, tiny)
 
 
 def split(e2: Floats, h2: Floats, reactive: Bools, w: Weight) -> tuple[Floats, Floats]:
@@ -94,6 +104,9 @@ def split(e2: Floats, h2: Floats, reactive: Bools, w: Weight) -> tuple[Floats, F
     if w.added:
         electric = magnetic = electric + magnetic
     if reactive.any() and (w.electric or w.magnetic or w.density):
+        if w.tiny is not None:
+            held = electric.dtype.type(w.tiny)
+            return np.where(reactive, held, electric), np.where(reactive, held, magnetic)
         held = electric.dtype.type(REACTIVE_FRACTION)
         electric = np.where(reactive, np.maximum(electric, held), electric)
         magnetic = np.where(reactive, np.maximum(magnetic, held), magnetic)
@@ -169,7 +182,8 @@ def exposure(site: Site, points: Points, body: Body = POINT, *, whole: bool = Fa
         body = whole_column(all_sources, body, float(up.min()), float(up.max()))
     at = fields(all_sources, column(places, body))
     tiers = [tier_exposure(all_sources, at, limit_set, tier, body) for tier in TIERS]
-    reactive = np.asarray(at.reactive.any(axis=0).reshape(len(points), -1).any(axis=1))
+    blocked = np.array([s.is_blocked(limit_set.key) for s in all_sources], bool)
+    reactive = np.asarray(at.reactive[blocked].any(axis=0).reshape(len(points), -1).any(axis=1))
     return Exposure(all_sources, limit_set, body, at, tiers[0], tiers[1], reactive)
 
 
@@ -209,7 +223,8 @@ def _against(
     magnetic = np.zeros_like(electric)
     for i, source in enumerate(all_sources):
         f = source.carrier.frequency
-        w = weight(table.at(f), table, limit_set, f)
+        tiny = source.absorbed(limit_set.key, table.tier)
+        w = weight(table.at(f), table, limit_set, f, tiny)
         e, h = split(at.e2[i], at.h2[i], at.reactive[i], w)
         electric[i], magnetic[i] = e.reshape(n, m), h.reshape(n, m)
     if body.average and table.spatial == "mean":

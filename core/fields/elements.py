@@ -212,14 +212,14 @@ def far_intensity(elements: Elements, unit: Floats) -> Floats:
         Unit vectors of directions.
     """
     far = np.zeros(len(unit), np.complex128)
-    for c, az, w in zip(elements.centre, elements.azimuth, elements.weight, strict=True):
-        phi, theta = _angles(unit, np.ones(len(unit)), float(az))
-        far += (
-            w
-            * elements.horizontal(phi)
-            * elements.vertical(theta)
-            * np.exp(1j * elements.k * (unit @ c))
-        )
+    # Far away the angles do not depend on an element's place: panels that face one way share them.
+    vertical = elements.vertical(_angles(unit, np.ones(len(unit)), 0.0)[1])
+    for az in dict.fromkeys(elements.azimuth.tolist()):
+        one = np.zeros(len(unit), np.complex128)
+        alike = elements.azimuth == az
+        for c, w in zip(elements.centre[alike], elements.weight[alike], strict=True):
+            one += w * np.exp(1j * elements.k * (unit @ c))
+        far += elements.horizontal(_azimuth_off(unit, az)) * vertical * one
     intensity: Floats = np.abs(far) ** 2 / (4.0 * np.pi)
     return intensity
 

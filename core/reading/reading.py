@@ -10,6 +10,7 @@ import numpy as np
 from core.exposure.sources import Source, not_covered
 from core.exposure.totals import Exposure, exposure
 from core.limits.categories import Category, category
+from core.limits.low_power import LOCAL
 from core.limits.model import Limit
 from core.limits.tier import Tier
 from core.reading.cautions import FULL, contact_cautions
@@ -17,7 +18,7 @@ from core.reading.data import IfBack, LimitLine, Reading, SourceLine, TierLine
 from core.reading.span import span
 from core.site.site import Condition, Site, State
 from core.site.surfaces import has_surface
-from core.units import ETA0
+from core.units import ETA0, show_power
 from core.views.body import CLIMBING, POINT, STANDING, Body
 
 
@@ -115,7 +116,9 @@ def _reactive_names(result: Exposure) -> tuple[str, ...]:
     inside = np.asarray(result.fields.reactive.any(axis=1))
     return tuple(
         dict.fromkeys(
-            s.antenna.name for s, near in zip(result.sources, inside, strict=True) if near
+            s.antenna.name
+            for s, near in zip(result.sources, inside, strict=True)
+            if near and s.is_blocked(result.limit_set.key)
         )
     )
 
@@ -204,7 +207,7 @@ def _source_line(result: Exposure, i: int, position: tuple[float, float, float])
         h=math.sqrt(h2_here),
         s=density,
         distance=float(np.linalg.norm(place)),
-        reactive=bool(result.fields.reactive[i].any()),
+        reactive=_is_blocked(result, i),
         model=note.name,
         why=note.why,
         source=note.source,
@@ -216,6 +219,7 @@ def _source_line(result: Exposure, i: int, position: tuple[float, float, float])
             *kind.assumptions(),
             *kind.problems(frequency),
             *_state_words(source),
+            *_tiny_words(result, i),
             *(
                 ()
                 if source.conservative
@@ -223,6 +227,24 @@ def _source_line(result: Exposure, i: int, position: tuple[float, float, float])
             ),
         ),
         limits={tier: _limit_line(result, tier, source) for tier in ("public", "occupational")},
+    )
+
+
+def _is_blocked(result: Exposure, i: int) -> bool:
+    near = bool(result.fields.reactive[i].any())
+    return near and result.sources[i].is_blocked(result.limit_set.key)
+
+
+def _tiny_words(result: Exposure, i: int) -> tuple[str, ...]:
+    source, key = result.sources[i], result.limit_set.key
+    if not result.fields.reactive[i].any() or source.is_blocked(key):
+        return ()
+    limit = LOCAL[key]
+    return (
+        f"inside its reactive region the fields are not known; its whole power of "
+        f"{show_power(source.radiated.fed or 0)}, "
+        f"absorbed in {limit.grams:g} g, is what the percents say ({limit.public:g} W/kg public, "
+        f"{limit.occupational:g} W/kg occupational: {limit.source}; {limit.status})",
     )
 
 
