@@ -7,17 +7,28 @@ from dataclasses import replace
 from pathlib import Path
 
 from app.cli.command import DONE, FINDING, Command
-from app.cli.options import number
+from app.cli.options import number, numbers, say_uncounted
 from core.errors import InputError
-from core.fences.site_fences import Fit, check_site, fit_ladders, fit_plan
+from core.fences.fence import Check
+from core.fences.site_fences import (
+    Fit,
+    chain,
+    check_plan,
+    check_site,
+    fence_view,
+    fit_ladders,
+    fit_plan,
+)
 from core.files.companions import take_along
 from core.files.paths import same_file
 from core.files.site_file import load_site
 from core.files.site_writer import save_site
 from core.proof.tolerance import Ceiling
+from core.reading.cautions import SHORT
 from core.site.site import Site
-from core.views.defaults import default_plan
-from core.zones.zone import zone
+from core.site.terraces import DROP
+from core.units import show_length
+from core.zones.site_zones import site_zone
 
 
 def _options(parser: argparse.ArgumentParser) -> None:
@@ -42,11 +53,23 @@ def _options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--seconds", type=number, default=60.0, metavar="S", help="ceiling for each zone"
     )
-    parser.add_argument("--feet", action="store_true", help="stop heights in whole feet")
+    parser.add_argument(
+        "--drop", type=number, default=DROP, metavar="M", help="least drop that is an edge, metres"
+    )
+    parser.add_argument(
+        "--region", type=numbers(4), metavar="W,S,E,N", help="fit only in a piece of the plan, m"
+    )
+    parser.add_argument("--feet", action="store_true", help="lengths in feet")
 
 
 def fences_command(args: argparse.Namespace) -> int:
     """Check every fence, or fit fences and write the site that has them."""
+    if not 0.1 <= args.drop <= 100.0:
+        raise InputError(f"{args.drop:g}", field="--drop", fix="Use 0.1 to 100 m")
+    if args.region is not None and not args.fit:
+        raise InputError(
+            "goes with --fit only", field="--region", fix="A check follows every zone to its end"
+        )
     site = load_site(args.site)
     ceiling = Ceiling(seconds=args.seconds)
     if args.fit:
@@ -58,10 +81,24 @@ def fences_command(args: argparse.Namespace) -> int:
             field="fences",
             fix="Add --fit -o NEW.json to make some",
         )
-    checks = check_site(site, ceiling=ceiling)
+    checks = check_site(site, ceiling=ceiling, drop=args.drop)
+    holds = _say(site, checks, args)
+    uncounted = say_uncounted(site)
+    return DONE if holds and not uncounted else FINDING
+
+
+def _say(site: Site, checks: dict[str, Check], args: argparse.Namespace) -> bool:
+    """Print a line for each check, with what the fence takes; say whether all hold."""
+    by_name = {f.name: f for f in site.fences}
     for name, one in checks.items():
-        print(f"{name}: {one.words()}")
-    return DONE if all(one.holds for one in checks.values()) else FINDING
+        fence = by_name.get(name)
+        if fence is not None and fence.outline:
+            takes = f"; {chain(site, fence, args.drop).words(feet=args.feet)}"
+        else:
+            takes = ""
+        print(f"{name}: {one.words(feet=args.feet)}{takes}")
+    print(f"Edges are drops of {show_length(args.drop, feet=args.feet)} or more. {SHORT}")
+    return all(one.holds for one in checks.values())
 
 
 def _fit(site: Site, args: argparse.Namespace, ceiling: Ceiling) -> int:
@@ -75,9 +112,14 @@ def _fit(site: Site, args: argparse.Namespace, ceiling: Ceiling) -> int:
             "is the site that is read", source=args.output, field="-o", fix="Name a new file"
         )
     threshold = args.threshold / 100.0
-    settings = Fit(margin=args.margin, slack=args.slack, corners=args.corners)
-    found = zone(site, threshold, args.tier, default_plan(site), ceiling=ceiling).on_surfaces(site)
+    settings = Fit(args.margin, args.slack, args.corners, args.drop)
+    view = fence_view(site)
+    within = args.region is not None
+    if within:
+        view = replace(view, region=args.region)
+    found = site_zone(site, threshold, args.tier, view, within=within, ceiling=ceiling)
     made = fit_plan(site, found, settings)
+    checks = check_plan(replace(site, fences=made), made, found, args.drop)
     made += fit_ladders(
         site, args.tier, threshold, margin=args.margin, feet=args.feet, ceiling=ceiling
     )
@@ -90,10 +132,18 @@ def _fit(site: Site, args: argparse.Namespace, ceiling: Ceiling) -> int:
         else:
             spans = ", ".join(f"{low:.2f} to {high:.2f} m" for low, high in fence.stops)
             print(f"{fence.name}: nobody stops from {spans}")
+    holds = _say(fenced, checks, args)
+    if not found.complete:
+        print(f"NOT PROVEN: {found.message}")
+    if found.undrawn.area:
+        print(
+            f"NOTE: {found.undrawn.area:.1f} m² of the zone lie where no surface is drawn; the datum counts as ground"
+        )
+    uncounted = say_uncounted(site)
     for name in copied:
         print(output.parent / name)
     print(output)
-    return DONE
+    return DONE if holds and found.complete and not uncounted else FINDING
 
 
 COMMAND = Command(

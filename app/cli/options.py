@@ -8,6 +8,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from core.errors import InputError
+from core.reading.doubts import uncounted
 from core.site.site import Site
 from core.views.body import CLIMBING, POINT, STANDING, Body
 from core.views.defaults import default_elevation, default_plan
@@ -132,3 +133,11 @@ def view_of(site: Site, args: argparse.Namespace) -> View:
     single = args.height is not None or args.above is not None
     plan = default_plan(site, height, body_of(args, POINT if single else STANDING))
     return plan if args.region is None else replace(plan, region=args.region)
+
+
+def say_uncounted(site: Site) -> bool:
+    """Print a line for each carrier that no percent counts; say whether there was one."""
+    lines = uncounted(site)
+    for line in lines:
+        print(f"NOT COUNTED: {line}")
+    return bool(lines)

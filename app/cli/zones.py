@@ -10,14 +10,13 @@ from pathlib import Path
 
 from app import __version__
 from app.cli.command import DONE, FINDING, Command
-from app.cli.options import number, view_of, view_options
+from app.cli.options import number, say_uncounted, view_of, view_options
 from core.errors import InputError
 from core.files.atomic import write_file
 from core.files.geojson import feature_collection
 from core.files.site_file import load_site
 from core.files.zone_features import about, zone_features
 from core.proof.tolerance import Ceiling, Tolerance
-from core.reading.doubts import uncounted
 from core.reading.signs import SignLine, sign_schedule
 from core.site.site import Site
 from core.text import cell
@@ -85,11 +84,16 @@ def zones_command(args: argparse.Namespace) -> int:
         steps = (step_asked(args.tier or "public", args.threshold / 100.0),)
     if ending == ".csv":
         return _ladders(site, path, tolerance, ceiling, feet=args.feet, steps=steps)
-    found = site_zones(site, view_of(site, args), tolerance, steps=steps, ceiling=ceiling)
+    within = args.region is not None or args.up is not None
+    found = site_zones(
+        site, view_of(site, args), tolerance, steps=steps, within=within, ceiling=ceiling
+    )
     if ending == ".geojson":
         write_file(
             path,
-            feature_collection(site, zone_features(site, found, SOFTWARE), about(site, SOFTWARE)),
+            feature_collection(
+                site, zone_features(site, found, SOFTWARE), about(site, SOFTWARE, found)
+            ),
         )
     else:
         from app.draw.sheet import save_zones
@@ -99,21 +103,15 @@ def zones_command(args: argparse.Namespace) -> int:
         count = len(one.region.geoms)
         pieces = f"{count} piece{'' if count == 1 else 's'}"
         print(f"{step.label(site.limit_set)}: {one.area:.1f} m² in {pieces}; {one.message}")
-    missing = _say_uncounted(site)
+    for note in found.notes:
+        print(f"{note}.")
+    missing = say_uncounted(site)
     print(args.output)
     if args.elevation is None and args.threshold is None:
         for line in sign_schedule(site):
             print(sign_words(line))
     empty = all(one.region.is_empty for _, one in found.zones)
-    return DONE if empty and not missing else FINDING
-
-
-def _say_uncounted(site: Site) -> bool:
-    """Print a line for each carrier that the zones cannot count; say whether there was one."""
-    lines = uncounted(site)
-    for line in lines:
-        print(f"NOT COUNTED: {line}")
-    return bool(lines)
+    return DONE if empty and not missing and not found.notes else FINDING
 
 
 def _not_with_ladders(args: argparse.Namespace) -> None:
@@ -153,7 +151,7 @@ def _ladders(
     write_file(path, ladder_table(site, lines))
     for _, one in lines:
         print(f"{one.ladder}: {one.words}")
-    missing = _say_uncounted(site)
+    missing = say_uncounted(site)
     print(path)
     return FINDING if missing or any(one.intervals for _, one in lines) else DONE
 

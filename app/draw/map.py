@@ -212,9 +212,8 @@ class MapView:
                 self._outline(surface.outline, style.STRUCTURE, 0.9, "dashed")
         for structure in site.structures:
             heavy = 1.6 if structure.kind in ("penthouse", "tower", "mast", "wall") else 1.1
-            self._outline(
-                structure.outline, style.INK, heavy, "solid", closed=structure.kind != "wall"
-            )
+            closed = structure.kind not in structure.LINES
+            self._outline(structure.outline, style.INK, heavy, "solid", closed=closed)
         for ladder in site.ladders:
             points = np.array(ladder.points)
             self.add(

@@ -23,6 +23,7 @@ from core.limits.sets import get_set
 from core.limits.tier import Tier
 from core.reading.cautions import SHORT
 from core.reading.data import NO_SURFACE
+from core.reading.doubts import uncounted
 from core.site.site import Site
 from core.units import show_frequency, show_length, show_power
 from core.views.defaults import true_azimuth
@@ -100,6 +101,9 @@ def map_sheet(
     return figure
 
 
+_MOST_NOTES = 6
+
+
 def save_zones(
     path: Path, site: Site, zones: SiteZones, *, feet: bool = False, folder: Path | None = None
 ) -> None:
@@ -119,6 +123,7 @@ def zones_sheet(
     """Return the sheet of proven zones as a figure."""
     where = subtitle(site, zones.view, "public", feet=feet).split("; ", 1)[1]
     figure, axes = _page(site, f"Proven zones; {where}; {zones.message}")
+    _say_notes(figure, site, zones)
     view = MapView(axes, folder)
     view.feet = feet
     view.show_site(site, zones.view)
@@ -127,6 +132,14 @@ def zones_sheet(
     zone_legend(figure.add_axes((0.70, 0.52, 0.28, 0.34)), site.limit_set, steps)
     emitter_key(figure.add_axes((0.70, 0.10, 0.28, 0.38)), site)
     return figure
+
+
+def _say_notes(figure: Figure, site: Site, zones: SiteZones) -> None:
+    """Print below the map what the zones do not say: open sides, unknown ground, carriers that are not counted."""
+    lines = [f"NOT COUNTED: {line}" for line in uncounted(site)] + [f"{n}." for n in zones.notes]
+    wrapped = [row for line in lines for row in textwrap.wrap(line, 175)]
+    for row, text in enumerate(reversed(wrapped[:_MOST_NOTES])):
+        figure.text(0.06, 0.07 + 0.0145 * row, text, fontsize=6.8, color=style.INK, va="center")
 
 
 def _page(site: Site, words: str) -> tuple[Figure, Axes]:

@@ -26,8 +26,12 @@ def draw_zones(axes: Axes, zones: SiteZones, limit_set: str) -> list[Artist]:
     u0, v0, u1, v1 = zones.view.bounds
     whole = (u1 - u0) * (v1 - v0)
     for order, (step, zone) in enumerate(zones.zones):
-        for piece in zone.region.geoms:
+        hidden = zone.hidden
+        shown = zone.region if hidden.is_empty else only_areas(zone.region.difference(hidden))
+        for piece in shown.geoms:
             artists.append(axes.add_patch(_patch(piece, step, 1.0 + 0.1 * order)))
+        for piece in hidden.geoms:
+            artists.append(axes.add_patch(_below(piece, step, 1.0 + 0.1 * order)))
         # One label a zone, where only this zone is.
         inner = [z.region for _, z in zones.zones[order + 1 :]]
         own = only_areas(zone.region.difference(shapely.union_all(inner))) if inner else zone.region
@@ -46,6 +50,19 @@ def _patch(piece: shapely.Polygon, step: Step, zorder: float) -> PathPatch:
         hatch=style.ZONE_HATCHES[step.key],
         lw=width,
         ls=line,
+        zorder=zorder,
+    )
+
+
+def _below(piece: shapely.Polygon, step: Step, zorder: float) -> PathPatch:
+    """Return a piece on a surface below another: its dashed line only."""
+    width, _ = style.ZONE_LINES[step.key]
+    return PathPatch(
+        polygon_path(piece),
+        facecolor="none",
+        edgecolor=style.INK,
+        lw=0.6 * width,
+        ls=(0, (2, 2)),
         zorder=zorder,
     )
 

@@ -20,8 +20,8 @@ from core.limits.tier import Tier
 from core.proof.tolerance import Ceiling
 from core.site.site import Site
 from core.views.views import PlanView, View
-from core.zones.site_zones import SiteZones, site_zones
-from core.zones.zone import Zone, zone
+from core.zones.site_zones import SiteZones, site_zone, site_zones
+from core.zones.zone import Zone
 
 CEILING = Ceiling(seconds=30.0)
 """The window waits at most this long for one zone; past it the zone is looser and says so."""
@@ -133,9 +133,9 @@ class Proving(QObject):
                 alike = (one.tier, one.threshold) == (tier, threshold)
                 if alike and kept.site == bare and _holds(kept.view, view):
                     return one
-            one = zone(site, threshold, tier, view, cancelled=cancelled, ceiling=CEILING)
+            one = site_zone(site, threshold, tier, view, cancelled=cancelled, ceiling=CEILING)
             self._kept = [k for k in self._kept if k.site == bare]
-            self._kept.append(_Proven(bare, view, one.on_surfaces(site)))
+            self._kept.append(_Proven(bare, view, one))
             return self._kept[-1].zone
 
         return check_site(site, known=known, cancelled=cancelled, ceiling=CEILING)

@@ -22,7 +22,7 @@ from core.limits.tier import Tier
 from core.shapes import only_areas
 from core.site.places import Fence
 from core.units import FOOT
-from core.zones.ladders import Interval
+from core.zones.ladders import RUNG, Interval
 
 MARGIN, SLACK, CORNERS = 0.5, 1.0, 8
 _TOUCH = 1e-6
@@ -44,17 +44,20 @@ class Check:
     ``margin`` is the least distance in m between zone and fence line where it holds; infinite when the
     zone is empty or no fence line is needed. ``leaks`` has the worst first. ``unfenced`` is the area in
     m² of pieces no fence touches; their leaks say where they are, and how large: the side of a square of
-    that area.
+    that area. ``holding`` is False where there is nothing of a zone inside; ``open_sides`` are those on which the
+    zone was not followed to its end.
     """
 
     margin: float
     leaks: tuple[Leak, ...]
     unfenced: float = 0.0
+    holding: bool = False
+    open_sides: tuple[str, ...] = ()
 
     @property
     def holds(self) -> bool:
-        """True when no part of the zone is outside."""
-        return not self.leaks
+        """True when no part of the zone is outside, as far as it goes."""
+        return not self.leaks and not self.open_sides
 
     def words(self, *, feet: bool = False) -> str:
         """Return the result in one sentence, lengths in m or ft."""
@@ -65,10 +68,25 @@ class Check:
             if self.unfenced:
                 area = self.unfenced / scale**2
                 return f"{area:.3g} {unit}² of the zone, the largest piece at {x:.2f}, {y:.2f}"
-            return f"LEAKS by {worst.distance / scale:.2f} {unit} at {x:.2f}, {y:.2f}"
+            return f"LEAKS by {_length(worst.distance, feet=feet)} at {x:.2f}, {y:.2f}"
+        if self.open_sides:
+            return f"NOT PROVEN: the zone may go on, {', '.join(self.open_sides)}"
         if math.isinf(self.margin):
-            return "holds: nothing to hold back"
-        return f"holds with a margin of {self.margin / scale:.2f} {unit}"
+            return (
+                "holds: edges and walls all around"
+                if self.holding
+                else "holds: nothing to hold back"
+            )
+        return f"holds with a margin of {_length(self.margin, feet=feet)}"
+
+
+def _length(metres: float, *, feet: bool) -> str:
+    """Return a length as people read it: millimetres, or tenths of inches, where it is small."""
+    if feet:
+        return (
+            f"{metres / FOOT:.2f} ft" if metres >= 0.1 * FOOT else f"{12.0 * metres / FOOT:.1f} in"
+        )
+    return f"{metres:.2f} m" if metres >= 0.1 else f"{1000.0 * metres:.1f} mm"
 
 
 def fit(
@@ -235,18 +253,52 @@ def check(
     outside = only_areas(zone.difference(fence.buffer(_TOUCH)))
     leaks = []
     for piece in outside.geoms:
-        xy = shapely.get_coordinates(piece.exterior)
-        distance = shapely.distance(shapely.points(xy), fence)
-        worst = int(np.argmax(distance))
-        leaks.append(Leak((float(xy[worst, 0]), float(xy[worst, 1])), float(distance[worst])))
-    leaks.sort(key=lambda leak: -leak.distance)
-    return Check(margin_of(fence, zone, surface), tuple(leaks))
+        leaks.append(leak(piece, fence))
+    leaks.sort(key=lambda one: -one.distance)
+    return Check(margin_of(fence, zone, surface), tuple(leaks), holding=zone.intersects(fence))
 
 
-def check_stops(spans: Sequence[tuple[float, float]], intervals: Sequence[Interval]) -> Check:
-    """Return whether spans of heights hold the proven intervals of a ladder."""
+def leak(piece: Polygon, fences: shapely.Geometry) -> Leak:
+    """Return the place of a piece that is farthest from the fences, to 1 cm or 1 %.
+
+    Parameters
+    ----------
+    piece : Polygon
+        A part of the zone outside.
+    fences : geometry
+        Everything inside of fences, m.
+    """
+    far = float(shapely.hausdorff_distance(piece.boundary, fences))
+    # Between two corners of the piece another fence may be nearer: looked at in small steps.
+    fine = shapely.segmentize(piece.exterior, max(0.01, 0.01 * far))
+    xy = shapely.get_coordinates(fine)
+    distance = shapely.distance(shapely.points(xy), fences)
+    worst = int(np.argmax(distance))
+    return Leak((float(xy[worst, 0]), float(xy[worst, 1])), float(distance[worst]))
+
+
+def check_stops(
+    spans: Sequence[tuple[float, float]],
+    intervals: Sequence[Interval],
+    ends: tuple[float, float] = (-math.inf, math.inf),
+) -> Check:
+    """Return whether spans of heights hold the proven intervals of a ladder.
+
+    Intervals shorter than a rung (:data:`core.zones.ladders.RUNG`) are no place to stop at: they need no span.
+
+    Parameters
+    ----------
+    spans : sequence of (low, high)
+        Heights nobody stops in, m.
+    intervals : sequence of Interval
+        Proven intervals of the ladder.
+    ends : (foot, top)
+        Heights of the ladder's ends, m: a span that reaches one needs no margin there.
+    """
     leaks, margins = [], []
     for one in intervals:
+        if one.high - one.low < RUNG:
+            continue
         within = [(low, high) for low, high in spans if low <= one.high and high >= one.low]
         low = min((s[0] for s in within), default=math.inf)
         high = max((s[1] for s in within), default=-math.inf)
@@ -255,9 +307,11 @@ def check_stops(spans: Sequence[tuple[float, float]], intervals: Sequence[Interv
             worst = max(gaps, key=lambda g: g[1] - g[0])
             leaks.append(Leak((0.0, worst[0]), worst[1] - worst[0]))
         else:
-            margins.append(min(one.low - low, high - one.high))
-    leaks.sort(key=lambda leak: -leak.distance)
-    return Check(min(margins, default=math.inf), tuple(leaks))
+            below = math.inf if low <= ends[0] else one.low - low
+            above = math.inf if high >= ends[1] else high - one.high
+            margins.append(min(below, above))
+    leaks.sort(key=lambda one: -one.distance)
+    return Check(min(margins, default=math.inf), tuple(leaks), holding=bool(margins))
 
 
 def _gaps(one: Interval, spans: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
+import numpy as np
 import shapely
 from shapely import MultiPolygon, Polygon
 
@@ -20,42 +21,50 @@ from core.fences.fence import (
     check,
     check_stops,
     fit,
+    leak,
 )
-from core.fences.walls import walls_at
+from core.fences.walls import Walls, walls_at
 from core.limits.tier import Tier
 from core.progress import Asked
 from core.proof.lattice import OUTWARD
 from core.proof.tolerance import Ceiling, Tolerance
 from core.shapes import only_areas
-from core.site import terraces as grounds
 from core.site.places import Fence
 from core.site.site import Site
+from core.site.terraces import DROP, Floor, terraces
+from core.units import FOOT
 from core.views.body import CLIMBING
 from core.views.defaults import default_plan
 from core.views.views import PlanView
-from core.zones.ladders import closed_spans, ladder_zone
-from core.zones.zone import Zone, zone
+from core.zones.ladders import RUNG, closed_spans, ladder_zone
+from core.zones.site_zones import site_zone
+from core.zones.zone import Zone
 
 UNFENCED = "no fence"
 Known = Callable[[Tier, float, PlanView], Zone | None]
 """Gives the zone of a tier and threshold that holds a plan, or None."""
-_BEYOND = 5.0
-"""m looked at around fences that reach out of the site's extent."""
+_FAR = 1000.0
+"""m: fences and their shapes end well within."""
+_ALONG = 2e-3
+"""m from an edge or a wall within which a fence follows it."""
+POSTS = 2.5
+"""m from post to post, at most (common practice, no source)."""
 ROUNDING = 1e-3
 """m added to a margin: corners are written down in whole millimetres."""
 
 
 @dataclass(frozen=True, slots=True)
 class Fit:
-    """Settings of a fit: margin and slack in m, most corners of one fence."""
+    """Settings of a fit: margin and slack in m, most corners of one fence, least drop in m that is an edge."""
 
     margin: float = MARGIN
     slack: float = SLACK
     corners: int = CORNERS
+    drop: float = DROP
 
 
 def fit_plan(site: Site, proven: Zone, settings: Fit | None = None) -> tuple[Fence, ...]:
-    """Return fences around a plan zone, each on one walking surface.
+    """Return fences around a plan zone, each on one terrace.
 
     Parameters
     ----------
@@ -70,43 +79,121 @@ def fit_plan(site: Site, proven: Zone, settings: Fit | None = None) -> tuple[Fen
         If the settings make no sense.
     """
     settings = settings or Fit()
-    view = proven.view
-    assert isinstance(view, PlanView)
     outlines: list[Polygon] = []
-    for level, surface, part in _by_surface(site, view, proven.region):
+    for ledge in _ledges(site, proven, settings.drop):
         outlines += fit(
-            part,
+            ledge.zone,
             margin=settings.margin + ROUNDING,
             slack=settings.slack,
             corners=settings.corners,
-            surface=surface,
-            walls=None if level is None else walls_at(site, level, surface),
+            surface=ledge.surface,
+            walls=ledge.walls,
         )
     taken = [f.name for f in site.fences]
     return as_fences(outlines, proven.tier, proven.threshold, f"fence {proven.tier}", taken)
 
 
-def _by_surface(
-    site: Site, view: PlanView, region: MultiPolygon
-) -> list[tuple[float | None, shapely.Geometry | None, MultiPolygon]]:
-    """Return the height in m of each level of walking surfaces, its shape, the part of a region on it.
+@dataclass(frozen=True, slots=True)
+class _Ledge:
+    """The part of a zone on one terrace, with its shape and what stands on it; no shape where a plan hangs in air."""
 
-    There is no height on a plan that hangs in the air, and no shape where no surface is drawn. A zone ends where
-    its surface ends, but for the hair it is grown by: that hair on the surface below is no part of it.
+    zone: MultiPolygon
+    surface: shapely.Geometry | None = None
+    walls: Walls | None = None
+
+
+def _ledges(site: Site, proven: Zone, drop: float) -> list[_Ledge]:
+    """Return the parts of a zone by the terrace they lie on.
+
+    A zone ends where its surface ends, but for the hair it is grown by: that hair is no part of it.
     """
+    view = proven.view
+    assert isinstance(view, PlanView)
     if not view.height.above_surface:
-        return [(None, None, region)]
-    if not site.surfaces:
-        return [(0.0, None, region)]
-    parts: list[tuple[float | None, shapely.Geometry | None, MultiPolygon]] = []
-    walked = grounds.walking_surfaces(site)
-    for level, piece in grounds.pieces(site, view.region):
-        surface = only_areas(piece.intersection(walked))
-        part = only_areas(region.intersection(surface))
+        return [_Ledge(proven.region)]
+    found = []
+    west, south, east, north = view.region
+    # Ground that nobody drew goes on beyond what was searched.
+    wide = (west - _FAR, south - _FAR, east + _FAR, north + _FAR)
+    for terrace in terraces(site, wide, drop):
+        mine = [_on_floor(proven, f) for f in terrace.floors]
+        part = only_areas(shapely.union_all(mine).intersection(terrace.shape))
         part = MultiPolygon([p for p in part.geoms if not p.buffer(-OUTWARD).is_empty])
-        if not part.is_empty:
-            parts.append((level, surface, part))
-    return parts
+        if part.is_empty:
+            continue
+        each = [walls_at(site, f.height, f.shape) for f in terrace.floors]
+        solids = only_areas(shapely.union_all([s for w in each for s in w.solids]))
+        lines = tuple(dict.fromkeys(line for w in each for line in w.lines))
+        found.append(_Ledge(part, terrace.shape, Walls(tuple(solids.geoms), lines)))
+    return found
+
+
+def _on_floor(proven: Zone, floor: Floor) -> shapely.Geometry:
+    """Return the part of a zone on a floor; a zone that does not say is taken to be on all of them."""
+    if not proven.parts:
+        return proven.region.intersection(floor.shape)
+    same = [
+        p.region
+        for p in proven.parts
+        if (p.floor.height, p.floor.names) == (floor.height, floor.names)
+    ]
+    return shapely.union_all(same)
+
+
+@dataclass(frozen=True, slots=True)
+class Chain:
+    """What a crew needs for a fence: m of chain, posts, and the ways in for the public that it shuts in."""
+
+    length: float
+    posts: int
+    shut_in: tuple[str, ...]
+
+    def words(self, *, feet: bool = False) -> str:
+        """Return it in one sentence, lengths in m or ft."""
+        unit, scale = ("ft", FOOT) if feet else ("m", 1.0)
+        said = f"{self.length / scale:.1f} {unit} of chain on {self.posts} posts"
+        if self.shut_in:
+            said += f"; SHUTS IN {', '.join(self.shut_in)}, open to the public"
+        return said
+
+
+def chain(site: Site, fence: Fence, drop: float = DROP, spacing: float = POSTS) -> Chain:
+    """Return what a plan fence takes; edges, walls and railings that it follows take nothing.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    fence : Fence
+        A fence with an outline.
+    drop : float
+        Least difference of height that counts as an edge, m.
+    spacing : float
+        Most distance from post to post, m.
+    """
+    shape = shapely.make_valid(Polygon(fence.outline))
+    west, south, east, north = shape.bounds
+    wide = (west - _FAR, south - _FAR, east + _FAR, north + _FAR)
+    line: shapely.Geometry = shape.boundary
+    for terrace in terraces(site, wide, drop):
+        if shape.representative_point().within(terrace.shape):
+            stops = [terrace.shape.boundary]
+            for floor in terrace.floors:
+                walls = walls_at(site, floor.height, floor.shape)
+                stops += [s.exterior for s in walls.solids] + list(walls.lines)
+            line = line.difference(shapely.union_all(stops).buffer(_ALONG))
+            break
+    runs = shapely.get_parts(shapely.line_merge(line)) if line.length > 0.0 else ()
+    posts = 0
+    for run in runs:
+        bends = shapely.get_coordinates(run)
+        steps = np.hypot(*np.diff(bends, axis=0).T)
+        posts += int(np.ceil(steps / spacing - 1e-9).sum()) + (0 if run.is_ring else 1)
+    shut_in = tuple(
+        p.name for p in site.access_points
+        if p.public and shape.contains(shapely.Point(p.position[:2]))
+    )  # fmt: skip
+    return Chain(float(line.length), posts, shut_in)
 
 
 def fit_ladders(
@@ -138,7 +225,10 @@ def fit_ladders(
     fences = []
     for ladder in site.ladders:
         proven = ladder_zone(site, ladder, threshold, tier, CLIMBING, ceiling=ceiling)
-        spans = closed_spans(proven.intervals, margin=margin, feet=feet)
+        foot, top = (pick(p[2] for p in ladder.points) for pick in (min, max))
+        stays = [i for i in proven.intervals if i.high - i.low >= RUNG]
+        wide = closed_spans(stays, margin=margin, feet=feet)
+        spans = tuple((max(low, foot), min(high, top)) for low, high in wide)
         if spans:
             name = f"stops on {ladder.name}, {tier}"
             fences.append(
@@ -148,19 +238,16 @@ def fit_ladders(
 
 
 def fence_view(site: Site) -> PlanView:
-    """Return the plan fences are checked on: standing people, the site's extent and every fence."""
-    plan = default_plan(site)
-    west, south, east, north = plan.region
-    corners = [corner for f in site.fences for corner in f.outline]
-    if corners:
-        xs, ys = zip(*corners, strict=True)
-        if min(xs) < west or min(ys) < south or max(xs) > east or max(ys) > north:
-            west, south = min(west, min(xs) - _BEYOND), min(south, min(ys) - _BEYOND)
-            east, north = max(east, max(xs) + _BEYOND), max(north, max(ys) + _BEYOND)
-    return replace(plan, region=(west, south, east, north))
+    """Return the plan fences are checked on: standing people on the walking surfaces.
+
+    Its frame is that of the site; zones reach beyond it.
+    """
+    return default_plan(site)
 
 
-def check_plan(site: Site, fences: Sequence[Fence], proven: Zone) -> dict[str, Check]:
+def check_plan(
+    site: Site, fences: Sequence[Fence], proven: Zone, drop: float = DROP
+) -> dict[str, Check]:
     """Return the check of plan fences that hold back one zone, by name.
 
     A part of the zone outside all fences leaks at the nearest one. Pieces that no fence touches stand
@@ -171,27 +258,35 @@ def check_plan(site: Site, fences: Sequence[Fence], proven: Zone) -> dict[str, C
     site : Site
         The site.
     proven : Zone
-        The proven zone.
+        The proven zone; on its open sides, if it has any, no fence holds.
+    drop : float
+        Least difference of height that counts as an edge, m.
     """
-    view = proven.view
-    assert isinstance(view, PlanView)
     shapes = {f.name: shapely.make_valid(Polygon(f.outline)) for f in fences if f.outline}
     around = only_areas(shapely.union_all(list(shapes.values()))) if shapes else MultiPolygon()
     margins = dict.fromkeys(shapes, math.inf)
     leaks: dict[str, list[Leak]] = {name: [] for name in shapes}
     missed: list[Polygon] = []
-    for _, surface, part in _by_surface(site, view, proven.region):
+    holding: set[str] = set()
+    for ledge in _ledges(site, proven, drop):
+        part = ledge.zone
         for name, shape in shapes.items():
             for polygon in only_areas(shape).geoms:
                 held = only_areas(part.intersection(polygon))
-                margins[name] = min(margins[name], check(polygon, held, surface).margin)
+                margins[name] = min(margins[name], check(polygon, held, ledge.surface).margin)
+                holding.update({name} if not held.is_empty else ())
         missed += [p for p in part.geoms if not p.intersects(around)]
         touched = MultiPolygon([p for p in part.geoms if p.intersects(around)])
         for piece in only_areas(touched.difference(around.buffer(1e-6))).geoms:
             name = min(shapes, key=lambda n: float(shapes[n].distance(piece)))
-            leaks[name].append(_leak(piece, shapes[name]))
+            leaks[name].append(leak(piece, around))
     checks = {
-        name: Check(margins[name], tuple(sorted(worst_first, key=lambda k: -k.distance)))
+        name: Check(
+            margins[name],
+            tuple(sorted(worst_first, key=lambda k: -k.distance)),
+            holding=name in holding,
+            open_sides=proven.open_sides,
+        )
         for name, worst_first in leaks.items()
     }
     if missed:
@@ -205,13 +300,6 @@ def check_plan(site: Site, fences: Sequence[Fence], proven: Zone) -> dict[str, C
     return checks
 
 
-def _leak(piece: Polygon, fence: shapely.Geometry) -> Leak:
-    xy = shapely.get_coordinates(piece.exterior)
-    distance = shapely.distance(shapely.points(xy), fence)
-    worst = int(distance.argmax())
-    return Leak((float(xy[worst, 0]), float(xy[worst, 1])), float(distance[worst]))
-
-
 def check_site(
     site: Site,
     tolerance: Tolerance | None = None,
@@ -219,6 +307,7 @@ def check_site(
     cancelled: Asked | None = None,
     ceiling: Ceiling | None = None,
     known: Known | None = None,
+    drop: float = DROP,
 ) -> dict[str, Check]:
     """Return the check of every fence of a site against proven zones, by name.
 
@@ -232,6 +321,8 @@ def check_site(
         Asked between pieces of work; True stops it.
     ceiling : Ceiling or None
         Where the search stops; the default where None.
+    drop : float
+        Least difference of height that counts as an edge, m.
 
     Raises
     ------
@@ -248,12 +339,14 @@ def check_site(
         ]
         one = known(tier, threshold, plan) if known is not None else None
         if one is None:
-            one = zone(site, threshold, tier, plan, tolerance, cancelled=cancelled, ceiling=ceiling)
+            one = site_zone(
+                site, threshold, tier, plan, tolerance, cancelled=cancelled, ceiling=ceiling
+            )
         if not one.complete:
             raise InputError(
                 one.message, source=site.name, field="fences", fix="A check needs the whole zone"
             )
-        checks |= check_plan(site, fences, one.on_surfaces(site))
+        checks |= check_plan(site, fences, one, drop)
         if UNFENCED in checks:
             unfenced.append(checks.pop(UNFENCED))
     if unfenced:
@@ -264,5 +357,7 @@ def check_site(
             proven = ladder_zone(
                 site, ladder, fence.threshold, fence.tier, cancelled=cancelled, ceiling=ceiling
             )
-            checks[fence.name] = check_stops(fence.stops, proven.intervals)
+            heights = [p[2] for p in ladder.points]
+            ends = min(heights), max(heights)
+            checks[fence.name] = check_stops(fence.stops, proven.intervals, ends)
     return checks

@@ -60,7 +60,7 @@ def targets(site: Site, leave_out: Collection[str] = ()) -> Targets:
 def _lines(site: Site) -> Iterable[tuple[str, list[Place], bool]]:
     """Yield (name, corners, whether closed); what stands comes first: its name says more."""
     for structure in site.structures:
-        yield structure.name, list(structure.outline), structure.kind != "wall"
+        yield structure.name, list(structure.outline), structure.kind not in structure.LINES
     for surface in sorted(site.surfaces, key=lambda s: -s.height):
         yield surface.name, list(surface.outline), True
         for hole in surface.holes:

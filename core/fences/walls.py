@@ -58,7 +58,7 @@ def walls_at(site: Site, height: float, surface: shapely.Geometry | None = None)
     for structure in site.structures:
         if structure.base > height + CHAIN or structure.top < height + LOW:
             continue
-        if structure.kind == "wall":
+        if structure.kind in structure.LINES:
             line = LineString(structure.outline)
             if line.length > _EDGE:
                 lines.append(line)

@@ -38,6 +38,9 @@ def zone_features(site: Site, zones: SiteZones, software: str) -> list[Feature]:
                         "limit_set": limits.key,
                         "threshold_percent": 100.0 * step.threshold,
                         "area_m2": round(piece.area, 3),
+                        "surface": "" if piece.floor is None else piece.floor.words,
+                        "surface_height_m": None if piece.floor is None else piece.floor.height,
+                        "open_sides": list(one.open_sides),
                         "causes": {c.source: round(c.share, 3) for c in piece.causes},
                         "closest_approach_m": near,
                         "bound_proven": True,
@@ -60,7 +63,7 @@ def _height(one: Zone) -> str:
     return one.view.height.words if isinstance(one.view, PlanView) else "vertical plane"
 
 
-def about(site: Site, software: str) -> dict[str, object]:
+def about(site: Site, software: str, zones: SiteZones | None = None) -> dict[str, object]:
     """Return what stands at the head of an exported file.
 
     Parameters
@@ -69,6 +72,8 @@ def about(site: Site, software: str) -> dict[str, object]:
         The site.
     software : str
         Name and version of the program.
+    zones : SiteZones or None
+        The zones in it, for what has to be known besides.
     """
     return {
         "title": f"{site.name}: proven exposure zones",
@@ -76,5 +81,6 @@ def about(site: Site, software: str) -> dict[str, object]:
         "site_revision": site.revision,
         "estimate": "conservative" if site.conservative else "best estimate, can be low",
         "not_counted": uncounted(site),
+        "notes": [] if zones is None else list(zones.notes),
         "cautions": list(FULL),
     }

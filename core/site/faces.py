@@ -84,12 +84,12 @@ def faces(structures: Iterable[Structure], antenna: tuple[float, float, float]) 
     Parameters
     ----------
     structures : iterable of Structure
-        Towers and masts are no walls.
+        Towers, masts and railings are no walls.
     antenna : tuple of three floats
         The antenna's centre, site frame, m.
     """
     for structure in structures:
-        if structure.kind in ("tower", "mast"):
+        if structure.kind in ("tower", "mast", "railing"):
             continue
         middle_up = 0.5 * (structure.base + structure.top)
         half_up = 0.5 * (structure.top - structure.base)

@@ -68,7 +68,9 @@ class Structure:
     base: float
     top: float
 
-    KINDS = ("tower", "mast", "wall", "penthouse", "building", "plant")
+    KINDS = ("tower", "mast", "wall", "railing", "penthouse", "building", "plant")
+    LINES = ("wall", "railing")
+    """Kinds whose outline is a line; a railing is seen through: it stops people, not waves."""
 
     def __post_init__(self) -> None:
         check_name(self.name)
@@ -78,7 +80,7 @@ class Structure:
                 field="kind",
                 fix=f"Use {_one_of(self.KINDS)}",
             )
-        check_outline(self.outline, "outline", least=2 if self.kind == "wall" else 3)
+        check_outline(self.outline, "outline", least=2 if self.kind in self.LINES else 3)
         check_coordinate(self.base, "base")
         check_coordinate(self.top, "top")
         if self.top <= self.base:

@@ -27,6 +27,9 @@ from core.views.body import CLIMBING, POINT, Body
 SHORTEST_STOP = 2.0
 """m: heights free between two closed spans count as free only when they are longer than a climber."""
 
+RUNG = 0.3
+"""m between rungs: nobody stops within less (ISO 14122-4:2016 4.4.2 has 225 to 300 mm, from memory)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Interval:

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from core.limits.tier import Tier
 from core.progress import Asked, Progress, part_of
-from core.proof.tolerance import Ceiling, Tolerance
+from core.proof.tolerance import Ceiling, Tolerance, check_threshold
 from core.site.site import Site
-from core.views.views import View
+from core.views.defaults import site_extent
+from core.views.views import ElevationView, View
+from core.zones.extent import PLAN_SIDES, open_sides, sides, sides_of, unknown_ground, whole_view
 from core.zones.ladders import LadderZone, ladder_zone
 from core.zones.zone import Zone, zone
 
@@ -78,10 +80,17 @@ def step_asked(tier: Tier, threshold: float) -> Step:
 
 @dataclass(frozen=True, slots=True)
 class SiteZones:
-    """The zones of one view, from the outside in, on the walking surfaces where it is a plan."""
+    """The zones of one view, from the outside in.
+
+    ``view`` is what is looked at; the zones reach as far as the danger, unless only a region was asked for
+    (``within``). ``unknown`` are the sides on which somebody could be over the outermost threshold at a place
+    where no surface is drawn.
+    """
 
     view: View
     zones: tuple[tuple[Step, Zone], ...]
+    unknown: tuple[str, ...] = ()
+    within: bool = False
 
     @property
     def complete(self) -> bool:
@@ -94,6 +103,11 @@ class SiteZones:
         loose = [z.message for _, z in self.zones if not z.complete]
         return loose[0] if loose else self.zones[0][1].message
 
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What has to be known besides, in sentences: where they are open, unknown or out of sight."""
+        return notes(self)
+
 
 def site_zones(
     site: Site,
@@ -101,11 +115,12 @@ def site_zones(
     tolerance: Tolerance | None = None,
     *,
     steps: Sequence[Step] = STEPS,
+    within: bool = False,
     progress: Progress | None = None,
     cancelled: Asked | None = None,
     ceiling: Ceiling | None = None,
 ) -> SiteZones:
-    """Return the proven zones of a view.
+    """Return the proven zones of a site as a view shows them.
 
     Parameters
     ----------
@@ -115,6 +130,8 @@ def site_zones(
         How exact the region is asked to be; the default where None.
     steps : Sequence[Step]
         Boundaries from the outside in.
+    within : bool
+        Search no farther than the view; the zones then say on which sides they are open.
     ceiling : Ceiling or None
         Where the search stops; the default where None.
 
@@ -125,18 +142,150 @@ def site_zones(
     """
     zones = []
     for i, step in enumerate(steps):
-        one = zone(
+        one = site_zone(
             site,
             step.threshold,
             step.tier,
             view,
             tolerance,
+            within=within,
             progress=part_of(progress, i, len(steps)),
             cancelled=cancelled,
             ceiling=ceiling,
         )
-        zones.append((step, one.on_surfaces(site)))
-    return SiteZones(view, tuple(zones))
+        zones.append((step, one))
+    return SiteZones(view, tuple(zones), _unknown(site, view, steps), within)
+
+
+def site_zone(
+    site: Site,
+    threshold: float,
+    tier: Tier,
+    view: View,
+    tolerance: Tolerance | None = None,
+    *,
+    within: bool = False,
+    progress: Progress | None = None,
+    cancelled: Asked | None = None,
+    ceiling: Ceiling | None = None,
+) -> Zone:
+    """Return a proven zone as far as it goes; with ``within`` no farther than the view.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    threshold : float
+        Fraction of the limit.
+    tier : {"public", "occupational"}
+        Whose limit.
+    view : PlanView or ElevationView
+        What is looked at.
+    tolerance, progress, cancelled, ceiling
+        As :func:`core.zones.zone.zone`.
+    within : bool
+        Search no farther than the view.
+
+    Raises
+    ------
+    InputError, core.progress.Cancelled
+        As :func:`core.zones.zone.zone`.
+    """
+    check_threshold(threshold)
+    if within:
+        searched, unsearched = view, open_sides(site, threshold, tier, view)
+    else:
+        extent = whole_view(site, threshold, tier, view)
+        searched, unsearched = extent.view, extent.open_sides
+    one = zone(
+        site, threshold, tier, searched, tolerance,
+        progress=progress, cancelled=cancelled, ceiling=ceiling,
+    )  # fmt: skip
+    return replace(one, open_sides=unsearched)
+
+
+def _unknown(site: Site, view: View, steps: Sequence[Step]) -> tuple[str, ...]:
+    """Return the sides on which unknown ground lies, for a plan on the walking surfaces."""
+    if isinstance(view, ElevationView) or not view.height.above_surface or not site.antennas:
+        return ()
+    lowest = min(steps, key=lambda s: (s.tier != "public", s.threshold))
+    west, south, east, north = site_extent(site)
+    middle = (west + east) / 2.0, (south + north) / 2.0
+    return sides_of(unknown_ground(site, lowest.threshold, lowest.tier), middle)
+
+
+def notes(zones: SiteZones) -> tuple[str, ...]:
+    """Return what has to be known besides the areas, in sentences.
+
+    Parameters
+    ----------
+    zones : SiteZones
+        The zones.
+    """
+    lines = []
+    for step, one in zones.zones:
+        if one.open_sides and zones.within:
+            lines.append(
+                f"OPEN: only what was asked for was searched; {step.words} may go on {joined(one.open_sides)}"
+            )
+        elif one.open_sides:
+            lines.append(
+                f"OPEN: {step.words} may go on {joined(one.open_sides)}, beyond 100 km from the datum"
+            )
+    past = [(step, beyond_frame(one, zones.view)) for step, one in zones.zones]
+    lines += [
+        f"{step.words.capitalize()}: goes on beyond the picture {joined(past_sides)}"
+        for step, past_sides in past
+        if past_sides and not zones.within
+    ]
+    hidden = [
+        f"{one.hidden.area:.1f} m² {step.words}" for step, one in zones.zones if one.hidden.area
+    ]
+    if hidden:
+        lines.append(f"On surfaces below others (dashed): {', '.join(hidden)}")
+    bare = [f"{one.undrawn.area:.1f} m² {s.words}" for s, one in zones.zones if one.undrawn.area]
+    if bare:
+        lines.append(
+            f"Where no surface is drawn, counted as ground at the datum: {', '.join(bare)}"
+        )
+    if zones.unknown:
+        lines.append(
+            f"UNKNOWN: no surface is drawn {joined(zones.unknown)} within reach of the antennas; ground, roofs and "
+            "neighbours at other heights there are not looked at. Draw them"
+        )
+    return tuple(lines)
+
+
+def beyond_frame(one: Zone, view: View) -> tuple[str, ...]:
+    """Return the sides, in words, on which a zone reaches out of a view's frame.
+
+    Parameters
+    ----------
+    one : Zone
+        The zone.
+    view : PlanView or ElevationView
+        What is drawn.
+    """
+    if one.region.is_empty:
+        return ()
+    frame, bounds = view.bounds, one.region.bounds
+    past = [a < b - 1e-6 for a, b in zip(bounds[:2], frame[:2], strict=True)]
+    past += [a > b + 1e-6 for a, b in zip(bounds[2:], frame[2:], strict=True)]
+    return tuple(side for side, beyond in zip(sides(view), past, strict=True) if beyond)
+
+
+def joined(names: Sequence[str]) -> str:
+    """Return sides in words: "to the west and north".
+
+    Parameters
+    ----------
+    names : sequence of str
+        Sides as an extent names them.
+    """
+    if set(names) == set(PLAN_SIDES):
+        return "all around"
+    words = [f"to the {s}" if s in PLAN_SIDES else s for s in names]
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
 
 
 def ladder_zones(

@@ -26,10 +26,10 @@ from core.proof.lattice import OUTWARD
 from core.proof.search import Domain, Outcome, search, shape_of
 from core.proof.tolerance import Ceiling, Tolerance, check_threshold
 from core.shapes import only_areas
-from core.site import terraces as grounds
 from core.site.site import Site
+from core.site.terraces import Floor, floors, undrawn
 from core.views.body import POINT, Body
-from core.views.views import ElevationView, View
+from core.views.views import ElevationView, PlanView, View
 
 CAUSE_SHARE = 0.01
 """A radiator with a smaller part of every total in a piece is not named as its cause."""
@@ -49,10 +49,14 @@ class Cause:
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """One connected piece of a zone, with the radiators that cause it, strongest first."""
+    """One connected piece of a zone, with the radiators that cause it, strongest first.
+
+    ``floor`` is what it lies on, on a plan of the walking surfaces.
+    """
 
     shape: Polygon
     causes: tuple[Cause, ...]
+    floor: Floor | None = None
 
     @property
     def area(self) -> float:
@@ -67,6 +71,14 @@ class Piece:
 
 
 @dataclass(frozen=True, slots=True)
+class Part:
+    """The part of a plan's zone on one walking height."""
+
+    floor: Floor
+    region: MultiPolygon
+
+
+@dataclass(frozen=True, slots=True)
 class Zone:
     """Where the exposure can exceed a threshold.
 
@@ -77,7 +89,10 @@ class Zone:
     threshold : float
         Fraction of the limit.
     region : MultiPolygon
-        In view coordinates, m; empty where the threshold is exceeded nowhere.
+        In view coordinates, m; empty where the threshold is exceeded nowhere. On walking surfaces: of all of them,
+        one above another too.
+    parts : tuple of Part
+        The same by walking height, highest first and what nobody drew last; empty in other views.
     metres, share : float
         The largest slack left anywhere on the edge: as a distance along the slope of the field, and as
         a fraction of the threshold.
@@ -88,6 +103,8 @@ class Zone:
         In one sentence, how exact the region is and whether a ceiling stopped the search.
     complete : bool
         False when a ceiling left cells undecided; they count as inside.
+    open_sides : tuple of str
+        Sides of the view beyond which it may go on.
     """
 
     view: View
@@ -100,21 +117,28 @@ class Zone:
     seconds: float
     message: str
     complete: bool
+    parts: tuple[Part, ...] = ()
+    open_sides: tuple[str, ...] = ()
 
     @property
     def area(self) -> float:
-        """Area in m²."""
+        """Area in m²; one surface above another counts once."""
         return float(self.region.area)
 
-    def on_surfaces(self, site: Site) -> Zone:
-        """Return the part that lies on walking surfaces of the site; the whole of an elevation."""
-        if isinstance(self.view, ElevationView) or not site.surfaces:
-            return self
-        inside = only_areas(self.region.intersection(grounds.walking_surfaces(site)))
-        return Zone(
-            self.view, self.tier, self.threshold, inside, self.metres, self.share,
-            self.evaluations, self.seconds, self.message, self.complete,
-        )  # fmt: skip
+    @property
+    def hidden(self) -> MultiPolygon:
+        """What lies only on surfaces below others, under a roof or a canopy."""
+        above: shapely.Geometry = MultiPolygon()
+        shown: list[shapely.Geometry] = []
+        for part in self.parts:
+            shown.append(part.region.difference(above))
+            above = above.union(part.floor.shape)
+        return only_areas(self.region.difference(shapely.union_all(shown))) if shown else above
+
+    @property
+    def undrawn(self) -> MultiPolygon:
+        """The part where no surface is drawn, which counts as ground at the datum."""
+        return next((p.region for p in self.parts if not p.floor.is_drawn), MultiPolygon())
 
 
 def zone(
@@ -175,13 +199,25 @@ def zone(
         _clipped(shape_of(result, fineness.proof, i), domain.shape)
         for i, domain in enumerate(layout.domains)
     ]
-    region = shapes[0] if len(shapes) == 1 else only_areas(shapely.union_all(shapes))
     if isinstance(view, ElevationView) and not view.body.average:
-        region = _lowered(region, view.body)
-    region = _clipped(_closed(region, min(fineness.metres, _GROWN)), shapely.box(*view.bounds))
+        shapes = [_lowered(shape, view.body) for shape in shapes]
+    whole, grown = shapely.box(*view.bounds), min(fineness.metres, _GROWN)
+    shapes = [_clipped(_closed(shape, grown), whole) for shape in shapes]
+    region = shapes[0] if len(shapes) == 1 else only_areas(shapely.union_all(shapes))
+    parts = (
+        tuple(
+            Part(floor, shape)
+            for floor, shape in zip(layout.floors, shapes, strict=True)
+            if not shape.is_empty
+        )
+        if layout.floors
+        else ()
+    )
     if progress is not None:
         progress(1.0)
-    return _zone(asked, tier, threshold, region, tolerance, result, time.perf_counter() - started)
+    seconds = time.perf_counter() - started
+    one = _zone(asked, tier, threshold, region, tolerance, result, seconds)
+    return replace(one, parts=parts)
 
 
 def _with_whole_column(site: Site, view: View) -> View:
@@ -189,7 +225,7 @@ def _with_whole_column(site: Site, view: View) -> View:
     if isinstance(view, ElevationView):
         low, high = view.up
     elif view.height.above_surface:
-        tops = [height for height, _ in grounds.pieces(site, view.region)] or [0.0]
+        tops = [0.0, *(floor.height for floor in floors(site))]
         low, high = min(tops) + view.height.metres, max(tops) + view.height.metres
     else:
         low = high = view.height.metres
@@ -203,6 +239,7 @@ class _Layout:
     plane: Plane
     box: tuple[Floats, Floats]
     domains: tuple[Domain, ...]
+    floors: tuple[Floor, ...] = ()
 
 
 def _layout(site: Site, view: View) -> _Layout:
@@ -222,12 +259,11 @@ def _layout(site: Site, view: View) -> _Layout:
         return _Layout(plane, box, (Domain((0,)),))
     up = np.zeros(1) if view.body.average else heights
     pieces: list[tuple[float, shapely.Geometry | None]] = [(0.0, None)]
+    walked: tuple[Floor, ...] = ()
     if view.height.above_surface:
+        walked = _walked(site, view)
         # An edge belongs to both sides; a hair more than that costs nothing.
-        pieces = [
-            (height, piece.buffer(OUTWARD, join_style="mitre"))
-            for height, piece in grounds.pieces(site, view.region)
-        ]
+        pieces = [(f.height, f.shape.buffer(OUTWARD, join_style="mitre")) for f in walked]
     layers: list[float] = []
     domains: list[Domain] = []
     for height, shape in pieces:
@@ -238,7 +274,14 @@ def _layout(site: Site, view: View) -> _Layout:
     plane = Plane(np.zeros(3), np.eye(3)[:2], np.array(layers), rises)
     west, south, east_end, north_end = view.region
     box = np.array([west, south]), np.array([east_end, north_end])
-    return _Layout(plane, box, tuple(domains))
+    return _Layout(plane, box, tuple(domains), walked)
+
+
+def _walked(site: Site, view: PlanView) -> tuple[Floor, ...]:
+    """Return the floors of a plan, what nobody drew last."""
+    frame = shapely.box(*view.region)
+    all_floors = (*floors(site), undrawn(site, view.region))
+    return tuple(f for f in all_floors if f.shape.intersects(frame))
 
 
 def _clipped(region: MultiPolygon, domain: shapely.Geometry | None) -> MultiPolygon:
@@ -278,7 +321,7 @@ def _zone(
             f"{result.metres:.3g} m past what was asked for; raise the ceiling or the tolerance"
         )
     elif region.is_empty:
-        message = "nowhere in this view"
+        message = "proven: nowhere"
     else:
         asked = [f"{tolerance.percent:g} % of the threshold"] if tolerance.percent else []
         asked += [f"{tolerance.metres:g} m"] if tolerance.metres else []
@@ -297,17 +340,24 @@ def pieces_of(site: Site, zone: Zone) -> tuple[Piece, ...]:
     site : Site
         The site.
     """
-    shapes = sorted(zone.region.geoms, key=lambda s: -s.area)
-    return tuple(Piece(shape, _causes(site, zone, shape)) for shape in shapes)
+    shapes: list[tuple[Polygon, Floor | None]] = [
+        (shape, part.floor) for part in zone.parts for shape in part.region.geoms
+    ]
+    if not zone.parts:
+        shapes = [(shape, None) for shape in zone.region.geoms]
+    shapes.sort(key=lambda s: -s[0].area)
+    return tuple(Piece(s, _causes(site, zone, s, floor), floor) for s, floor in shapes)
 
 
-def _causes(site: Site, zone: Zone, shape: Polygon) -> tuple[Cause, ...]:
+def _causes(site: Site, zone: Zone, shape: Polygon, floor: Floor | None) -> tuple[Cause, ...]:
     """Return the radiators with a part in the totals at places spread over a piece."""
     ring = shape.exterior
     places = [shape.representative_point()]
     places += [ring.interpolate(t, normalized=True) for t in np.linspace(0.0, 1.0, _CAUSE_PLACES)]
     uv: Floats = shapely.get_coordinates(places)
     points = zone.view.to_site(site, uv[:, 0], uv[:, 1])
+    if floor is not None and isinstance(zone.view, PlanView):
+        points[:, 2] = floor.height + zone.view.height.metres
     exposed = exposure(site, points, zone.view.body)
     one = exposed.of(zone.tier)
     share = (one.shares / np.maximum(one.total, 1e-300)).max(axis=1, initial=0.0)

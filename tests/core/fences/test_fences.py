@@ -215,14 +215,6 @@ def test_a_piece_of_the_zone_no_fence_touches_is_not_a_leak_of_a_fence_far_away(
     assert UNFENCED not in check_plan(site, both, found)
 
 
-def test_fences_are_checked_on_a_plan_that_holds_all_of_them(roof: Site) -> None:
-    assert fence_view(roof) == default_plan(roof)
-    (far,) = as_fences([shapely.box(30, 0, 50, 5)], "public", 1.0, "fence")
-    west, south, east, north = fence_view(replace(roof, fences=(far,))).region
-    assert (west, south, north) == roof.extent[:2] + roof.extent[3:]  # type: ignore[index]
-    assert east > 50.0
-
-
 def test_a_zone_that_is_known_is_not_proven_again(roof: Site) -> None:
     (fence,) = as_fences([shapely.box(-9, 9, 9, 13)], "public", 1.0, "fence")
     asked: list[tuple[str, float]] = []
@@ -240,7 +232,7 @@ def test_a_zone_that_is_known_is_not_proven_again(roof: Site) -> None:
 def test_the_surface_below_an_edge_gets_no_fence(roof: Site) -> None:
     """The zone of a sector ends at the roof's edge; on the street below there is nothing to fence."""
     view = replace(fence_view(roof), region=(-6.0, 9.0, 10.0, 20.0))
-    found = zone(roof, 3.0, "public", view).on_surfaces(roof)
+    found = zone(roof, 3.0, "public", view)
     fences = fit_plan(roof, found)
     for fence in fences:
         assert found.region.intersection(Polygon(fence.outline)).area > 0.1

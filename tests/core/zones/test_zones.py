@@ -17,10 +17,10 @@ from core.limits.sets import SETS
 from core.proof.enclosure import enclosure
 from core.proof.lattice import above, child_weights, children, cover, offsets
 from core.proof.tolerance import Ceiling, Tolerance
-from core.site import terraces as grounds
 from core.site.places import AccessPoint, Ladder, Surface
 from core.site.reflection import Reflection, ReflectionKind
 from core.site.site import Antenna, Carrier, Power, Site
+from core.site.terraces import floors
 from core.views.body import CLIMBING, POINT, STANDING
 from core.views.views import ON_SURFACE, ElevationView, Height, PlanView
 from core.zones.ladders import in_words, ladder_zone, rounded
@@ -139,14 +139,16 @@ def test_each_surface_is_judged_at_its_own_height() -> None:
     on_roof = radius(site, "public", view, (3.0, 3.0), 6.0)
     in_yard = radius(site, "public", view, (3.0, 3.0), 0.0)
     assert on_roof > in_yard
-    roof = grounds.pieces(site, view.region)[0][1]
+    top, below = floors(site)
+    roof = top.shape
     disc = shapely.Point(3.0, 3.0).buffer(on_roof, 256)
     small = shapely.Point(3.0, 3.0).buffer(in_yard, 256) if in_yard else shapely.Polygon()
-    expected = disc.intersection(roof).union(small.difference(roof))
+    # The yard goes on below the roof, where it is drawn.
+    expected = disc.intersection(roof).union(small.intersection(below.shape))
     assert expected.difference(found.region.buffer(1e-3)).area < 1e-9
     assert found.area == pytest.approx(expected.area, rel=0.02)
     # The courtyard is part of the yard, 6 m farther down.
-    assert [round(h, 3) for h, _ in grounds.pieces(site, view.region)] == [6.0, 0.0]
+    assert [f.height for f in (top, below)] == [6.0, 0.0]
     assert not roof.contains(shapely.Point(6.0, 6.0))
 
 

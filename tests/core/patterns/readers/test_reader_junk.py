@@ -34,8 +34,8 @@ def only_input_errors(path, data, **choices):
         failure = error
     if failure is None:
         assert math.isfinite(pattern.gain)
-        built = conservative(pattern if pattern.gain_known else pattern.with_gain(0.0))
-        assert built.peak == pytest.approx(pattern.gain, abs=1e-6)
+        used = pattern if pattern.gain_known else pattern.with_gain(0.0)
+        assert conservative(used).peak == pytest.approx(used.gain, abs=1e-6)
     else:
         assert "\n" not in failure.line()
         assert failure.source == path.name

@@ -1,0 +1,110 @@
+"""How far a site can exceed a threshold: cells outside of which, by the bounds alone, it does not.
+
+Nothing is evaluated here, so the cells are coarse: about a seventh of their distance to the antennas.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from core.arrays import Bools, Floats
+from core.proof.assess import Assessor, Plane, marked, squared, summed
+from core.proof.bounds.base import NOT_REACTIVE
+from core.proof.enclosure import Enclosure
+from core.proof.lattice import Indices, children, cover
+
+_ACROSS = 8
+_COARSE = 0.15
+_FINEST = 1.0
+"""m: cells beside an antenna are not made smaller."""
+_PAIRS = 200_000
+
+
+@dataclass(frozen=True, slots=True)
+class _Cells:
+    index: Indices
+    layer: NDArray[np.intp]
+
+
+def reach(
+    enclosed: Enclosure,
+    plane: Plane,
+    within: tuple[Floats, Floats],
+    threshold: float,
+    known: shapely.Geometry | None = None,
+) -> Floats:
+    """Return boxes (n, 4) of a plane that hold every place over a threshold outside a known shape.
+
+    Parameters
+    ----------
+    enclosed : Enclosure
+        The radiators against the tier.
+    plane : Plane
+        Two directions with layers; at every layer all rises of the body are looked at.
+    within : tuple of array
+        Least and largest corner (2,) of what is looked at, m.
+    threshold : float
+        Fraction of the limit, less what rounding may take.
+    known : geometry, optional
+        Cells inside of it are left out.
+
+    Returns
+    -------
+    array, shape (n, 4)
+        Least u and v, largest u and v, m; cells of several layers may lie on each other.
+    """
+    lattice, first = cover(*within, _ACROSS)
+    at = Assessor(enclosed, plane, lattice)
+    layers = np.arange(len(plane.layers))
+    cells = _Cells(np.tile(first, (len(layers), 1)), np.repeat(layers, len(first)))
+    emitters = _in_view(enclosed, plane)
+    if known is not None:
+        shapely.prepare(known)
+    found = [np.zeros((0, 4))]
+    level = 0
+    while len(cells.index):
+        low, high = (lattice.corners(cells.index + step, level) for step in (0, 1))
+        keep = np.ones(len(low), bool)
+        if known is not None and not known.is_empty:
+            keep = ~shapely.covers(known, shapely.box(*low.T, *high.T))
+        keep &= (low < within[1]).all(axis=1)
+        keep[keep] = _may_exceed(at, level, _Cells(cells.index[keep], cells.layer[keep]), threshold)
+        cells, low, high = _Cells(cells.index[keep], cells.layer[keep]), low[keep], high[keep]
+        side = lattice.side_at(level)
+        off = np.maximum(np.maximum(low[:, None] - emitters, emitters - high[:, None]), 0.0)
+        away = np.linalg.norm(off, axis=2).min(axis=1, initial=np.inf)
+        fine = side <= np.maximum(_COARSE * away, _FINEST)
+        found.append(np.column_stack([low[fine], high[fine]]))
+        rest = _Cells(cells.index[~fine], cells.layer[~fine])
+        cells = _Cells(children(rest.index), np.repeat(rest.layer, 4))
+        level += 1
+    return np.concatenate(found)
+
+
+def _in_view(enclosed: Enclosure, plane: Plane) -> Floats:
+    """Return view coordinates (e, 2) of the radiators."""
+    places = np.array([r.position for r in enclosed.radiators]).reshape(-1, 3)
+    seen: Floats = (places - plane.origin) @ plane.directions.T
+    return seen
+
+
+def _may_exceed(at: Assessor, level: int, cells: _Cells, threshold: float) -> Bools:
+    """Return which cells (n,) may be over the threshold, or reactive, at some height of the body."""
+    n, e = len(cells.index), len(at.enclosed.radiators)
+    out = np.zeros(n, bool)
+    if e == 0:
+        return out
+    block = max(1, _PAIRS // e)
+    for start in range(0, n, block):
+        part = _Cells(cells.index[start : start + block], cells.layer[start : start + block])
+        m = len(part.index)
+        cell, radiator = np.repeat(np.arange(m), e), np.tile(np.arange(e), m)
+        bound = at.columns(level, part, cell, radiator)
+        most = at.enclosed.fractions(radiator, squared(bound.e), squared(bound.h))
+        over = (summed(cell, most, m) > threshold).any(axis=1)
+        out[start : start + m] = over | marked(cell, bound.reactive != NOT_REACTIVE, m)
+    return out
