@@ -25,6 +25,8 @@ from core.units import FOOT
 from core.zones.ladders import RUNG, Interval
 
 MARGIN, SLACK, CORNERS = 0.5, 1.0, 8
+LEAST_SIDE = 1.0
+"""m: a shorter side is no use to a crew, unless an edge makes it."""
 _TOUCH = 1e-6
 _HAIR = 1e-7
 
@@ -161,8 +163,8 @@ def _outline(region: MultiPolygon, margin: float, slack: float, corners: int) ->
     """Return the outline with the fewest corners that stands no farther out than margin and slack.
 
     Tried for each number of corners: the tight outline with its least edges taken away one by one, and
-    outlines of equal angles at many turns. When none stands near enough, the nearest one with the most
-    corners allowed.
+    outlines of equal angles at many turns. When none stands near enough with sides that a crew can chain, the
+    nearest one that has such sides.
     """
     hull = shapely.convex_hull(region)
     tight = shapely.convex_hull(hull.buffer(margin + _HAIR, join_style="mitre", mitre_limit=8.0))
@@ -174,18 +176,24 @@ def _outline(region: MultiPolygon, margin: float, slack: float, corners: int) ->
         reduced[len(best)] = best
         best = _without_an_edge(best)
     support = shapely.get_coordinates(tight.exterior)
-    nearest: list[tuple[float, NDArray[np.float64]]] = []
+    nearest: list[tuple[bool, float, NDArray[np.float64]]] = []
     for count in range(3, corners + 1):
         tried = _equal_angles(support, count)
         if count in reduced:
             tried.append(reduced[count])
-        rated = [(_overshoot(t, region), t) for t in tried]
+        rated = [(_shortest(t) < LEAST_SIDE, _overshoot(t, region), t) for t in tried]
         if not rated:
             continue
-        nearest.append(min(rated, key=lambda r: r[0]))
-        if nearest[-1][0] <= margin + slack + 1e-6:
-            return Polygon(nearest[-1][1])
-    return Polygon(min(nearest, key=lambda r: r[0])[1])
+        nearest.append(min(rated, key=lambda r: r[:2]))
+        short, out, best_of_count = nearest[-1]
+        if not short and out <= margin + slack + 1e-6:
+            return Polygon(best_of_count)
+    return Polygon(min(nearest, key=lambda r: r[:2])[2])
+
+
+def _shortest(points: NDArray[np.float64]) -> float:
+    """Return the length of the shortest side of a closed outline, m."""
+    return float(np.hypot(*(np.roll(points, -1, axis=0) - points).T).min())
 
 
 def _equal_angles(points: NDArray[np.float64], count: int) -> list[NDArray[np.float64]]:

@@ -43,6 +43,8 @@ from core.zones.zone import Zone
 UNFENCED = "no fence"
 Known = Callable[[Tier, float, PlanView], Zone | None]
 """Gives the zone of a tier and threshold that holds a plan, or None."""
+_HAIR = 7.1e-4
+"""m by which rounding to millimetres can move a corner."""
 _FAR = 1000.0
 """m: fences and their shapes end well within."""
 _ALONG = 2e-3
@@ -89,6 +91,9 @@ def fit_plan(site: Site, proven: Zone, settings: Fit | None = None) -> tuple[Fen
             surface=ledge.surface,
             walls=ledge.walls,
         )
+    if isinstance(proven.view, PlanView) and proven.view.height.above_surface:
+        # Corners are written down in whole millimetres: a hair farther out, no corner loses what it held.
+        outlines = [p.buffer(_HAIR, join_style="mitre", mitre_limit=50.0) for p in outlines]
     taken = [f.name for f in site.fences]
     return as_fences(outlines, proven.tier, proven.threshold, f"fence {proven.tier}", taken)
 
