@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 import time
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import shapely
@@ -25,6 +25,7 @@ from core.proof.enclosure import enclosure
 from core.proof.lattice import OUTWARD
 from core.proof.search import Domain, Outcome, search, shape_of
 from core.proof.tolerance import Ceiling, Tolerance, check_threshold
+from core.proof.undecided import undecided
 from core.shapes import only_areas
 from core.site.site import Site
 from core.site.terraces import Floor, floors, undrawn
@@ -105,6 +106,8 @@ class Zone:
         False when a ceiling left cells undecided; they count as inside.
     open_sides : tuple of str
         Sides of the view beyond which it may go on.
+    undecided : MultiPolygon
+        Parts of the region in which nothing over the threshold was found, but could not be ruled out.
     """
 
     view: View
@@ -119,6 +122,7 @@ class Zone:
     complete: bool
     parts: tuple[Part, ...] = ()
     open_sides: tuple[str, ...] = ()
+    undecided: MultiPolygon = field(default_factory=MultiPolygon)
 
     @property
     def area(self) -> float:
@@ -199,8 +203,10 @@ def zone(
         _clipped(shape_of(result, fineness.proof, i), domain.shape)
         for i, domain in enumerate(layout.domains)
     ]
+    doubtful = [undecided(result, fineness, shape, i) for i, shape in enumerate(shapes)]
     if isinstance(view, ElevationView) and not view.body.average:
         shapes = [_lowered(shape, view.body) for shape in shapes]
+        doubtful = [_lowered(shape, view.body) for shape in doubtful]
     whole, grown = shapely.box(*view.bounds), min(fineness.metres, _GROWN)
     shapes = [_clipped(_closed(shape, grown), whole) for shape in shapes]
     region = shapes[0] if len(shapes) == 1 else only_areas(shapely.union_all(shapes))
@@ -216,7 +222,8 @@ def zone(
     if progress is not None:
         progress(1.0)
     seconds = time.perf_counter() - started
-    one = _zone(asked, tier, threshold, region, tolerance, result, seconds)
+    unseen = only_areas(shapely.union_all(doubtful).intersection(whole))
+    one = _zone(asked, tier, threshold, region, tolerance, result, seconds, unseen)
     return replace(one, parts=parts)
 
 
@@ -314,6 +321,7 @@ def _zone(
     tolerance: Tolerance,
     result: Outcome,
     seconds: float,
+    unseen: MultiPolygon,
 ) -> Zone:
     if result.stopped:
         message = (
@@ -326,9 +334,11 @@ def _zone(
         asked = [f"{tolerance.percent:g} % of the threshold"] if tolerance.percent else []
         asked += [f"{tolerance.metres:g} m"] if tolerance.metres else []
         message = f"proven; the edge is exact to {' or '.join(asked)}"
+        if unseen.area:
+            message += f", but {unseen.area:.2g} m² could not be decided and count as inside"
     return Zone(
         view, tier, threshold, region, result.metres, result.share, result.evaluations, seconds,
-        message, not result.stopped,
+        message, not result.stopped, undecided=unseen,
     )  # fmt: skip
 
 
