@@ -47,7 +47,7 @@ class Check:
     zone is empty or no fence line is needed. ``leaks`` has the worst first. ``unfenced`` is the area in
     m² of pieces no fence touches; their leaks say where they are, and how large: the side of a square of
     that area. ``holding`` is False where there is nothing of a zone inside; ``open_sides`` are those on which the
-    zone was not followed to its end.
+    zone was not followed to its end. ``loose`` zones met a ceiling: a leak of one may not be over.
     """
 
     margin: float
@@ -55,6 +55,7 @@ class Check:
     unfenced: float = 0.0
     holding: bool = False
     open_sides: tuple[str, ...] = ()
+    loose: bool = False
 
     @property
     def holds(self) -> bool:
@@ -70,7 +71,8 @@ class Check:
             if self.unfenced:
                 area = self.unfenced / scale**2
                 return f"{area:.3g} {unit}² of the zone, the largest piece at {x:.2f}, {y:.2f}"
-            return f"LEAKS by {_length(worst.distance, feet=feet)} at {x:.2f}, {y:.2f}"
+            may = "MAY LEAK (the zone met its ceiling)" if self.loose else "LEAKS"
+            return f"{may} by {_length(worst.distance, feet=feet)} at {x:.2f}, {y:.2f}"
         if self.open_sides:
             return f"NOT PROVEN: the zone may go on, {', '.join(self.open_sides)}"
         if math.isinf(self.margin):

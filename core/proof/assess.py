@@ -15,6 +15,9 @@ from core.proof.enclosure import Enclosure
 from core.proof.lattice import Indices, Lattice, offsets
 from core.proof.radiators import Patchwork, bound_of, majorant_of
 
+_ENOUGH = 2.0
+"""Times the tolerance in metres: the side of cubes below which one that may be over puts its whole place inside."""
+
 
 class Cells(Protocol):
     """Cells (n,) of one level: lattice index (n, d) and layer (n,)."""
@@ -34,13 +37,15 @@ class Plane:
     """A line or plane in the site, repeated in several layers, each with the same heights of a body on it.
 
     ``origin`` (3,), ``directions`` (d, 3) unit vectors; ``layers`` (l,) and ``rises`` (h,) are metres
-    added to z. What matters in a layer is the mean or the peak over its rises.
+    added to z. What matters in a layer is the mean or the peak over its rises. With three directions, the third
+    straight up, it is the peak over every height of a column of ``column`` m.
     """
 
     origin: NDArray[np.float64]
     directions: NDArray[np.float64]
     layers: NDArray[np.float64]
     rises: NDArray[np.float64]
+    column: float = 0.0
 
     def at(self, view: Floats, up: Floats) -> NDArray[np.float64]:
         """Return site points (n, 3) of coordinates (n, d), raised by ``up`` (n,)."""
@@ -112,6 +117,18 @@ class Assessor:
         up = self.plane.layers[cells.layer] + 0.5 * float(rises.max() + rises.min())
         places = self._places(level, cells.index, up, self.plane.span)
         return self._bounds(Pairs(cell, np.zeros_like(cell), radiator), places)
+
+    def enough(self, level: int, metres: float) -> bool:
+        """Return whether cells are cubes hardly larger than what was asked for: one that may be over settles its place.
+
+        Parameters
+        ----------
+        level : int
+            Level of the lattice.
+        metres : float
+            How exact an edge is asked to be, m.
+        """
+        return len(self.steps) == 8 and self.lattice.side_at(level) <= _ENOUGH * metres
 
     def _up(self, cells: Cells, pairs: Pairs) -> Floats:
         up: Floats = self.plane.layers[cells.layer[pairs.cell]] + self.plane.rises[pairs.rise]

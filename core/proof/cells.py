@@ -168,6 +168,8 @@ def join(parts: list[Open]) -> Open:
 class Leaves:
     """Finished cells of one level: ``values`` (n, corners) of the majorant, HUGE for wholly inside.
 
+    Cubes are seen from above: what a place can be at any of their heights.
+
     ``layer`` (n,) tells where they lie; ``metres`` and ``share`` (n,) are the slacks of those on the
     boundary, 0 for the inside.
     """
@@ -192,9 +194,10 @@ def whole(level: int, cells: Open, metres: float = 0.0, share: float = 0.0) -> L
     share : float
         Part of the threshold.
     """
-    n, d = cells.index.shape
+    index = cells.index[:, :2]
+    n, d = index.shape
     values = np.full((n, 1 << d), HUGE)
-    return Leaves(level, cells.index, cells.layer, values, np.full(n, metres), np.full(n, share))
+    return Leaves(level, index, cells.layer, values, np.full(n, metres), np.full(n, share))
 
 
 def gather(level: int, parts: list[Leaves]) -> Leaves:

@@ -38,6 +38,11 @@ class Lattice:
         middle: Floats = self.origin + (index + 0.5) * self.side_at(level)
         return middle
 
+    @property
+    def flat(self) -> Lattice:
+        """The lattice as seen from above; itself where it has no third direction."""
+        return Lattice(self.origin[:2], self.side)
+
     def corners(self, index: Indices, level: int) -> Floats:
         """Return view coordinates (n, d) of lattice points (n, d)."""
         at: Floats = self.origin + index * self.side_at(level)
@@ -59,6 +64,26 @@ def cover(low: Floats, high: Floats, across: int) -> tuple[Lattice, Indices]:
     counts = np.maximum(1, np.ceil(size / side - 1e-9)).astype(int)
     grid = np.indices(tuple(counts)).reshape(len(size), -1).T
     return Lattice(np.asarray(low, dtype=np.float64), side), grid.astype(np.int64)
+
+
+def cover_columns(low: Floats, high: Floats, across: int) -> tuple[Lattice, Indices]:
+    """Return a lattice of cubes over the flat side of a box (3,), and the lowest cubes.
+
+    Their side is the box's height doubled or halved some times: so cubes are stacked in it without a rest, or one is
+    taller than the box.
+
+    Parameters
+    ----------
+    low, high : array
+        Least and largest corner (3,), m.
+    across : int
+        About how many cubes lie along the longest side.
+    """
+    size = high - low
+    side = size[2] * 2.0 ** np.ceil(np.log2(size[:2].max() / across / size[2]) - 1e-9)
+    counts = np.maximum(1, np.ceil(size / side - 1e-9)).astype(int)
+    grid = np.indices(tuple(counts)).reshape(3, -1).T
+    return Lattice(np.asarray(low, dtype=np.float64), float(side)), grid.astype(np.int64)
 
 
 def offsets(dimension: int) -> Indices:

@@ -5,8 +5,8 @@ are kept, the rest is halved until its slack is under the tolerance. On a last c
 multilinear, so only the part where its concave envelope reaches the threshold is kept: a convex polygon,
 not the whole cell. Whatever is undecided when a ceiling is met counts as inside.
 
-A peak over the heights of a body is searched as one layer a height: what is inside in one of them need not
-be looked at in the others.
+A peak over the heights of a body is searched in cubes: every height of the column counts, not a few of them. What is
+inside at one height need not be looked at in the others.
 """
 
 from __future__ import annotations
@@ -23,9 +23,10 @@ from shapely import MultiPolygon
 from core.arrays import Bools, Floats
 from core.progress import Cancelled
 from core.proof.assess import Assessor, Plane
+from core.proof.bounds.surroundings import HUGE
 from core.proof.cells import Leaves, Open, join, whole
 from core.proof.enclosure import Enclosure
-from core.proof.lattice import Lattice, above, boxes, cover, joined
+from core.proof.lattice import Lattice, above, boxes, cover, cover_columns, joined
 from core.proof.step import Stepper
 from core.proof.tolerance import Ceiling, Fineness
 
@@ -107,12 +108,13 @@ def search(
     begin = time.perf_counter()
     deadline = (started if started is not None else begin) + ceiling.seconds
     domains = domains or (Domain(tuple(range(len(plane.layers)))),)
-    lattice, index = cover(*bounds, ACROSS)
+    over_all = cover_columns if len(plane.directions) == 3 else cover
+    lattice, index = over_all(*bounds, ACROSS)
     order = [layer for domain in domains for layer in _strongest_first(enclosed, plane, domain)]
     domain_of = np.zeros(len(plane.layers), np.intp)
     for i, domain in enumerate(domains):
         domain_of[list(domain.layers)] = i
-    run = _Run(domains, domain_of, deadline, ceiling, cancelled)
+    run = _Run(domains, domain_of, plane.column, deadline, ceiling, cancelled)
     steps = Stepper(Assessor(enclosed, plane, lattice), fineness)
     start = steps.start(np.tile(index, (len(order), 1)), np.repeat(order, len(index)))
     leaves = run.all_levels(steps, start, progress) if enclosed.radiators else []
@@ -121,7 +123,7 @@ def search(
     share = max((float(leaf.share.max()) for leaf in leaves if len(leaf.share)), default=0.0)
     seconds = time.perf_counter() - begin
     return Outcome(
-        lattice, tuple(leaves), domain_of, metres, share, evaluations, seconds, run.stopped
+        lattice.flat, tuple(leaves), domain_of, metres, share, evaluations, seconds, run.stopped
     )
 
 
@@ -139,6 +141,7 @@ def _strongest_first(enclosed: Enclosure, plane: Plane, domain: Domain) -> list[
 class _Run:
     domains: Sequence[Domain]
     domain_of: NDArray[np.intp]
+    column: float
     deadline: float
     ceiling: Ceiling
     cancelled: Callable[[], bool] | None
@@ -172,16 +175,20 @@ class _Run:
     ) -> tuple[list[Open], list[Leaves]]:
         pending: list[Open] = []
         leaves: list[Leaves] = []
-        inside = np.zeros((0, cells.index.shape[1] + 1), np.int64)
+        inside = np.zeros((0, min(cells.index.shape[1], 2) + 1), np.int64)
         # A ceiling is looked at between blocks: a short one asks for small blocks, or one block would take longer.
         share = float(np.clip(self.ceiling.seconds / _UNHURRIED, 1.0 / 32.0, 1.0))
-        for block in cells.blocks(max(1, int(_BLOCK * share)), max(1, int(_PAIRS * share))):
+        size = max(1, int(_BLOCK * share)), max(1, int(_PAIRS * share))
+        side = steps.at.lattice.side_at(level)
+        # Where cubes are hardly larger than what was asked for, one that may be over is enough for its place.
+        one_is_enough = steps.at.enough(level, steps.fineness.metres)
+        rounds = self._by_promise(cells) if one_is_enough else [cells]
+        for block in (b for some in rounds for b in some.blocks(*size)):
             if self.cancelled is not None and self.cancelled():
                 raise Cancelled
             if not self.stopped and time.perf_counter() > self.deadline:
                 self.stopped = f"{self.ceiling.seconds:g} s"
             if self.stopped:
-                side = steps.at.lattice.side_at(level)
                 diagonal = side * float(np.sqrt(cells.index.shape[1]))
                 leaves.append(whole(level, block, metres=diagonal, share=np.inf))
                 continue
@@ -189,22 +196,39 @@ class _Run:
             if len(block) == 0:
                 continue
             done, rest = steps.step(level, block, last=last)
+            full = (done.values >= steps.fineness.proof).all(axis=1)
+            if one_is_enough:
+                full = (done.values >= steps.fineness.proof).any(axis=1)
+                done.values[full] = HUGE
             leaves.append(done)
             pending.append(self._within(steps.at.lattice, rest, level + 1))
-            full = (done.values >= steps.fineness.proof).all(axis=1)
             inside = np.vstack([inside, self._keys(done.index[full], done.layer[full])])
         if len(inside):
             parents = [p.part(~_among(self._keys(p.index // 2, p.layer), inside)) for p in pending]
             pending = parents
         return pending, leaves
 
+    def _by_promise(self, cells: Open) -> list[Open]:
+        """Return the likely strongest cube over every place, and the others."""
+        own = cells.pairs
+        likely = np.minimum(np.where(np.isfinite(own.seen), own.seen, own.known.e), own.cap)
+        strength = np.bincount(own.cell, weights=np.minimum(likely, HUGE), minlength=len(cells))
+        strength += cells.over.max(axis=(1, 2, 3), initial=0.0)
+        order = np.argsort(-strength, kind="stable")
+        _, first = np.unique(self._keys(cells.index, cells.layer)[order], axis=0, return_index=True)
+        best = np.zeros(len(cells), bool)
+        best[order[first]] = True
+        return [some for some in (cells.part(best), cells.part(~best)) if len(some)]
+
     def _keys(self, index: NDArray[np.int64], layer: NDArray[np.intp]) -> NDArray[np.int64]:
-        """Return domain and place (n, d + 1): layers of one domain share what is inside."""
-        return np.column_stack([self.domain_of[layer], index])
+        """Return domain and place (n, ≤ 3): all heights of one domain share what is inside."""
+        return np.column_stack([self.domain_of[layer], index[:, :2]])
 
     def _within(self, lattice: Lattice, cells: Open, level: int) -> Open:
-        """Return the cells that touch their domain."""
+        """Return the cells that touch their domain and its column."""
         keep = np.ones(len(cells), bool)
+        if cells.index.shape[1] == 3:
+            keep = cells.index[:, 2] * lattice.side_at(level) < self.column * (1.0 - 1e-9)
         of = self.domain_of[cells.layer]
         for i, domain in enumerate(self.domains):
             mine = np.flatnonzero(of == i)
@@ -213,7 +237,7 @@ class _Run:
             low = lattice.corners(cells.index[mine], level)
             high = lattice.corners(cells.index[mine] + 1, level)
             square = shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1])
-            keep[mine] = shapely.intersects(domain.shape, square)
+            keep[mine] &= shapely.intersects(domain.shape, square)
         return cells.part(keep)
 
 

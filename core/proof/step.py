@@ -116,6 +116,9 @@ class Stepper:
         top = highest(cells.over).max(axis=1, initial=0.0) + summed(own.cell, sup, n)
         blocked = marked(own.cell, own.known.reactive != NOT_REACTIVE, n)
         inside = marked(own.cell, own.known.reactive == ALL_REACTIVE, n)
+        if self.at.enough(level, self.fineness.metres):
+            # The region may be a thin skin about metal: no cube is ever wholly in it.
+            inside |= blocked
         rest = (top > self.fineness.proof).any(axis=1) | blocked
         mine = rest[own.cell]
         cells = cells.with_(pairs=own).part(rest)
@@ -210,7 +213,7 @@ class Stepper:
         cells = cells.with_(pairs=remembered(own, at, value, over, 1))
         slack = highest(over - value) + settled[look]
         value = value + np.maximum(cells.over - cells.slack[..., None], 0.0)[look, 0]
-        least = lowest(value)
+        least = self._least(value, level)
         smooth = (least - _LOWER * slack >= self.fineness.threshold) & ~blocked[look, None]
         inside = np.zeros(n, bool)
         inside[look] = (smooth | self._plainly(value, level)).any(axis=1)
@@ -256,18 +259,20 @@ class Stepper:
         slack = highest(over - value)
         sums, dense = self._summed(cells, pairs, over, value, slack)
         above = highest(sums.over) > self.fineness.proof
-        least = lowest(sums.value) - self._dips(cells, pairs, value, slack)
+        least = self._least(sums.value, level) - self._dips(cells, pairs, value, slack)
         smooth = (least >= self.fineness.threshold) & ~blocked[:, None]
         inside = (smooth | self._plainly(sums.value, level)).any(axis=1) | (blocked & last)
+        if self.at.enough(level, self.fineness.metres):
+            inside |= (highest(sums.value) >= self.fineness.threshold).any(axis=1) & ~blocked
         fine = (self._fine(sums.value, sums.slack, level) | ~above).all(axis=1) & ~blocked
         alive: Bools = np.asarray((above.any(axis=1) | blocked) & ~inside)
         leaf = alive & (fine | last)
         metres, share = self._slacks(sums.value, sums.slack, level)
         leaves = Leaves(
             level,
-            cells.index[leaf],
+            cells.index[leaf][:, :2],
             cells.layer[leaf],
-            sums.over.max(axis=1)[leaf],
+            _from_above(sums.over.max(axis=1)[leaf]),
             np.where(above, metres, 0.0).max(axis=1)[leaf],
             np.where(above, share, 0.0).max(axis=1)[leaf],
         )
@@ -315,7 +320,19 @@ class Stepper:
         """
         side = self.at.lattice.side_at(level)
         enough = min((times for most, times in _PLAIN if side <= most), default=np.inf)
-        return np.asarray(lowest(value) >= enough * self.fineness.threshold)
+        return np.asarray(self._least(value, level) >= enough * self.fineness.threshold)
+
+    def _least(self, value: Floats, level: int) -> Floats:
+        """Return the least over the corners; of a cube that of its floor or its ceiling, whichever is larger.
+
+        A place is inside if it is so at any height of the column. The ceiling of a cube that is taller does not count.
+        """
+        if value.shape[-1] < 8:
+            return lowest(value)
+        floor = lowest(value[..., :4])
+        if self.at.lattice.side_at(level) > self.at.plane.column * (1.0 + 1e-9):
+            return floor
+        return np.maximum(floor, lowest(value[..., 4:]))
 
     def _fine(self, value: Floats, slack: Floats, level: int) -> Bools:
         """Return which functions (m, f) meet the tolerance."""
@@ -324,7 +341,8 @@ class Stepper:
 
     def _slacks(self, value: Floats, slack: Floats, level: int) -> tuple[Floats, Floats]:
         """Return the slacks (m, functions) as metres along the slope, and as shares of the threshold."""
-        side, d = self.at.lattice.side_at(level), self.at.steps.shape[1]
+        # Along the view: where over a cube the region ends, not at which height.
+        side, d = self.at.lattice.side_at(level), min(self.at.steps.shape[1], 2)
         slope2 = np.zeros(slack.shape)
         for axis in range(d):
             high = self.at.steps[:, axis] == 1
@@ -334,3 +352,8 @@ class Stepper:
             # A level field has no length along its slope; the side of the cell counts then.
             metres = slack / np.maximum(np.sqrt(slope2), 1e-300)
         return np.minimum(metres, side * np.sqrt(d)), slack / self.fineness.threshold
+
+
+def _from_above(values: Floats) -> Floats:
+    """Return corner values (n, 4) of cubes (n, 8) as seen from above; others as they are."""
+    return np.maximum(values[:, :4], values[:, 4:]) if values.shape[1] == 8 else values

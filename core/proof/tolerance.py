@@ -12,6 +12,12 @@ FINEST = 0.005
 """m: cells are not made smaller than this where only a percentage was asked for."""
 
 
+FINEST_COLUMN = 0.02
+"""m: the same where every height of a body counts, which takes a hundred times the cells."""
+COLUMN_EDGE = 2.5
+"""Times that: how far out an edge of whole columns can lie, the diagonal of a cell that settles its place."""
+
+
 @dataclass(frozen=True, slots=True)
 class Fineness:
     """When a cell is fine enough: slack under ``share`` of the threshold, or ``metres`` at the edge."""
@@ -19,6 +25,11 @@ class Fineness:
     threshold: float
     share: float
     metres: float
+
+    @property
+    def of_columns(self) -> Fineness:
+        """The same for peaks over every height of a body: no finer than :data:`FINEST_COLUMN`."""
+        return Fineness(self.threshold, self.share, max(self.metres, FINEST_COLUMN))
 
     @property
     def proof(self) -> float:

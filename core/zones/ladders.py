@@ -6,7 +6,7 @@ import itertools
 import math
 import time
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -27,6 +27,8 @@ from core.views.body import CLIMBING, POINT, Body
 SHORTEST_STOP = 2.0
 """m: heights free between two closed spans count as free only when they are longer than a climber."""
 
+_APART = 0.03
+"""m between the heights of a body on a ladder that leans."""
 RUNG = 0.3
 """m between rungs: nobody stops within less (ISO 14122-4:2016 4.4.2 has 225 to 300 mm, from memory)."""
 
@@ -104,6 +106,8 @@ def ladder_zone(
     points = np.array(ladder.points, dtype=np.float64)
     low, high = float(points[:, 2].min()), float(points[:, 2].max())
     body = whole_column(sources(site), body, low, high)
+    if not body.average and not _upright(points):
+        body = replace(body, heights=tuple(_close(body.heights)))
     enclosed = enclosure(site, tier, body if body.average else POINT)
     rises = np.array(sorted(body.heights))
     passed, evaluations, complete = 0.0, 0, True
@@ -130,11 +134,12 @@ def ladder_zone(
         )
         evaluations += one.evaluations
         complete &= not one.stopped
+        # A body is over with its foot anywhere from where its top comes in to where its lowest height leaves.
+        least, most = float(shifts.min()), float(shifts.max())
         raw += [
-            (passed + max(s - shift, 0.0), passed + min(e - shift, length))
+            (passed + max(s - most, 0.0), passed + min(e - least, length))
             for s, e in intervals_of(one, fineness.proof)
-            for shift in shifts
-            if s - shift < length and e - shift > 0.0
+            if s - most < length and e - least > 0.0
         ]
         passed += length
     intervals = tuple(_interval(points, s, e) for s, e in _merged(raw))
@@ -143,6 +148,17 @@ def ladder_zone(
         ladder.name, tier, threshold, intervals, evaluations,
         time.perf_counter() - started, complete, words,
     )  # fmt: skip
+
+
+def _upright(points: Floats) -> bool:
+    """Return whether a ladder goes straight up: then every height of the body counts by itself."""
+    return bool(np.ptp(points[:, :2], axis=0).max() == 0.0)
+
+
+def _close(heights: Sequence[float]) -> Floats:
+    """Return heights a rung's thickness apart, for ladders that lean."""
+    low, high = min(heights), max(heights)
+    return np.linspace(low, high, max(2, math.ceil((high - low) / _APART) + 1))
 
 
 def _merged(raw: list[tuple[float, float]]) -> list[tuple[float, float]]:

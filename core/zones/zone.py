@@ -24,7 +24,7 @@ from core.proof.assess import Plane
 from core.proof.enclosure import enclosure
 from core.proof.lattice import OUTWARD
 from core.proof.search import Domain, Outcome, search, shape_of
-from core.proof.tolerance import Ceiling, Tolerance, check_threshold
+from core.proof.tolerance import COLUMN_EDGE, Ceiling, Tolerance, check_threshold
 from core.proof.undecided import undecided
 from core.shapes import only_areas
 from core.site.site import Site
@@ -184,10 +184,11 @@ def zone(
     tolerance, ceiling = tolerance or Tolerance(), ceiling or Ceiling()
     started = time.perf_counter()
     fineness = tolerance.fineness(threshold)
-    # The peak over a body exceeds the threshold where a point at one of its heights does.
     asked, view = view, _with_whole_column(site, view)
     enclosed = enclosure(site, tier, view.body if view.body.average else POINT)
     layout = _layout(site, view)
+    if layout.plane.column:
+        fineness = fineness.of_columns
     result = search(
         enclosed,
         layout.plane,
@@ -223,12 +224,16 @@ def zone(
         progress(1.0)
     seconds = time.perf_counter() - started
     unseen = only_areas(shapely.union_all(doubtful).intersection(whole))
+    if layout.plane.column:
+        tolerance = replace(tolerance, metres=COLUMN_EDGE * fineness.metres)
     one = _zone(asked, tier, threshold, region, tolerance, result, seconds, unseen)
     return replace(one, parts=parts)
 
 
 def _with_whole_column(site: Site, view: View) -> View:
-    """Return the view with heights of the body fine enough for every beam that can cross it."""
+    """Return the view with heights of a mean fine enough for every beam that can cross it; a peak has them all."""
+    if not view.body.average:
+        return view
     if isinstance(view, ElevationView):
         low, high = view.up
     elif view.height.above_surface:
@@ -256,7 +261,8 @@ def _layout(site: Site, view: View) -> _Layout:
         east, north = bearing(view.azimuth)
         directions = np.array([[east, north, 0.0], [0.0, 0.0, 1.0]])
         u0, v0, u1, v1 = view.bounds
-        # The zone of a point is lowered to that of a column afterwards, so it is needed a little beyond.
+        # The zone of a point is lowered to that of a column afterwards, so it is needed a little beyond: a body is
+        # over the threshold where a point at one of its heights is.
         spare = np.zeros(1) if view.body.average else heights
         box = (
             np.array([u0, v0 + min(0.0, float(spare.min()))]),
@@ -264,7 +270,7 @@ def _layout(site: Site, view: View) -> _Layout:
         )
         plane = Plane(np.array([*view.origin, 0.0]), directions, np.zeros(1), rises)
         return _Layout(plane, box, (Domain((0,)),))
-    up = np.zeros(1) if view.body.average else heights
+    column = 0.0 if view.body.average else float(heights.max() - heights.min())
     pieces: list[tuple[float, shapely.Geometry | None]] = [(0.0, None)]
     walked: tuple[Floor, ...] = ()
     if view.height.above_surface:
@@ -276,11 +282,14 @@ def _layout(site: Site, view: View) -> _Layout:
     for height, shape in pieces:
         if shape is not None:
             shapely.prepare(shape)
-        domains.append(Domain(tuple(range(len(layers), len(layers) + len(up))), shape))
-        layers += [height + view.height.metres + float(rise) for rise in up]
-    plane = Plane(np.zeros(3), np.eye(3)[:2], np.array(layers), rises)
+        domains.append(Domain((len(layers),), shape))
+        foot = 0.0 if view.body.average else float(heights.min())
+        layers.append(height + view.height.metres + foot)
+    count = 3 if column else 2
+    plane = Plane(np.zeros(3), np.eye(3)[:count], np.array(layers), rises, column)
     west, south, east_end, north_end = view.region
-    box = np.array([west, south]), np.array([east_end, north_end])
+    low, high = np.array([west, south, 0.0]), np.array([east_end, north_end, column])
+    box = low[:count], high[:count]
     return _Layout(plane, box, tuple(domains), walked)
 
 
@@ -309,7 +318,18 @@ def _closed(region: MultiPolygon, by: float) -> MultiPolygon:
 
 def _lowered(region: MultiPolygon, body: Body) -> MultiPolygon:
     """Return where a body with its feet (or middle) reaches into a region with any of its heights."""
-    moved = [affinity.translate(region, yoff=-h) for h in body.heights]
+    low, high = min(body.heights), max(body.heights)
+    if low == high or region.is_empty:
+        return only_areas(affinity.translate(region, yoff=-low))
+    moved: list[shapely.Geometry] = [affinity.translate(region, yoff=-h) for h in (low, high)]
+    for piece in region.geoms:
+        # What a piece passes over on its way down: itself at both ends, and the trace of every side.
+        for ring in (piece.exterior, *piece.interiors):
+            xy = shapely.get_coordinates(ring)
+            start, end = xy[:-1], xy[1:]
+            way = np.array([[0.0, -high], [0.0, -low]])
+            traces = np.stack([start + way[0], end + way[0], end + way[1], start + way[1]], axis=1)
+            moved += list(shapely.buffer(shapely.polygons(traces), 0.0))
     return only_areas(shapely.union_all(moved))
 
 

@@ -45,7 +45,7 @@ def around(kind: Kind, frequency: float, rng: np.random.Generator, count: int) -
     if kind.has_own_ground:
         centre[:, 2] = np.abs(centre[:, 2])
         widest = np.minimum(away, 0.5 * centre[:, 2])
-    return facing(rng, centre, int(rng.integers(1, 3)), widest)
+    return facing(rng, centre, int(rng.integers(1, 4)), widest)
 
 
 def facing(

@@ -902,8 +902,8 @@ MUTANTS = (
     Mutant("zones/zone.py", "yoff=-h", "yoff=h", SENSES),
     Mutant(
         "zones/zone.py",
-        "height + view.height.metres + float(rise)",
-        "height - view.height.metres + float(rise)",
+        "height + view.height.metres + foot",
+        "height - view.height.metres + foot",
         "tests/core/zones tests/senses",
     ),
     Mutant(

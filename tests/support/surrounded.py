@@ -120,7 +120,7 @@ def patchwork(site: Site, rng: np.random.Generator, count: int) -> Patchwork:
     turn, _ = np.linalg.qr(rng.normal(size=(3, 3)))
     if rng.random() < 0.6:
         turn = np.eye(3)[rng.permutation(3)]
-    directions = turn[: rng.integers(1, 3)]
+    directions = turn[: rng.integers(1, 4)]
     half = float(size * 10.0 ** rng.uniform(-3.5, -0.3))
     return Patchwork(centre, directions, half, half * float(np.sqrt(len(directions))))
 

@@ -43,14 +43,14 @@ ENDLESS = 1e60
 
 @dataclass(frozen=True, slots=True)
 class Patches:
-    """Flat patches in an antenna's frame.
+    """Patches in an antenna's frame.
 
     Attributes
     ----------
     centre : array, shape (n, 3)
         m.
     directions : array, shape (n, d, 3)
-        One or two orthogonal unit vectors that span each patch.
+        One to three orthogonal unit vectors that span each patch.
     half : array, shape (n,)
         Half the side, m.
     radius : array, shape (n,)
@@ -64,7 +64,7 @@ class Patches:
 
     @property
     def dimension(self) -> int:
-        """1 for segments, 2 for squares."""
+        """1 for segments, 2 for squares, 3 for cubes."""
         return int(self.directions.shape[1])
 
     def part(self, rows: slice | Bools | NDArray[np.intp]) -> Patches:

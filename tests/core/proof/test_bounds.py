@@ -150,7 +150,7 @@ CASES = {
 
 
 @pytest.mark.parametrize("conservative", [True, False])
-@pytest.mark.parametrize("dimension", [1, 2])
+@pytest.mark.parametrize("dimension", [1, 2, 3])
 @pytest.mark.parametrize("name", CASES)
 def test_no_sampled_field_exceeds_its_bounds(name: str, dimension: int, conservative: bool) -> None:
     case = CASES[name]
