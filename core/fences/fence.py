@@ -280,7 +280,7 @@ def leak(piece: Polygon, fences: shapely.Geometry) -> Leak:
     """
     far = float(shapely.hausdorff_distance(piece.boundary, fences))
     # Between two corners of the piece another fence may be nearer: looked at in small steps.
-    fine = shapely.segmentize(piece.exterior, max(0.01, 0.01 * far))
+    fine = shapely.segmentize(piece.exterior, max(0.01, 0.005 * far))
     xy = shapely.get_coordinates(fine)
     distance = shapely.distance(shapely.points(xy), fences)
     worst = int(np.argmax(distance))

@@ -23,7 +23,7 @@ from core.progress import Asked, Progress
 from core.proof.assess import Plane
 from core.proof.enclosure import enclosure
 from core.proof.lattice import OUTWARD
-from core.proof.search import Domain, Outcome, search, shape_of
+from core.proof.search import ACROSS, Domain, Outcome, search, shape_of
 from core.proof.tolerance import COLUMN_EDGE, Ceiling, Tolerance, check_threshold
 from core.proof.undecided import undecided
 from core.shapes import only_areas
@@ -93,7 +93,7 @@ class Zone:
         In view coordinates, m; empty where the threshold is exceeded nowhere. On walking surfaces: of all of them,
         one above another too.
     parts : tuple of Part
-        The same by walking height, highest first and what nobody drew last; empty in other views.
+        The same by walking height, highest first and what nobody drew last; none in other views.
     metres, share : float
         The largest slack left anywhere on the edge: as a distance along the slope of the field, and as
         a fraction of the threshold.
@@ -212,11 +212,7 @@ def zone(
     shapes = [_clipped(_closed(shape, grown), whole) for shape in shapes]
     region = shapes[0] if len(shapes) == 1 else only_areas(shapely.union_all(shapes))
     parts = (
-        tuple(
-            Part(floor, shape)
-            for floor, shape in zip(layout.floors, shapes, strict=True)
-            if not shape.is_empty
-        )
+        tuple(Part(floor, shape) for floor, shape in zip(layout.floors, shapes, strict=True))
         if layout.floors
         else ()
     )
@@ -264,10 +260,9 @@ def _layout(site: Site, view: View) -> _Layout:
         # The zone of a point is lowered to that of a column afterwards, so it is needed a little beyond: a body is
         # over the threshold where a point at one of its heights is.
         spare = np.zeros(1) if view.body.average else heights
-        box = (
-            np.array([u0, v0 + min(0.0, float(spare.min()))]),
-            np.array([u1, v1 + max(0.0, float(spare.max()))]),
-        )
+        low = np.array([u0, v0 + min(0.0, float(spare.min()))])
+        high = np.array([u1, v1 + max(0.0, float(spare.max()))])
+        box = _on_ground(site, low, high)
         plane = Plane(np.array([*view.origin, 0.0]), directions, np.zeros(1), rises)
         return _Layout(plane, box, (Domain((0,)),))
     column = 0.0 if view.body.average else float(heights.max() - heights.min())
@@ -291,6 +286,27 @@ def _layout(site: Site, view: View) -> _Layout:
     low, high = np.array([west, south, 0.0]), np.array([east_end, north_end, column])
     box = low[:count], high[:count]
     return _Layout(plane, box, tuple(domains), walked)
+
+
+def _on_ground(site: Site, low: Floats, high: Floats) -> tuple[Floats, Floats]:
+    """Return a box in which no cell lies across the ground that is part of an antenna's model.
+
+    Its field has a corner there, which no cell across it gets rid of.
+    """
+    grounds = [a.position[2] for a in site.antennas if a.kind.has_own_ground]
+    level = grounds[0] if grounds else low[1]
+    if not low[1] < level < high[1]:
+        return low, high
+    below = max(1, round(ACROSS * (level - low[1]) / float((high - low).max())))
+    side = max(
+        float((high - low).max()) / ACROSS,
+        (level - low[1]) / below,
+        (high[1] - level) / max(ACROSS - below, 1),
+    )
+    return (
+        np.array([low[0], level - below * side]),
+        np.array([low[0] + ACROSS * side, high[1]]),
+    )
 
 
 def _walked(site: Site, view: PlanView) -> tuple[Floor, ...]:

@@ -24,6 +24,7 @@ from core.arrays import Floats, Points
 from core.fields import ground as gr
 from core.fields import half_arms as half
 from core.proof.bounds.base import (
+    ROUNDING,
     Bound,
     Majorant,
     Patches,
@@ -186,7 +187,8 @@ def bound_of_wire(
         top, _ = base_range(drive, gap, away, up)
         e2, h2 = e2 + top[0], h2 + top[1]
     tall = patches.half * np.abs(patches.directions[:, :, 2]).sum(axis=1)
-    crosses = kind.has_own_ground & (np.abs(patches.centre[:, 2]) < tall)
+    # A side that lies on the ground does not cross it.
+    crosses = kind.has_own_ground & (np.abs(patches.centre[:, 2]) < tall * (1.0 - ROUNDING))
     zero = np.zeros(len(patches))
     return Bound(
         e=np.sqrt(e2),
