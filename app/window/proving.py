@@ -149,7 +149,8 @@ class Proving(QObject):
             case ZonesProven(pane, zones, site):
                 self.shown[pane] = answer
                 self.panes[pane].canvas.show_zones(zones, site.limit_set)
-                self.said.emit(f"{pane.capitalize()}: zones {zones.message}")
+                notes = "".join(f". {note}" for note in zones.notes)
+                self.said.emit(f"{pane.capitalize()}: zones {zones.message}{notes}")
 
     def _set_busy(self, on: bool) -> None:
         self.busy = on

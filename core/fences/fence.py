@@ -278,10 +278,12 @@ def leak(piece: Polygon, fences: shapely.Geometry) -> Leak:
     fences : geometry
         Everything inside of fences, m.
     """
-    far = float(shapely.hausdorff_distance(piece.boundary, fences))
-    # Between two corners of the piece another fence may be nearer: looked at in small steps.
-    fine = shapely.segmentize(piece.exterior, max(0.01, 0.005 * far))
-    xy = shapely.get_coordinates(fine)
+    line = piece.exterior
+    if fences.area < shapely.convex_hull(fences).area - 1e-9:
+        # Between two corners of the piece another side or fence may be nearer: looked at in small steps.
+        far = float(shapely.hausdorff_distance(line, fences))
+        line = shapely.segmentize(line, max(0.01, 0.005 * far))
+    xy = shapely.get_coordinates(line)
     distance = shapely.distance(shapely.points(xy), fences)
     worst = int(np.argmax(distance))
     return Leak((float(xy[worst, 0]), float(xy[worst, 1])), float(distance[worst]))

@@ -44,6 +44,8 @@ Known = Callable[[Tier, float, PlanView], Zone | None]
 """Gives the zone of a tier and threshold that holds a plan, or None."""
 _HAIR = 7.1e-4
 """m by which rounding to millimetres can move a corner."""
+_BESIDE = 0.25
+"""m: a piece of a zone so near to another belongs to it."""
 _FAR = 1000.0
 """m: fences and their shapes end well within."""
 _ALONG = 2e-3
@@ -279,8 +281,9 @@ def check_plan(
                 held = only_areas(part.intersection(polygon))
                 margins[name] = min(margins[name], check(polygon, held, ledge.surface).margin)
                 holding.update({name} if not held.is_empty else ())
-        missed += [p for p in part.geoms if not p.intersects(around)]
-        touched = MultiPolygon([p for p in part.geoms if p.intersects(around)])
+        beside = MultiPolygon([p for p in part.geoms if p.intersects(around)]).buffer(_BESIDE)
+        missed += [p for p in part.geoms if not p.intersects(beside)]
+        touched = MultiPolygon([p for p in part.geoms if p.intersects(beside)])
         for piece in only_areas(touched.difference(around.buffer(1e-6))).geoms:
             name = min(shapes, key=lambda n: float(shapes[n].distance(piece)))
             leaks[name].append(leak(piece, around))

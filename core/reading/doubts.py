@@ -67,6 +67,10 @@ def _site_doubts(site: Site) -> Iterator[str]:
         yield "no antenna is on the list: every figure is zero and means nothing"
     if not site.surfaces:
         yield "no surface is drawn: there is no verdict, only figures for stated heights. Draw ground and roofs"
+    elif all(s.kind != "ground" for s in site.surfaces):
+        yield (
+            "no ground is drawn: around and below what is drawn the datum counts as ground, which may be wrong. Draw it"
+        )
     outlines = [(s.name, s.outline) for s in site.surfaces]
     outlines += [(s.name, s.outline) for s in site.structures]
     for name, outline in outlines:

@@ -901,7 +901,7 @@ MUTANTS = (
     # zones and fences
     Mutant("zones/zone.py", "yoff=-h", "yoff=h", SENSES),
     Mutant(
-        "zones/zone.py",
+        "zones/layout.py",
         "height + view.height.metres + foot",
         "height - view.height.metres + foot",
         "tests/core/zones tests/senses",

@@ -18,6 +18,7 @@ from core.fences.fence import as_fences, check, check_stops, fit
 from core.fences.site_fences import UNFENCED, check_plan, check_site, fence_view, fit_plan
 from core.files.site_file import load_site
 from core.files.site_writer import save_site
+from core.proof.tolerance import Tolerance
 from core.site.places import Fence, Surface
 from core.site.site import Site
 from core.views.defaults import default_plan
@@ -232,7 +233,7 @@ def test_a_zone_that_is_known_is_not_proven_again(roof: Site) -> None:
 def test_the_surface_below_an_edge_gets_no_fence(roof: Site) -> None:
     """The zone of a sector ends at the roof's edge; on the street below there is nothing to fence."""
     view = replace(fence_view(roof), region=(-6.0, 9.0, 10.0, 20.0))
-    found = zone(roof, 3.0, "public", view)
+    found = zone(roof, 3.0, "public", view, Tolerance(percent=3.0, metres=0.2))
     fences = fit_plan(roof, found)
     for fence in fences:
         assert found.region.intersection(Polygon(fence.outline)).area > 0.1
