@@ -1,6 +1,6 @@
 """How far a site can exceed a threshold: cells outside of which, by the bounds alone, it does not.
 
-Nothing is evaluated here, so the cells are coarse: about a seventh of their distance to the antennas.
+Nothing is evaluated here, so the cells are coarse: a quarter of their distance to the antennas.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from core.proof.enclosure import Enclosure
 from core.proof.lattice import Indices, children, cover
 
 _ACROSS = 8
-_COARSE = 0.15
+_COARSE = 0.25
 _FINEST = 1.0
 """m: cells beside an antenna are not made smaller."""
 _PAIRS = 200_000
