@@ -123,7 +123,7 @@ def zones_sheet(
     """Return the sheet of proven zones as a figure."""
     where = subtitle(site, zones.view, "public", feet=feet).split("; ", 1)[1]
     figure, axes = _page(site, f"Proven zones; {where}; {zones.message}")
-    _say_notes(figure, site, zones)
+    _say_notes(figure, axes, site, zones)
     view = MapView(axes, folder)
     view.feet = feet
     view.show_site(site, zones.view)
@@ -134,11 +134,15 @@ def zones_sheet(
     return figure
 
 
-def _say_notes(figure: Figure, site: Site, zones: SiteZones) -> None:
-    """Print below the map what the zones do not say: open sides, unknown ground, carriers that are not counted."""
+def _say_notes(figure: Figure, axes: Axes, site: Site, zones: SiteZones) -> None:
+    """Print what the zones do not say below the map, which makes room: open sides, unknown ground, lost carriers."""
     lines = [f"NOT COUNTED: {line}" for line in uncounted(site)] + [f"{n}." for n in zones.notes]
     wrapped = [row for line in lines for row in textwrap.wrap(line, 175)]
-    for row, text in enumerate(reversed(wrapped[:_MOST_NOTES])):
+    shown = wrapped[:_MOST_NOTES]
+    left, bottom, width, height = axes.get_position().bounds
+    room = 0.0145 * len(shown)
+    axes.set_position((left, bottom + room, width, height - room))
+    for row, text in enumerate(reversed(shown)):
         figure.text(0.06, 0.07 + 0.0145 * row, text, fontsize=6.8, color=style.INK, va="center")
 
 

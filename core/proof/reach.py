@@ -35,7 +35,10 @@ def reach(
     plane: Plane,
     within: tuple[Floats, Floats],
     threshold: float,
-    known: shapely.Geometry | None = None,
+    known: shapely.Geometry,
+    *,
+    among: shapely.Geometry | None = None,
+    box_only: bool = False,
 ) -> Floats:
     """Return boxes (n, 4) of a plane that hold every place over a threshold outside a known shape.
 
@@ -49,8 +52,12 @@ def reach(
         Least and largest corner (2,) of what is looked at, m.
     threshold : float
         Fraction of the limit, less what rounding may take.
-    known : geometry, optional
+    known : geometry
         Cells inside of it are left out.
+    among : geometry, optional
+        Only cells that touch it count.
+    box_only : bool
+        Only the box of all of them is asked for: cells inside of what it is already are left out.
 
     Returns
     -------
@@ -62,16 +69,19 @@ def reach(
     layers = np.arange(len(plane.layers))
     cells = _Cells(np.tile(first, (len(layers), 1)), np.repeat(layers, len(first)))
     emitters = _in_view(enclosed, plane)
-    if known is not None:
-        shapely.prepare(known)
+    for shape in (known, among):
+        if shape is not None:
+            shapely.prepare(shape)
+    box = np.array(known.bounds) if box_only else np.array([np.inf, np.inf, -np.inf, -np.inf])
     found = [np.zeros((0, 4))]
     level = 0
     while len(cells.index):
         low, high = (lattice.corners(cells.index + step, level) for step in (0, 1))
-        keep = np.ones(len(low), bool)
-        if known is not None and not known.is_empty:
-            keep = ~shapely.covers(known, shapely.box(*low.T, *high.T))
-        keep &= (low < within[1]).all(axis=1)
+        squares = shapely.box(*low.T, *high.T)
+        keep = ~shapely.covers(known, squares) & (low < within[1]).all(axis=1)
+        keep &= ~((low >= box[:2]) & (high <= box[2:])).all(axis=1)
+        if among is not None:
+            keep &= shapely.intersects(among, squares)
         keep[keep] = _may_exceed(at, level, _Cells(cells.index[keep], cells.layer[keep]), threshold)
         cells, low, high = _Cells(cells.index[keep], cells.layer[keep]), low[keep], high[keep]
         side = lattice.side_at(level)
@@ -79,9 +89,13 @@ def reach(
         away = np.linalg.norm(off, axis=2).min(axis=1, initial=np.inf)
         fine = side <= np.maximum(_COARSE * away, _FINEST)
         found.append(np.column_stack([low[fine], high[fine]]))
+        if box_only and fine.any():
+            box = np.concatenate([np.minimum(box[:2], low[fine].min(axis=0)), box[2:]])
+            box = np.concatenate([box[:2], np.maximum(box[2:], high[fine].max(axis=0))])
         rest = _Cells(cells.index[~fine], cells.layer[~fine])
-        cells = _Cells(children(rest.index), np.repeat(rest.layer, 4))
-        level += 1
+        # Two halvings at a time: with so few cells a level costs more than its cells.
+        cells = _Cells(children(children(rest.index)), np.repeat(rest.layer, 16))
+        level += 2
     return np.concatenate(found)
 
 

@@ -180,20 +180,21 @@ def _beyond(site: Site, threshold: float, tier: Tier, view: View) -> Floats:
         if any(s.kind == "ground" for s in site.surfaces):
             # Below the ground nobody stands.
             low = np.array([low[0], min(view.up[0], 0.0)])
-        return reach(enclosed, plane, (low, high), threshold, frame)
+        return reach(enclosed, plane, (low, high), threshold, frame, box_only=True)
     if not view.height.above_surface:
         plane = Plane(np.zeros(3), np.eye(3)[:2], np.array([view.height.metres]), rises)
-        return reach(enclosed, plane, _everywhere(), threshold, frame)
-    found = [np.zeros((0, 4))]
+        return reach(enclosed, plane, _everywhere(), threshold, frame, box_only=True)
+    found: list[Floats] = [np.zeros((0, 4))]
     for floor in (*floors(site), _around(site)):
         if shapely.covers(frame, floor.shape):
             continue
         layer = np.array([floor.height + view.height.metres])
         plane = Plane(np.zeros(3), np.eye(3)[:2], layer, rises)
-        boxes = reach(enclosed, plane, _everywhere(), threshold, frame)
-        shapely.prepare(floor.shape)
-        touching = shapely.intersects(floor.shape, shapely.box(*boxes.T)) if len(boxes) else []
-        found.append(boxes[np.asarray(touching, bool)])
+        found.append(
+            reach(
+                enclosed, plane, _everywhere(), threshold, frame, among=floor.shape, box_only=True
+            )
+        )
     return np.concatenate(found)
 
 

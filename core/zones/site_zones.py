@@ -11,7 +11,15 @@ from core.proof.tolerance import Ceiling, Tolerance, check_threshold
 from core.site.site import Site
 from core.views.defaults import site_extent
 from core.views.views import ElevationView, View
-from core.zones.extent import PLAN_SIDES, open_sides, sides, sides_of, unknown_ground, whole_view
+from core.zones.extent import (
+    PLAN_SIDES,
+    Extent,
+    open_sides,
+    sides,
+    sides_of,
+    unknown_ground,
+    whole_view,
+)
 from core.zones.ladders import LadderZone, ladder_zone
 from core.zones.zone import Zone, zone
 
@@ -141,6 +149,13 @@ def site_zones(
         As :func:`core.zones.zone.zone`.
     """
     zones = []
+    extents: dict[Tier, Extent] = {}
+    if not within:
+        # What holds a zone holds those over higher thresholds.
+        for tier in dict.fromkeys(s.tier for s in steps):
+            least = min(s.threshold for s in steps if s.tier == tier)
+            check_threshold(least)
+            extents[tier] = whole_view(site, least, tier, view)
     for i, step in enumerate(steps):
         one = site_zone(
             site,
@@ -149,6 +164,7 @@ def site_zones(
             view,
             tolerance,
             within=within,
+            extent=extents.get(step.tier),
             progress=part_of(progress, i, len(steps)),
             cancelled=cancelled,
             ceiling=ceiling,
@@ -165,6 +181,7 @@ def site_zone(
     tolerance: Tolerance | None = None,
     *,
     within: bool = False,
+    extent: Extent | None = None,
     progress: Progress | None = None,
     cancelled: Asked | None = None,
     ceiling: Ceiling | None = None,
@@ -185,6 +202,8 @@ def site_zone(
         As :func:`core.zones.zone.zone`.
     within : bool
         Search no farther than the view.
+    extent : Extent, optional
+        What is known to hold it.
 
     Raises
     ------
@@ -195,7 +214,7 @@ def site_zone(
     if within:
         searched, unsearched = view, open_sides(site, threshold, tier, view)
     else:
-        extent = whole_view(site, threshold, tier, view)
+        extent = extent or whole_view(site, threshold, tier, view)
         searched, unsearched = extent.view, extent.open_sides
     one = zone(
         site, threshold, tier, searched, tolerance,
