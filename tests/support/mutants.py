@@ -979,12 +979,6 @@ MUTANTS = (
     ),
     Mutant(
         "proof/reach.py",
-        "np.maximum(_COARSE * away",
-        "np.maximum(-_COARSE * away",
-        "tests/core/zones",
-    ),
-    Mutant(
-        "proof/reach.py",
         "(summed(cell, most, m) > threshold)",
         "(summed(cell, most, m) < threshold)",
         "tests/core/zones",

@@ -104,6 +104,14 @@ def test_ground_goes_on_where_the_drawing_ends() -> None:
     assert held.leaks[0].distance > 0.5 * (radius - 3.0)
 
 
+@pytest.mark.parametrize("height", [0.0, 5.0, -3.0])
+def test_drawn_ground_and_what_nobody_drew_are_one_terrace(height: float) -> None:
+    yard = Surface(name="Yard", kind="ground", height=height, outline=rectangle(0, 0, 6, 6))
+    roof = Surface(name="Roof", kind="roof", height=5.0, outline=rectangle(0, 0, 6, 6))
+    assert len(terraces(Site(name="s", antennas=(), surfaces=(yard,)), (-9, -9, 9, 9))) == 1
+    assert len(terraces(Site(name="s", antennas=(), surfaces=(roof,)), (-9, -9, 9, 9))) == 2
+
+
 def _fields(site: Site) -> dict[str, object]:
     return {name: getattr(site, name) for name in site.__slots__}
 

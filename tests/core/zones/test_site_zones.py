@@ -12,17 +12,18 @@ from core.antennas.wire import HfDipole
 from core.exposure.totals import exposure
 from core.proof.assess import Plane
 from core.proof.enclosure import enclosure
-from core.proof.search import Outcome, search
+from core.proof.search import Outcome, search, shape_of
 from core.proof.tolerance import Ceiling, Fineness, Tolerance
 from core.proof.undecided import undecided
 from core.reading.reading import read
 from core.shapes import only_areas
-from core.site.places import Surface
+from core.site.places import Ladder, Surface
 from core.site.site import Antenna, Carrier, Power, Site
 from core.views.body import POINT, STANDING, Body
 from core.views.defaults import default_elevation, default_plan
 from core.views.views import ON_SURFACE, ElevationView, Height, PlanView
 from core.zones.extent import open_sides, unknown_ground, whole_view
+from core.zones.ladders import ladder_zone
 from core.zones.site_zones import site_zone, site_zones
 from core.zones.zone import zone
 from support.layouts import layout, rectangle
@@ -141,6 +142,29 @@ def test_ground_that_nobody_drew_is_unknown_and_counts_at_the_datum() -> None:
     assert site_zones(west, default_plan(west), COARSE).unknown == ("south", "east", "north")
 
 
+def test_unknown_ground_may_be_as_high_as_the_antennas() -> None:
+    """At the datum nothing is over; on a neighbour's roof nobody drew somebody could be."""
+    platform = Surface(name="Rest", kind="platform", height=29.0, outline=rectangle(0, 0, 2, 2))
+    one = site(platform, antennas=(source(30.5, 1000.0),))
+    found = site_zones(one, default_plan(one), COARSE)
+    assert found.zones[0][1].undrawn.area == 0.0
+    assert found.unknown == ("west", "south", "east", "north")
+    assert unknown_ground(one, 1.0, "public").bounds[2] > reached(one, "public", 30.5)
+
+
+def test_a_climber_on_a_ladder_is_over_from_a_metre_below_to_a_metre_above() -> None:
+    ladder = Ladder(name="L", points=((0.0, 0.0, 0.0), (0.0, 0.0, 40.0)))
+    one = site(ground(), antennas=(source(20.0, 200.0),))
+    radius = reached(one, "public", 20.0)
+    (only,) = ladder_zone(one, ladder, 1.0, "public").intervals
+    assert only.low == pytest.approx(19.0 - radius, rel=0.01)
+    assert only.high == pytest.approx(21.0 + radius, rel=0.01)
+    lean = Ladder(name="L", points=((0.0, 0.0, 0.0), (0.4, 0.0, 40.0)))
+    (leaning,) = ladder_zone(one, lean, 1.0, "public").intervals
+    assert leaning.low == pytest.approx(only.low, abs=0.05)
+    assert leaning.high == pytest.approx(only.high, abs=0.05)
+
+
 def test_the_surface_below_a_canopy_has_its_zone() -> None:
     canopy = Surface(name="Canopy", kind="platform", height=9.0, outline=rectangle(0, 0, 30, 30))
     one = site(ground(50.0, name="Street"), canopy, antennas=(source(2.5, 300.0),))
@@ -214,11 +238,19 @@ def test_a_piece_in_which_nothing_was_seen_is_undecided() -> None:
     outcome, fineness = _searched(one, view)
     both = only_areas(shapely.union_all([whole.region, cells]))
     assert undecided(outcome, fineness, both).equals(shapely.MultiPolygon([cells]))
+    # A search that was stopped at once has seen nothing.
+    early, _ = _searched(one, view, Ceiling(cells=1))
+    everything = shape_of(early, fineness.proof)
+    assert undecided(early, fineness, everything).area == everything.area > 0.0
 
 
-def _searched(one: Site, view: PlanView) -> tuple[Outcome, Fineness]:
+def _searched(
+    one: Site, view: PlanView, ceiling: Ceiling | None = None
+) -> tuple[Outcome, Fineness]:
     fineness = Tolerance().fineness(1.0)
     plane = Plane(np.zeros(3), np.eye(3)[:2], np.zeros(1), np.zeros(1))
     west, south, east, north = view.region
     box = np.array([west, south]), np.array([east, north])
-    return search(enclosure(one, "public", POINT), plane, box, fineness, Ceiling()), fineness
+    return search(
+        enclosure(one, "public", POINT), plane, box, fineness, ceiling or Ceiling()
+    ), fineness
