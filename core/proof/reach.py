@@ -22,6 +22,8 @@ _COARSE = 0.25
 _FINEST = 1.0
 """m: cells beside an antenna are not made smaller."""
 _PAIRS = 200_000
+_MOST = 20_000
+"""Cells of a level at most: more are not split, which makes the reach larger, never smaller."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +89,9 @@ def reach(
         side = lattice.side_at(level)
         off = np.maximum(np.maximum(low[:, None] - emitters, emitters - high[:, None]), 0.0)
         away = np.linalg.norm(off, axis=2).min(axis=1, initial=np.inf)
-        fine = side <= np.maximum(_COARSE * away, _FINEST)
+        # Flatter than it is high a cell gains nothing, and where there are too many they stay as they are.
+        fine = side <= np.maximum(_COARSE * away, max(_FINEST, 2.0 * plane.span))
+        fine |= len(low) > _MOST
         found.append(np.column_stack([low[fine], high[fine]]))
         if box_only and fine.any():
             box = np.concatenate([np.minimum(box[:2], low[fine].min(axis=0)), box[2:]])

@@ -9,8 +9,10 @@ import pytest
 import shapely
 
 from core.antennas.wire import HfDipole
+from core.arrays import Bools
 from core.exposure.totals import exposure
-from core.proof.assess import Plane
+from core.proof import reach as reach_module
+from core.proof.assess import Assessor, Plane
 from core.proof.enclosure import enclosure
 from core.proof.search import Outcome, search, shape_of
 from core.proof.tolerance import Ceiling, Fineness, Tolerance
@@ -254,3 +256,22 @@ def _searched(
     return search(
         enclosure(one, "public", POINT), plane, box, fineness, ceiling or Ceiling()
     ), fineness
+
+
+def test_the_reach_of_an_absurd_site_is_found_in_a_few_thousand_cells(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A surface at -90 km: layers of kilometres, in which cells of a metre would decide nothing."""
+    looked: list[int] = []
+    real = reach_module._may_exceed
+
+    def counted(at: Assessor, level: int, cells: reach_module._Cells, threshold: float) -> Bools:
+        looked.append(len(cells.index))
+        return real(at, level, cells, threshold)
+
+    monkeypatch.setattr(reach_module, "_may_exceed", counted)
+    deep = Surface(name="Deep", kind="ground", height=-90_000.0, outline=rectangle(0, 0, 9, 9))
+    one = site(deep, antennas=(source(3.0),))
+    assert unknown_ground(one, 1.0, "public").area > 0.0
+    whole_view(one, 1.0, "public", default_plan(one))
+    assert sum(looked) < 60_000
