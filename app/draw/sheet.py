@@ -138,7 +138,13 @@ def _say_notes(figure: Figure, axes: Axes, site: Site, zones: SiteZones) -> None
     """Print what the zones do not say below the map, which makes room: open sides, unknown ground, lost carriers."""
     lines = [f"NOT COUNTED: {line}" for line in uncounted(site)] + [f"{n}." for n in zones.notes]
     wrapped = [row for line in lines for row in textwrap.wrap(line, 175)]
-    shown = wrapped[:_MOST_NOTES]
+    shown = wrapped
+    if len(wrapped) > _MOST_NOTES:
+        more = len(wrapped) - _MOST_NOTES + 1
+        shown = [
+            *wrapped[: _MOST_NOTES - 1],
+            f"… and {more} more lines, which `isofence zones` prints",
+        ]
     left, bottom, width, height = axes.get_position().bounds
     room = 0.0145 * len(shown)
     axes.set_position((left, bottom + room, width, height - room))

@@ -27,13 +27,10 @@ def draw_zones(axes: Axes, zones: SiteZones, limit_set: str) -> list[Artist]:
     whole = (u1 - u0) * (v1 - v0)
     for order, (step, zone) in enumerate(zones.zones):
         hidden = zone.hidden
-        apart = [shape for shape in (hidden, zone.undecided) if not shape.is_empty]
-        shown = (
-            only_areas(zone.region.difference(shapely.union_all(apart))) if apart else zone.region
-        )
+        shown = zone.region if hidden.is_empty else only_areas(zone.region.difference(hidden))
         for piece in shown.geoms:
             artists.append(axes.add_patch(_patch(piece, step, 1.0 + 0.1 * order)))
-        for piece in (*hidden.geoms, *zone.undecided.geoms):
+        for piece in hidden.geoms:
             artists.append(axes.add_patch(_below(piece, step, 1.0 + 0.1 * order)))
         # One label a zone, where only this zone is.
         inner = [z.region for _, z in zones.zones[order + 1 :]]
@@ -58,7 +55,7 @@ def _patch(piece: shapely.Polygon, step: Step, zorder: float) -> PathPatch:
 
 
 def _below(piece: shapely.Polygon, step: Step, zorder: float) -> PathPatch:
-    """Return a piece on a surface below another, or one that is undecided: its dashed line only."""
+    """Return a piece on a surface below another: its dashed line only."""
     width, _ = style.ZONE_LINES[step.key]
     return PathPatch(
         polygon_path(piece),

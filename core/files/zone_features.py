@@ -44,7 +44,7 @@ def zone_features(site: Site, zones: SiteZones, software: str) -> list[Feature]:
                         "causes": {c.source: round(c.share, 3) for c in piece.causes},
                         "closest_approach_m": near,
                         "bound_proven": True,
-                        "undecided": piece.shape.intersects(one.undecided),
+                        "undecided": one.undecided.contains(piece.shape.representative_point()),
                         "complete": one.complete,
                         "tolerance_reached_m": round(one.metres, 4),
                         "exactness": one.message,

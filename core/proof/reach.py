@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from core.arrays import Bools, Floats
 from core.proof.assess import Assessor, Plane, marked, squared, summed
-from core.proof.bounds.base import NOT_REACTIVE
+from core.proof.bounds.base import NOT_REACTIVE, ROUNDING
 from core.proof.enclosure import Enclosure
 from core.proof.lattice import Indices, children, cover
 
@@ -53,7 +53,7 @@ def reach(
     within : tuple of array
         Least and largest corner (2,) of what is looked at, m.
     threshold : float
-        Fraction of the limit, less what rounding may take.
+        Fraction of the limit.
     known : geometry
         Cells inside of it are left out.
     among : geometry, optional
@@ -123,6 +123,7 @@ def _may_exceed(at: Assessor, level: int, cells: _Cells, threshold: float) -> Bo
         cell, radiator = np.repeat(np.arange(m), e), np.tile(np.arange(e), m)
         bound = at.columns(level, part, cell, radiator)
         most = at.enclosed.fractions(radiator, squared(bound.e), squared(bound.h))
-        over = (summed(cell, most, m) > threshold).any(axis=1)
+        # What is no number is not under the threshold.
+        over = ~(summed(cell, most, m) <= threshold * (1.0 - ROUNDING)).all(axis=1)
         out[start : start + m] = over | marked(cell, bound.reactive != NOT_REACTIVE, m)
     return out

@@ -211,8 +211,8 @@ class _Run:
     def _by_promise(self, cells: Open) -> list[Open]:
         """Return the likely strongest cube over every place, and the others."""
         own = cells.pairs
-        likely = np.minimum(np.where(np.isfinite(own.seen), own.seen, own.known.e), own.cap)
-        strength = np.bincount(own.cell, weights=np.minimum(likely, HUGE), minlength=len(cells))
+        likely = np.minimum(np.minimum(own.seen, own.cap), HUGE)
+        strength = np.bincount(own.cell, weights=likely, minlength=len(cells))
         strength += cells.over.max(axis=(1, 2, 3), initial=0.0)
         order = np.argsort(-strength, kind="stable")
         _, first = np.unique(self._keys(cells.index, cells.layer)[order], axis=0, return_index=True)

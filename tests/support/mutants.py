@@ -979,8 +979,8 @@ MUTANTS = (
     ),
     Mutant(
         "proof/reach.py",
-        "(summed(cell, most, m) > threshold)",
-        "(summed(cell, most, m) < threshold)",
+        "(summed(cell, most, m) <= threshold",
+        "(summed(cell, most, m) >= threshold",
         "tests/core/zones",
     ),
     Mutant(
