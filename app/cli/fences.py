@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
 from app.cli.command import DONE, FINDING, Command
-from app.cli.options import number, numbers, say_uncounted
+from app.cli.options import number, numbers, say_provisos
 from core.errors import InputError
 from core.fences.fence import Check
 from core.fences.site_fences import (
@@ -23,12 +24,13 @@ from core.files.companions import take_along
 from core.files.paths import same_file
 from core.files.site_file import load_site
 from core.files.site_writer import save_site
+from core.limits.tier import Tier
 from core.proof.tolerance import Ceiling
 from core.reading.cautions import SHORT
 from core.site.site import Site
 from core.site.terraces import DROP
 from core.units import show_length
-from core.zones.site_zones import site_zone
+from core.zones.site_zones import site_zone, unknown_sides, unknown_words
 
 
 def _options(parser: argparse.ArgumentParser) -> None:
@@ -83,7 +85,8 @@ def fences_command(args: argparse.Namespace) -> int:
         )
     checks = check_site(site, ceiling=ceiling, drop=args.drop)
     holds = _say(site, checks, args)
-    uncounted = say_uncounted(site)
+    _say_unknown(site, [(f.threshold, f.tier) for f in site.fences])
+    uncounted = say_provisos(site)
     return DONE if holds and not uncounted else FINDING
 
 
@@ -99,6 +102,14 @@ def _say(site: Site, checks: dict[str, Check], args: argparse.Namespace) -> bool
         print(f"{name}: {one.words(feet=args.feet)}{takes}")
     print(f"Edges are drops of {show_length(args.drop, feet=args.feet)} or more. {SHORT}")
     return all(one.holds for one in checks.values())
+
+
+def _say_unknown(site: Site, asked: Sequence[tuple[float, Tier]]) -> None:
+    """Print on which sides there is ground that no fence was checked on, because nobody drew it."""
+    public_first = min(asked, key=lambda one: (one[1] != "public", one[0]))
+    words = unknown_words(unknown_sides(site, *public_first))
+    if words:
+        print(f"{words}.")
 
 
 def _fit(site: Site, args: argparse.Namespace, ceiling: Ceiling) -> int:
@@ -139,7 +150,8 @@ def _fit(site: Site, args: argparse.Namespace, ceiling: Ceiling) -> int:
         print(
             f"NOTE: {found.undrawn.area:.1f} m² of the zone lie where no surface is drawn; the datum counts as ground"
         )
-    uncounted = say_uncounted(site)
+    _say_unknown(site, [(threshold, args.tier)])
+    uncounted = say_provisos(site)
     for name in copied:
         print(output.parent / name)
     print(output)

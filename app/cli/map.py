@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 
 from app.cli.command import DONE, Command
-from app.cli.options import cells, number, percents, view_of, view_options
+from app.cli.options import cells, number, percents, say_provisos, view_of, view_options
 from core.errors import InputError
 from core.exposure.raster import raster
 from core.files.site_file import load_site
@@ -66,6 +66,7 @@ def map_command(args: argparse.Namespace) -> int:
         folder=Path(args.site).parent,
         width_px=args.width,
     )
+    say_provisos(site)
     print(args.output)
     doubt = picture_doubt(site, Path(args.site).parent)
     if doubt:

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from core.errors import InputError
-from core.reading.doubts import uncounted
+from core.reading.provisos import provisos, silent, uncounted
 from core.site.site import Site
 from core.views.body import CLIMBING, POINT, STANDING, Body
 from core.views.defaults import default_elevation, default_plan
@@ -135,9 +135,8 @@ def view_of(site: Site, args: argparse.Namespace) -> View:
     return plan if args.region is None else replace(plan, region=args.region)
 
 
-def say_uncounted(site: Site) -> bool:
-    """Print a line for each carrier that no percent counts; say whether there was one."""
-    lines = uncounted(site)
-    for line in lines:
-        print(f"NOT COUNTED: {line}")
-    return bool(lines)
+def say_provisos(site: Site) -> bool:
+    """Print what no figure counts, or counts on trust; say whether anything is not counted."""
+    for line in provisos(site):
+        print(line)
+    return bool(uncounted(site) or silent(site))

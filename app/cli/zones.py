@@ -10,7 +10,7 @@ from pathlib import Path
 
 from app import __version__
 from app.cli.command import DONE, FINDING, Command
-from app.cli.options import number, say_uncounted, view_of, view_options
+from app.cli.options import number, say_provisos, view_of, view_options
 from core.errors import InputError
 from core.files.atomic import write_file
 from core.files.geojson import feature_collection
@@ -105,7 +105,7 @@ def zones_command(args: argparse.Namespace) -> int:
         print(f"{step.label(site.limit_set)}: {one.area:.1f} m² in {pieces}; {one.message}")
     for note in found.notes:
         print(f"{note}.")
-    missing = say_uncounted(site)
+    missing = say_provisos(site)
     print(args.output)
     if args.elevation is None and args.threshold is None:
         for line in sign_schedule(site):
@@ -151,7 +151,7 @@ def _ladders(
     write_file(path, ladder_table(site, lines))
     for _, one in lines:
         print(f"{one.ladder}: {one.words}")
-    missing = say_uncounted(site)
+    missing = say_provisos(site)
     print(path)
     return FINDING if missing or any(one.intervals for _, one in lines) else DONE
 

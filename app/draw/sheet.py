@@ -23,7 +23,7 @@ from core.limits.sets import get_set
 from core.limits.tier import Tier
 from core.reading.cautions import SHORT
 from core.reading.data import NO_SURFACE
-from core.reading.doubts import uncounted
+from core.reading.provisos import provisos
 from core.site.site import Site
 from core.units import show_frequency, show_length, show_power
 from core.views.defaults import true_azimuth
@@ -90,6 +90,7 @@ def map_sheet(
 ) -> Figure:
     """Return the sheet as a figure, 11 × 8.5 inches."""
     figure, axes = _page(site, subtitle(site, raster.view, tier, feet=feet))
+    _say_notes(figure, axes, provisos(site), "map")
     view = MapView(axes, folder)
     view.feet = feet
     view.show_site(site, raster.view)
@@ -123,7 +124,7 @@ def zones_sheet(
     """Return the sheet of proven zones as a figure."""
     where = subtitle(site, zones.view, "public", feet=feet).split("; ", 1)[1]
     figure, axes = _page(site, f"Proven zones; {where}; {zones.message}")
-    _say_notes(figure, axes, site, zones)
+    _say_notes(figure, axes, [*provisos(site), *(f"{n}." for n in zones.notes)], "zones")
     view = MapView(axes, folder)
     view.feet = feet
     view.show_site(site, zones.view)
@@ -134,16 +135,15 @@ def zones_sheet(
     return figure
 
 
-def _say_notes(figure: Figure, axes: Axes, site: Site, zones: SiteZones) -> None:
-    """Print what the zones do not say below the map, which makes room: open sides, unknown ground, lost carriers."""
-    lines = [f"NOT COUNTED: {line}" for line in uncounted(site)] + [f"{n}." for n in zones.notes]
+def _say_notes(figure: Figure, axes: Axes, lines: Sequence[str], command: str) -> None:
+    """Print below the map, which makes room, what it does not say: open sides, unknown ground, what is not counted."""
     wrapped = [row for line in lines for row in textwrap.wrap(line, 175)]
     shown = wrapped
     if len(wrapped) > _MOST_NOTES:
         more = len(wrapped) - _MOST_NOTES + 1
         shown = [
             *wrapped[: _MOST_NOTES - 1],
-            f"… and {more} more lines, which `isofence zones` prints",
+            f"… and {more} more lines, which `isofence {command}` prints",
         ]
     left, bottom, width, height = axes.get_position().bounds
     room = 0.0145 * len(shown)

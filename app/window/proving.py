@@ -18,6 +18,7 @@ from core.fences.fence import Check
 from core.fences.site_fences import check_site, fence_view
 from core.limits.tier import Tier
 from core.proof.tolerance import Ceiling
+from core.reading.provisos import provisos
 from core.site.site import Site
 from core.views.views import PlanView, View
 from core.zones.site_zones import SiteZones, site_zone, site_zones
@@ -149,7 +150,7 @@ class Proving(QObject):
             case ZonesProven(pane, zones, site):
                 self.shown[pane] = answer
                 self.panes[pane].canvas.show_zones(zones, site.limit_set)
-                notes = "".join(f". {note}" for note in zones.notes)
+                notes = "".join(f". {note}" for note in (*zones.notes, *provisos(site)))
                 self.said.emit(f"{pane.capitalize()}: zones {zones.message}{notes}")
 
     def _set_busy(self, on: bool) -> None:

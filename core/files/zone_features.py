@@ -5,7 +5,7 @@ from __future__ import annotations
 from core.files.geojson import Feature
 from core.limits.sets import get_set
 from core.reading.cautions import FULL, SHORT
-from core.reading.doubts import uncounted
+from core.reading.provisos import provisos, silent, uncounted
 from core.site.site import Site
 from core.views.views import PlanView
 from core.zones.site_zones import SiteZones
@@ -81,7 +81,7 @@ def about(site: Site, software: str, zones: SiteZones | None = None) -> dict[str
         "software": software,
         "site_revision": site.revision,
         "estimate": "conservative" if site.conservative else "best estimate, can be low",
-        "not_counted": uncounted(site),
-        "notes": [] if zones is None else list(zones.notes),
+        "not_counted": [*uncounted(site), *silent(site)],
+        "notes": [*provisos(site), *(() if zones is None else zones.notes)],
         "cautions": list(FULL),
     }

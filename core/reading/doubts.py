@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 import shapely
 
-from core.exposure.sources import Source, not_covered, sources
-from core.limits.sets import get_set
+from core.exposure.sources import Source, sources
+from core.reading.provisos import on_trust, silent, uncounted
 from core.site.site import Antenna, Condition, Site
 from core.site.surfaces import surface_shape
 from core.units import show_power, to_db
@@ -41,25 +41,12 @@ def doubts(site: Site) -> list[str]:
     all_sources = sources(site)
     lines = list(_site_doubts(site))
     lines += uncounted(site)
+    lines += silent(site)
     for antenna in site.antennas:
         lines += _antenna_doubts(site, antenna)
     for source in all_sources:
         lines += _power_doubts(source)
     return lines
-
-
-def uncounted(site: Site) -> list[str]:
-    """Return one line for each carrier that no zone and no percent of the site counts: its set has no limit for it.
-
-    Raises
-    ------
-    InputError
-        If the site cannot be computed at all.
-    """
-    return [
-        f"{s.name}: outside the limit set {site.limit_set}: no verdict can be free of it"
-        for s in not_covered(sources(site), get_set(site.limit_set))
-    ]
 
 
 def _site_doubts(site: Site) -> Iterator[str]:
@@ -80,10 +67,9 @@ def _site_doubts(site: Site) -> Iterator[str]:
 
 def _antenna_doubts(site: Site, antenna: Antenna) -> Iterator[str]:
     name, state = antenna.name, antenna.state
-    if state.condition in (Condition.STANDBY, Condition.UNKNOWN):
-        yield f"{name}: state {state.condition.value}, counted at full power"
-    if state.condition is Condition.OFF:
-        yield f"{name}: off but not locked out; it can come back"
+    trusted = on_trust(antenna)
+    if trusted:
+        yield f"{trusted}, counted at full power until locked out"
     if state.condition is Condition.REDUCED and state.percent < 1.0:
         yield f"{name}: reduced to {state.percent:g} %: is a fraction meant?"
     if not antenna.contact.strip() or antenna.contact.strip().lower() == "not known":

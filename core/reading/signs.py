@@ -56,6 +56,9 @@ def _line(site: Site, access: AccessPoint) -> SignLine:
     reading = read(site, access.position, STANDING, rule)
     category = reading.category
     note = "" if site.limit_set == DEFAULT_SET else OTHER_RULES
+    if reading.if_back is not None:
+        # A sign stays when a transmitter comes back.
+        note = f"{reading.if_back.words(site.limit_set)} {note}".strip()
     if category is None:
         words = reading.verdict.rstrip(".").replace("No verdict", "no verdict")
         return SignLine(access, reading, None, "not determined", "", words, "", (), note)

@@ -225,12 +225,45 @@ def site_zone(
 
 def _unknown(site: Site, view: View, steps: Sequence[Step]) -> tuple[str, ...]:
     """Return the sides on which unknown ground lies, for a plan on the walking surfaces."""
-    if isinstance(view, ElevationView) or not view.height.above_surface or not site.antennas:
+    if isinstance(view, ElevationView) or not view.height.above_surface:
         return ()
     lowest = min(steps, key=lambda s: (s.tier != "public", s.threshold))
+    return unknown_sides(site, lowest.threshold, lowest.tier)
+
+
+def unknown_sides(site: Site, threshold: float, tier: Tier) -> tuple[str, ...]:
+    """Return the sides on which somebody could be over a threshold at a place where no surface is drawn.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    threshold : float
+        Fraction of the limit.
+    tier : {"public", "occupational"}
+        Whose limit.
+    """
+    if not site.antennas:
+        return ()
     west, south, east, north = site_extent(site)
     middle = (west + east) / 2.0, (south + north) / 2.0
-    return sides_of(unknown_ground(site, lowest.threshold, lowest.tier), middle)
+    return sides_of(unknown_ground(site, threshold, tier), middle)
+
+
+def unknown_words(unknown: Sequence[str]) -> str:
+    """Return what is said of unknown ground, "" where there is none.
+
+    Parameters
+    ----------
+    unknown : sequence of str
+        Sides as :func:`unknown_sides` names them.
+    """
+    if not unknown:
+        return ""
+    return (
+        f"UNKNOWN: no surface is drawn {joined(unknown)} within reach of the antennas; ground, roofs and "
+        "neighbours at other heights there are not looked at. Draw them"
+    )
 
 
 def notes(zones: SiteZones) -> tuple[str, ...]:
@@ -268,10 +301,7 @@ def notes(zones: SiteZones) -> tuple[str, ...]:
             f"Where no surface is drawn, counted as ground at the datum: {', '.join(bare)}"
         )
     if zones.unknown:
-        lines.append(
-            f"UNKNOWN: no surface is drawn {joined(zones.unknown)} within reach of the antennas; ground, roofs and "
-            "neighbours at other heights there are not looked at. Draw them"
-        )
+        lines.append(unknown_words(zones.unknown))
     return tuple(lines)
 
 
