@@ -46,6 +46,9 @@ _UNITS: dict[str, dict[str, _Scale]] = {
     "loss": {"dB": 1.0},
     "wavelengths": {"wl": 1.0, "wavelength": 1.0, "wavelengths": 1.0},
     "length": {"m": 1.0, "cm": 0.01, "mm": 0.001, "km": 1000.0, "ft": FOOT, "in": FOOT / 12.0},
+    "time": {"s": 1.0, "min": 60.0, "h": 3600.0},
+    "speed": {"m/s": 1.0, "m/min": 1.0 / 60.0, "km/h": 1.0 / 3.6, "ft/min": FOOT / 60.0},
+    "percent": {"%": 1.0},
 }
 _SI_UNIT = {
     "frequency": "Hz",
@@ -54,10 +57,16 @@ _SI_UNIT = {
     "loss": "dB",
     "length": "m",
     "wavelengths": "wl",
+    "time": "s",
+    "speed": "m/s",
+    "percent": "%",
 }
 _SHOWN = {
     "frequency": (("GHz", 1e9), ("MHz", 1e6), ("kHz", 1e3), ("Hz", 1.0)),
     "power": (("MW", 1e6), ("kW", 1e3), ("W", 1.0), ("mW", 1e-3)),
+    "time": (("h", 3600.0), ("min", 60.0), ("s", 1.0)),
+    "speed": (("m/s", 1.0),),
+    "percent": (("%", 1.0),),
 }
 
 
@@ -69,7 +78,8 @@ def parse_quantity(text: object, kind: str) -> float:
     text : object
         Text with a number and a unit. Gains come back in dBi, losses in dB.
     kind : str
-        ``frequency``, ``power``, ``gain``, ``loss``, ``length`` or ``wavelengths``.
+        ``frequency``, ``power``, ``gain``, ``loss``, ``length``, ``wavelengths``, ``time``, ``speed`` or
+        ``percent``.
 
     Raises
     ------

@@ -25,6 +25,7 @@ FLOORS = (
     ("core.proof",),
     ("core.zones",),
     ("core.fences",),
+    ("core.entry",),
     ("core.validation",),
     ("core.files",),
     ("app.draw",),

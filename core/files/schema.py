@@ -7,22 +7,21 @@ from typing import Any
 
 from core.antennas.base import Parameter, parameters
 from core.antennas.kinds import KINDS
+from core.files.entry_schema import garment_schema, job_schema
+from core.files.schema_parts import (
+    EXAMPLES,
+    NUMBER,
+    TEXT,
+    a_list,
+    an_object,
+    numbers,
+    quantity,
+    state_schema,
+)
 from core.limits.sets import SETS
 from core.limits.tier import TIERS
 from core.site.places import AccessPoint, Structure, Surface
 from core.site.reflection import ReflectionKind
-from core.site.site import Condition
-
-_TEXT: dict[str, Any] = {"type": "string"}
-_NUMBER: dict[str, Any] = {"type": "number"}
-_EXAMPLE = {
-    "frequency": "98.1 MHz",
-    "power": "25 kW",
-    "gain": "6.2 dBd",
-    "loss": "0.8 dB",
-    "length": "2.05 m",
-    "wavelengths": "0.9 wl",
-}
 
 _REFLECTION: dict[str, Any] = {
     "anyOf": [
@@ -31,7 +30,7 @@ _REFLECTION: dict[str, Any] = {
             "type": "object",
             "description": "two rays from ground with these constants (S/m); plane in m above the datum, "
             "else every surface below the antenna",
-            "properties": {"permittivity": _NUMBER, "conductivity": _NUMBER, "plane": _NUMBER},
+            "properties": {"permittivity": NUMBER, "conductivity": NUMBER, "plane": NUMBER},
             "additionalProperties": False,
         },
     ]
@@ -45,39 +44,39 @@ def site_schema() -> dict[str, Any]:
         "title": "Isofence site, version 1",
         "description": "Lengths in m, angles in degrees (azimuth clockwise from true north, tilt positive down); "
         "powers, gains, losses and frequencies are text with their unit.",
-        **_object(
+        **an_object(
             {
                 "format": {"const": "isofence-site"},
                 "version": {"const": 1},
-                "name": _TEXT,
-                "story": _TEXT,
-                "revision": _TEXT,
+                "name": TEXT,
+                "story": TEXT,
+                "revision": TEXT,
                 "limits": {"enum": list(SETS)},
                 "estimate": {"enum": ["conservative", "best"]},
                 "reflection": _REFLECTION,
-                "extent": _numbers(4),
-                "anchor": _object(
-                    {"latitude": _NUMBER, "longitude": _NUMBER, "grid_north": _NUMBER},
+                "extent": numbers(4),
+                "anchor": an_object(
+                    {"latitude": NUMBER, "longitude": NUMBER, "grid_north": NUMBER},
                     ["latitude", "longitude"],
                 ),
-                "picture": _object(
+                "picture": an_object(
                     {
-                        "file": _TEXT,
+                        "file": TEXT,
                         "flag": {"type": "boolean"},
-                        "metres_per_pixel": _NUMBER,
-                        "origin": _numbers(2),
-                        "rotation": _NUMBER,
+                        "metres_per_pixel": NUMBER,
+                        "origin": numbers(2),
+                        "rotation": NUMBER,
                     },
                     ["file", "metres_per_pixel", "origin"],
                 ),
-                "surfaces": _list(
-                    _object(
+                "surfaces": a_list(
+                    an_object(
                         {
-                            "name": _TEXT,
+                            "name": TEXT,
                             "kind": {"enum": list(Surface.KINDS)},
-                            "height": _NUMBER,
-                            "outline": _list(_numbers(2)),
-                            "holes": _list(_list(_numbers(2))),
+                            "height": NUMBER,
+                            "outline": a_list(numbers(2)),
+                            "holes": a_list(a_list(numbers(2))),
                             "material": {
                                 "enum": list(Surface.MATERIALS),
                                 "description": "what it reflects as; left out: soil for ground, metal for all else",
@@ -86,46 +85,48 @@ def site_schema() -> dict[str, Any]:
                         ["name", "kind", "height", "outline"],
                     )
                 ),
-                "structures": _list(
-                    _object(
+                "structures": a_list(
+                    an_object(
                         {
-                            "name": _TEXT,
+                            "name": TEXT,
                             "kind": {"enum": list(Structure.KINDS)},
-                            "outline": _list(_numbers(2)),
-                            "base": _NUMBER,
-                            "top": _NUMBER,
+                            "outline": a_list(numbers(2)),
+                            "base": NUMBER,
+                            "top": NUMBER,
                         },
                         ["name", "kind", "outline", "base", "top"],
                     )
                 ),
-                "ladders": _list(
-                    _object({"name": _TEXT, "points": _list(_numbers(3))}, ["name", "points"])
+                "ladders": a_list(
+                    an_object({"name": TEXT, "points": a_list(numbers(3))}, ["name", "points"])
                 ),
-                "access_points": _list(
-                    _object(
+                "access_points": a_list(
+                    an_object(
                         {
-                            "name": _TEXT,
+                            "name": TEXT,
                             "kind": {"enum": list(AccessPoint.KINDS)},
-                            "position": _numbers(3),
+                            "position": numbers(3),
                             "public": {"type": "boolean"},
                         },
                         ["name", "kind", "position"],
                     )
                 ),
-                "fences": _list(
-                    _object(
+                "fences": a_list(
+                    an_object(
                         {
-                            "name": _TEXT,
+                            "name": TEXT,
                             "tier": {"enum": list(TIERS)},
-                            "threshold": _NUMBER,
-                            "outline": _list(_numbers(2)),
-                            "ladder": _TEXT,
-                            "stops": _list(_numbers(2)),
+                            "threshold": NUMBER,
+                            "outline": a_list(numbers(2)),
+                            "ladder": TEXT,
+                            "stops": a_list(numbers(2)),
                         },
                         ["name", "tier"],
                     )
                 ),
-                "antennas": _list({"anyOf": [_antenna(key) for key in KINDS]}),
+                "garments": a_list(garment_schema()),
+                "jobs": a_list(job_schema()),
+                "antennas": a_list({"anyOf": [_antenna(key) for key in KINDS]}),
             },
             ["format", "version", "name", "antennas"],
         ),
@@ -134,51 +135,45 @@ def site_schema() -> dict[str, Any]:
 
 def _antenna(key: str) -> dict[str, Any]:
     model = _parameters(KINDS[key])
-    words = [c.value for c in Condition if c is not Condition.REDUCED]
-    return _object(
+    return an_object(
         {
-            "name": _TEXT,
+            "name": TEXT,
             "kind": {"const": key, "description": KINDS[key].TITLE},
             "model": model,
-            "position": _numbers(3),
-            "azimuth": _NUMBER,
-            "tilt": _NUMBER,
-            "roll": _NUMBER,
-            "state": {
-                "anyOf": [
-                    {"enum": words},
-                    _object({"reduced_percent": _NUMBER}, ["reduced_percent"]),
-                ]
-            },
+            "position": numbers(3),
+            "azimuth": NUMBER,
+            "tilt": NUMBER,
+            "roll": NUMBER,
+            "state": state_schema(),
             "reflection": _REFLECTION,
             "estimate": {"enum": ["conservative", "best"]},
             "tower_in_pattern": {
                 "type": "boolean",
                 "description": "the pattern was measured with the tower in it: steel is not counted twice",
             },
-            "owner": _TEXT,
-            "contact": _TEXT,
-            "remark": _TEXT,
-            "carriers": _list(_carrier()),
+            "owner": TEXT,
+            "contact": TEXT,
+            "remark": TEXT,
+            "carriers": a_list(_carrier()),
         },
         ["name", "kind", "position", "carriers", *(["model"] if model["required"] else [])],
     )
 
 
 def _carrier() -> dict[str, Any]:
-    power = _quantity("power", "average power")
-    return _object(
+    power = quantity("power", "average power")
+    return an_object(
         {
-            "name": _TEXT,
-            "frequency": _quantity("frequency", "carrier frequency"),
+            "name": TEXT,
+            "frequency": quantity("frequency", "carrier frequency"),
             "transmitter": power,
-            "loss": _quantity("loss", "line and filter loss"),
-            "gain": _quantity("gain", "stated antenna gain"),
+            "loss": quantity("loss", "line and filter loss"),
+            "gain": quantity("gain", "stated antenna gain"),
             "erp": power,
             "erp_vertical": power,
             "eirp": power,
-            "duty": _NUMBER,
-            "duty_source": _TEXT,
+            "duty": NUMBER,
+            "duty_source": TEXT,
         },
         ["name", "frequency"],
     )
@@ -187,41 +182,20 @@ def _carrier() -> dict[str, Any]:
 def _parameters(cls: type) -> dict[str, Any]:
     declared = parameters(cls)
     required = [name for name, (_, default) in declared.items() if default is MISSING]
-    return _object({name: _one(spec) for name, (spec, _) in declared.items()}, required)
+    return an_object({name: _one(spec) for name, (spec, _) in declared.items()}, required)
 
 
 def _one(spec: Parameter) -> dict[str, Any]:
-    if spec.form in _EXAMPLE:
-        return _quantity(spec.form, spec.help)
+    if spec.form in EXAMPLES:
+        return quantity(spec.form, spec.help)
     if spec.form == "parts":
         assert spec.parts is not None
-        return _list(_parameters(spec.parts)) | {"description": spec.help}
+        return a_list(_parameters(spec.parts)) | {"description": spec.help}
     forms: dict[str, dict[str, Any]] = {
         "choice": {"enum": list(spec.choices)},
         "count": {"type": "integer", "minimum": spec.low, "maximum": spec.high},
-        "numbers": _list(_NUMBER),
-        "file": _TEXT,
-        "text": _TEXT,
+        "numbers": a_list(NUMBER),
+        "file": TEXT,
+        "text": TEXT,
     }
-    return forms.get(spec.form, _NUMBER) | {"description": spec.help}
-
-
-def _quantity(form: str, help: str) -> dict[str, Any]:
-    return {"type": "string", "description": f"{help}, like {_EXAMPLE[form]!r}"}
-
-
-def _object(properties: dict[str, Any], required: list[str]) -> dict[str, Any]:
-    return {
-        "type": "object",
-        "properties": properties,
-        "required": required,
-        "additionalProperties": False,
-    }
-
-
-def _list(items: dict[str, Any]) -> dict[str, Any]:
-    return {"type": "array", "items": items}
-
-
-def _numbers(count: int) -> dict[str, Any]:
-    return {"type": "array", "items": _NUMBER, "minItems": count, "maxItems": count}
+    return forms.get(spec.form, NUMBER) | {"description": spec.help}

@@ -8,15 +8,17 @@ from pathlib import Path
 from typing import Any, NoReturn
 
 from core.errors import InputError
+from core.files.entry_sections import read_garment, read_job
 from core.files.kinds import read_kind
 from core.files.node import Node
 from core.files.paths import is_file, within
 from core.files.site_writer import FORMAT, POWERS, VERSION
+from core.files.states import read_state
 from core.limits.sets import DEFAULT_SET, get_set
 from core.limits.tier import TIERS
 from core.site.places import AccessPoint, Anchor, Fence, Ladder, Picture, Structure, Surface
 from core.site.reflection import Reflection, ReflectionKind
-from core.site.site import Antenna, Carrier, Condition, Power, Site, State
+from core.site.site import Antenna, Carrier, Power, Site, State
 
 LARGEST_FILE = 20_000_000
 LARGEST_PICTURE = 100_000_000
@@ -24,7 +26,8 @@ LARGEST_PICTURE = 100_000_000
 _ESTIMATES = ("conservative", "best")
 _SITE = (
     "format", "version", "name", "story", "revision", "limits", "estimate", "reflection", "extent",
-    "anchor", "picture", "surfaces", "structures", "ladders", "access_points", "fences", "antennas",
+    "anchor", "picture", "surfaces", "structures", "ladders", "access_points", "fences", "garments",
+    "jobs", "antennas",
 )  # fmt: skip
 _CARRIER = ("name", "frequency", *POWERS, "loss", "gain", "duty", "duty_source")
 _ANTENNA = (
@@ -192,6 +195,8 @@ def read_site(value: object, folder: Path) -> Site:
             _placed(_access, path, v) for path, v in node.children("access_points")
         ),
         fences=tuple(_placed(_fence, path, v) for path, v in node.children("fences")),
+        garments=tuple(_placed(read_garment, path, v) for path, v in node.children("garments")),
+        jobs=tuple(_placed(read_job, path, v) for path, v in node.children("jobs")),
         antennas=tuple(
             _placed(_antenna, path, v, folder)
             for path, v in node.children("antennas", required=True)
@@ -347,7 +352,7 @@ def _antenna(path: str, value: object, folder: Path) -> Antenna:
         azimuth=node.number("azimuth", 0.0),
         tilt=node.number("tilt", 0.0),
         roll=node.number("roll", 0.0),
-        state=_state(node),
+        state=read_state(node, "state") if node.has("state") else State(),
         reflection=_reflection(node),
         conservative=node.choice("estimate", _ESTIMATES) == _ESTIMATES[0]
         if node.has("estimate")
@@ -360,22 +365,6 @@ def _antenna(path: str, value: object, folder: Path) -> Antenna:
             _placed(_carrier, p, v) for p, v in node.children("carriers", required=True)
         ),
     )
-
-
-def _state(node: Node) -> State:
-    if not node.has("state"):
-        return State()
-    value = node.values["state"]
-    if isinstance(value, str):
-        words = [c.value for c in Condition if c is not Condition.REDUCED]
-        return State(Condition(node.choice("state", words)))
-    child = Node(value, node.at("state"), ("reduced_percent",))
-    percent = child.number("reduced_percent")
-    if not 0.0 < percent <= 100.0:
-        raise child.error(
-            "reduced_percent", f"{percent:g} is not a power left", "Use more than 0, at most 100"
-        )
-    return State(Condition.REDUCED, percent)
 
 
 def _carrier(path: str, value: object) -> Carrier:

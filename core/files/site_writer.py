@@ -6,10 +6,12 @@ import json
 from pathlib import Path
 
 from core.files.atomic import write_file
+from core.files.entry_sections import garment_json, job_json
 from core.files.kinds import write_kind
+from core.files.states import state_json
 from core.site.places import Fence
 from core.site.reflection import Reflection
-from core.site.site import Antenna, Carrier, Condition, Site
+from core.site.site import Antenna, Carrier, Site
 from core.units import format_quantity
 
 FORMAT = "isofence-site"
@@ -93,6 +95,10 @@ def site_to_json(site: Site) -> dict[str, object]:
     ]
     if site.fences:
         out["fences"] = [_fence_json(f) for f in site.fences]
+    if site.garments:
+        out["garments"] = [garment_json(g) for g in site.garments]
+    if site.jobs:
+        out["jobs"] = [job_json(j) for j in site.jobs]
     out["antennas"] = [_antenna_json(a) for a in site.antennas]
     return out
 
@@ -114,9 +120,7 @@ def _antenna_json(a: Antenna) -> dict[str, object]:
         "azimuth": a.azimuth,
         "tilt": a.tilt,
         "roll": a.roll,
-        "state": {"reduced_percent": a.state.percent}
-        if a.state.condition is Condition.REDUCED
-        else a.state.condition.value,
+        "state": state_json(a.state),
     }
     if a.reflection is not None:
         out["reflection"] = _reflection_json(a.reflection)

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from enum import StrEnum
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +16,8 @@ from core.antennas.base import Kind
 from core.errors import InputError
 from core.geometry import axes
 from core.limits.sets import DEFAULT_SET
+from core.site.garment import Garment
+from core.site.job import Job
 from core.site.places import (
     AccessPoint,
     Anchor,
@@ -29,57 +30,17 @@ from core.site.places import (
     check_unique,
 )
 from core.site.reflection import BY_SURFACES, Reflection
+from core.site.state import ON, Condition, State
 from core.text import LONGEST_NAME, check_name, check_text
+
+__all__ = ["MOST_CARRIERS", "Antenna", "Carrier", "Condition", "Power", "Site", "State"]
 
 MOST_CARRIERS = 2_000
 """Carriers of a site: more are a slip, and would keep every command busy for hours."""
 
-
-class Condition(StrEnum):
-    """What a transmitter is doing, as far as the plan knows."""
-
-    ON = "on"
-    REDUCED = "reduced"
-    OFF = "off"
-    LOCKED_OUT = "locked out"
-    STANDBY = "standby"
-    UNKNOWN = "unknown"
-
-
-@dataclass(frozen=True, slots=True)
-class State:
-    """Condition of an antenna's transmitters; ``percent`` is the power left when reduced.
-
-    A transmitter that is merely off, on standby or unknown can come back while a crew is up: standby
-    and unknown count at full power, off and locked out count as silent.
-    """
-
-    condition: Condition = Condition.ON
-    percent: float = 100.0
-
-    def __post_init__(self) -> None:
-        if not 0.0 < self.percent <= 100.0:
-            raise InputError(
-                f"{self.percent:g} % is not a power reduction",
-                field="percent",
-                fix="Use more than 0 and at most 100, or the state off",
-            )
-
-    @property
-    def factor(self) -> float:
-        """Share of the full power that counts."""
-        if self.condition in (Condition.OFF, Condition.LOCKED_OUT):
-            return 0.0
-        return self.percent / 100.0 if self.condition is Condition.REDUCED else 1.0
-
-    @property
-    def words(self) -> str:
-        """The state as the lists show it."""
-        if self.condition is Condition.REDUCED:
-            return f"reduced to {self.percent:g} %"
-        if self.condition in (Condition.STANDBY, Condition.UNKNOWN):
-            return f"{self.condition.value} (counts as on)"
-        return self.condition.value
+_NAMED = (
+    "antennas", "surfaces", "structures", "ladders", "access_points", "fences", "garments", "jobs",
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -181,7 +142,7 @@ class Antenna:
     azimuth: float = 0.0
     tilt: float = 0.0
     roll: float = 0.0
-    state: State = State()
+    state: State = ON
     reflection: Reflection | None = None
     conservative: bool | None = None
     tower_in_pattern: bool = False
@@ -233,12 +194,14 @@ class Site:
     anchor: Anchor | None = None
     extent: tuple[float, float, float, float] | None = None
     revision: str = ""
+    garments: tuple[Garment, ...] = ()
+    jobs: tuple[Job, ...] = ()
 
     def __post_init__(self) -> None:
         check_name(self.name)
         check_text(self.story, "story")
         check_text(self.revision, "revision", LONGEST_NAME)
-        for group in ("antennas", "surfaces", "structures", "ladders", "access_points", "fences"):
+        for group in _NAMED:
             check_unique(
                 [item.name for item in getattr(self, group)], group, group[:-1].replace("_", " ")
             )
@@ -299,4 +262,39 @@ class Site:
             f"no ladder is called {name!r}",
             field="ladder",
             fix="Use the name of a ladder of the site",
+        )
+
+    def garment(self, name: str) -> Garment:
+        """Return the garment of that name.
+
+        Raises
+        ------
+        InputError
+            If there is none.
+        """
+        for garment in self.garments:
+            if garment.name == name:
+                return garment
+        raise InputError(
+            f"no garment is called {name!r}",
+            field="garment",
+            fix="Use the name of a garment of the site, or type its card in",
+        )
+
+    def job(self, name: str) -> Job:
+        """Return the job of that name.
+
+        Raises
+        ------
+        InputError
+            If there is none.
+        """
+        for job in self.jobs:
+            if job.name == name:
+                return job
+        known = ", ".join(j.name for j in self.jobs)
+        raise InputError(
+            f"no job is called {name!r}",
+            field="jobs",
+            fix=f"Use one of {known}" if known else "Add a job to the site file",
         )
