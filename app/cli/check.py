@@ -6,19 +6,19 @@ import argparse
 from pathlib import Path
 
 from app.cli.command import DONE, FINDING, Command
+from app.cli.options import site_of, site_options
 from app.draw.picture import picture_doubt
-from core.files.site_file import load_site
 from core.reading.doubts import doubts
 
 
 def _options(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("site")
+    site_options(parser)
 
 
 def check(args: argparse.Namespace) -> int:
     """Print every doubt about a site, or "ok"."""
     path = Path(args.site)
-    site = load_site(path)
+    site = site_of(args)
     lines = [*doubts(site), *filter(None, [picture_doubt(site, path.parent)])]
     if not lines:
         print("ok")

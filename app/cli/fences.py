@@ -8,7 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from app.cli.command import DONE, FINDING, Command
-from app.cli.options import number, numbers, say_provisos
+from app.cli.options import number, numbers, say_provisos, site_of, site_options
 from core.errors import InputError
 from core.fences.fence import Check
 from core.fences.site_fences import (
@@ -22,7 +22,6 @@ from core.fences.site_fences import (
 )
 from core.files.companions import take_along
 from core.files.paths import same_file
-from core.files.site_file import load_site
 from core.files.site_writer import save_site
 from core.limits.tier import Tier
 from core.proof.tolerance import Ceiling
@@ -34,7 +33,7 @@ from core.zones.site_zones import site_zone, unknown_sides, unknown_words
 
 
 def _options(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("site")
+    site_options(parser)
     parser.add_argument(
         "--fit", action="store_true", help="fit fences and write the site with them"
     )
@@ -72,7 +71,7 @@ def fences_command(args: argparse.Namespace) -> int:
         raise InputError(
             "goes with --fit only", field="--region", fix="A check follows every zone to its end"
         )
-    site = load_site(args.site)
+    site = site_of(args)
     ceiling = Ceiling(seconds=args.seconds)
     if args.fit:
         return _fit(site, args, ceiling)
@@ -154,6 +153,8 @@ def _fit(site: Site, args: argparse.Namespace, ceiling: Ceiling) -> int:
     uncounted = say_provisos(site)
     for name in copied:
         print(output.parent / name)
+    if args.state is not None:
+        print(f"The site that was written is in the state '{args.state}'")
     print(output)
     return DONE if holds and found.complete and not uncounted else FINDING
 

@@ -7,15 +7,23 @@ import sys
 from pathlib import Path
 
 from app.cli.command import DONE, Command
-from app.cli.options import cells, number, percents, say_provisos, view_of, view_options
+from app.cli.options import (
+    cells,
+    number,
+    percents,
+    say_provisos,
+    site_of,
+    site_options,
+    view_of,
+    view_options,
+)
 from core.errors import InputError
 from core.exposure.raster import raster
-from core.files.site_file import load_site
 from core.limits.tier import TIERS
 
 
 def _options(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("site")
+    site_options(parser)
     which = parser.add_mutually_exclusive_group()
     which.add_argument("--plan", action="store_true", help="a plan (the default)")
     which.add_argument(
@@ -54,7 +62,7 @@ def map_command(args: argparse.Namespace) -> int:
             source=args.output,
             fix="End it in .png, .svg or .pdf",
         )
-    site = load_site(args.site)
+    site = site_of(args)
     picture = raster(site, view_of(site, args), args.cells)
     save_map(
         path,

@@ -8,8 +8,10 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from core.errors import InputError
+from core.files.site_file import load_site
 from core.reading.provisos import provisos, silent, uncounted
 from core.site.site import Site
+from core.site.states import in_state
 from core.views.body import CLIMBING, POINT, STANDING, Body
 from core.views.defaults import default_elevation, default_plan
 from core.views.views import Height, View
@@ -66,6 +68,27 @@ def cells(text: str) -> tuple[int, int]:
     except ValueError:
         raise argparse.ArgumentTypeError(f"{text!r} is not a size like 320x240") from None
     return rows, columns
+
+
+def site_options(parser: argparse.ArgumentParser) -> None:
+    """Add the site file and the named state that :func:`site_of` reads."""
+    parser.add_argument("site")
+    parser.add_argument(
+        "--state",
+        metavar="NAME",
+        help="the site in one of its named states, not as its antennas are",
+    )
+
+
+def site_of(args: argparse.Namespace) -> Site:
+    """Return the site of a command's file, in the named state that is asked for."""
+    site = load_site(args.site)
+    if args.state is None:
+        return site
+    try:
+        return in_state(site, args.state)
+    except InputError as error:
+        raise error.within(source=args.site) from None
 
 
 def body_options(parser: argparse.ArgumentParser) -> None:

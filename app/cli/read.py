@@ -8,13 +8,12 @@ import sys
 from pathlib import Path
 
 from app.cli.command import DONE, FINDING, Command
-from app.cli.options import body_of, body_options, numbers
+from app.cli.options import body_of, body_options, numbers, site_of, site_options
 from core.errors import InputError
 from core.exposure.batch import read_many
 from core.files.atomic import write_file
 from core.files.paths import same_file
 from core.files.points import read_points, write_readings
-from core.files.site_file import load_site
 from core.reading.data import Reading
 from core.reading.reading import read
 from core.reading.report import as_data, as_text
@@ -25,7 +24,7 @@ from core.views.words import posture
 
 
 def _options(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("site")
+    site_options(parser)
     parser.add_argument(
         "--at", type=numbers(3), metavar="X,Y,Z", help="m east, north, above the site datum"
     )
@@ -55,7 +54,7 @@ def finding(reading: Reading) -> int:
 
 def read_command(args: argparse.Namespace) -> int:
     """Print one reading, or write many."""
-    site = load_site(args.site)
+    site = site_of(args)
     body = body_of(args, POINT)
     if args.points:
         return _read_points(site, args, body)

@@ -10,11 +10,10 @@ from pathlib import Path
 
 from app import __version__
 from app.cli.command import DONE, FINDING, Command
-from app.cli.options import number, say_provisos, view_of, view_options
+from app.cli.options import number, say_provisos, site_of, site_options, view_of, view_options
 from core.errors import InputError
 from core.files.atomic import write_file
 from core.files.geojson import feature_collection
-from core.files.site_file import load_site
 from core.files.zone_features import about, zone_features
 from core.proof.tolerance import Ceiling, Tolerance
 from core.reading.signs import SignLine, sign_schedule
@@ -28,7 +27,7 @@ PICTURES = (".png", ".svg", ".pdf")
 
 
 def _options(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("site")
+    site_options(parser)
     parser.add_argument(
         "-o", "--output", metavar="FILE", required=True, help=".geojson, .csv or a picture"
     )
@@ -74,7 +73,7 @@ def zones_command(args: argparse.Namespace) -> int:
         raise InputError(f"{args.threshold:g}", field="--threshold", fix="Use 0.0001 to 1000000 %")
     if not 0.1 <= args.seconds <= 3600.0:
         raise InputError(f"{args.seconds:g}", field="--seconds", fix="Use 0.1 to 3600")
-    site = load_site(args.site)
+    site = site_of(args)
     tolerance = None
     if args.percent is not None or args.metres is not None:
         tolerance = Tolerance(percent=args.percent, metres=args.metres)
@@ -174,7 +173,7 @@ def ladder_table(site: Site, lines: tuple[tuple[Step, LadderZone], ...]) -> str:
             table.writerow(
                 [cell(one.ladder), step.words, site.limit_set, step.tier, 100.0 * step.threshold,
                  _down(interval.low), -_down(-interval.high), "true", str(one.complete).lower(),
-                 SOFTWARE, cell(site.revision)]
+                 SOFTWARE, cell(site.edition)]
             )  # fmt: skip
     return out.getvalue()
 

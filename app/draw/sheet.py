@@ -179,7 +179,7 @@ def subtitle(site: Site, view: View, tier: Tier, *, feet: bool = False) -> str:
         place = f"x {show_length(x, feet=feet)}, y {show_length(y, feet=feet)}"
         where = f"elevation through {place} along azimuth {true_azimuth(site, view):g}°"
     body = body_words(view.body, feet=feet)
-    revision = f"; revision {site.revision}" if site.revision else ""
+    revision = f"; revision {site.edition}" if site.edition else ""
     undrawn = (
         "" if site.surfaces else f"; NO VERDICT: {NO_SURFACE}, figures for a stated height only"
     )

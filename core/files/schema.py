@@ -7,7 +7,9 @@ from typing import Any
 
 from core.antennas.base import Parameter, parameters
 from core.antennas.kinds import KINDS
+from core.files.allowances import allowance_schema
 from core.files.entry_schema import garment_schema, job_schema
+from core.files.named_states import states_schema
 from core.files.schema_parts import (
     EXAMPLES,
     NUMBER,
@@ -124,6 +126,7 @@ def site_schema() -> dict[str, Any]:
                         ["name", "tier"],
                     )
                 ),
+                "states": states_schema(),
                 "garments": a_list(garment_schema()),
                 "jobs": a_list(job_schema()),
                 "antennas": a_list({"anyOf": [_antenna(key) for key in KINDS]}),
@@ -151,6 +154,7 @@ def _antenna(key: str) -> dict[str, Any]:
                 "type": "boolean",
                 "description": "the pattern was measured with the tower in it: steel is not counted twice",
             },
+            "allows": allowance_schema(),
             "owner": TEXT,
             "contact": TEXT,
             "remark": TEXT,

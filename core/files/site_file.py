@@ -8,8 +8,10 @@ from pathlib import Path
 from typing import Any, NoReturn
 
 from core.errors import InputError
+from core.files.allowances import read_allowance
 from core.files.entry_sections import read_garment, read_job
 from core.files.kinds import read_kind
+from core.files.named_states import read_states
 from core.files.node import Node
 from core.files.paths import is_file, within
 from core.files.site_writer import FORMAT, POWERS, VERSION
@@ -26,13 +28,13 @@ LARGEST_PICTURE = 100_000_000
 _ESTIMATES = ("conservative", "best")
 _SITE = (
     "format", "version", "name", "story", "revision", "limits", "estimate", "reflection", "extent",
-    "anchor", "picture", "surfaces", "structures", "ladders", "access_points", "fences", "garments",
-    "jobs", "antennas",
+    "anchor", "picture", "surfaces", "structures", "ladders", "access_points", "fences", "states",
+    "garments", "jobs", "antennas",
 )  # fmt: skip
 _CARRIER = ("name", "frequency", *POWERS, "loss", "gain", "duty", "duty_source")
 _ANTENNA = (
     "name", "kind", "model", "position", "azimuth", "tilt", "roll", "state", "reflection", "estimate",
-    "tower_in_pattern", "owner", "contact", "remark", "carriers",
+    "tower_in_pattern", "allows", "owner", "contact", "remark", "carriers",
 )  # fmt: skip
 _SURFACE = ("name", "kind", "height", "outline", "holes", "material")
 _STRUCTURE = ("name", "kind", "outline", "base", "top")
@@ -195,6 +197,7 @@ def read_site(value: object, folder: Path) -> Site:
             _placed(_access, path, v) for path, v in node.children("access_points")
         ),
         fences=tuple(_placed(_fence, path, v) for path, v in node.children("fences")),
+        states=read_states(node),
         garments=tuple(_placed(read_garment, path, v) for path, v in node.children("garments")),
         jobs=tuple(_placed(read_job, path, v) for path, v in node.children("jobs")),
         antennas=tuple(
@@ -358,6 +361,7 @@ def _antenna(path: str, value: object, folder: Path) -> Antenna:
         if node.has("estimate")
         else None,
         tower_in_pattern=node.flag("tower_in_pattern", default=False),
+        allows=read_allowance(node),
         owner=node.text("owner", ""),
         contact=node.text("contact", ""),
         remark=node.text("remark", ""),

@@ -5,9 +5,11 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+from core.files.allowances import allowance_json
 from core.files.atomic import write_file
 from core.files.entry_sections import garment_json, job_json
 from core.files.kinds import write_kind
+from core.files.named_states import states_json
 from core.files.states import state_json
 from core.site.places import Fence
 from core.site.reflection import Reflection
@@ -95,6 +97,8 @@ def site_to_json(site: Site) -> dict[str, object]:
     ]
     if site.fences:
         out["fences"] = [_fence_json(f) for f in site.fences]
+    if site.states:
+        out["states"] = states_json(site)
     if site.garments:
         out["garments"] = [garment_json(g) for g in site.garments]
     if site.jobs:
@@ -128,6 +132,8 @@ def _antenna_json(a: Antenna) -> dict[str, object]:
         out["estimate"] = "conservative" if a.conservative else "best"
     if a.tower_in_pattern:
         out["tower_in_pattern"] = True
+    if a.allows is not None:
+        out["allows"] = allowance_json(a.allows)
     _put(out, owner=a.owner, contact=a.contact, remark=a.remark)
     out["carriers"] = [_carrier_json(c) for c in a.carriers]
     return out

@@ -52,7 +52,7 @@ def zone_features(site: Site, zones: SiteZones, software: str) -> list[Feature]:
                         "body": one.view.body.words,
                         "software": software,
                         "site": site.name,
-                        "site_revision": site.revision,
+                        "site_revision": site.edition,
                         "caution": SHORT,
                     },
                 )
@@ -79,7 +79,7 @@ def about(site: Site, software: str, zones: SiteZones | None = None) -> dict[str
     return {
         "title": f"{site.name}: proven exposure zones",
         "software": software,
-        "site_revision": site.revision,
+        "site_revision": site.edition,
         "estimate": "conservative" if site.conservative else "best estimate, can be low",
         "not_counted": [*uncounted(site), *silent(site)],
         "notes": [*provisos(site), *(() if zones is None else zones.notes)],

@@ -8,6 +8,7 @@ import shapely
 
 from core.exposure.sources import Source, sources
 from core.reading.provisos import on_trust, silent, uncounted
+from core.site.pairs import contradictions
 from core.site.site import Antenna, Condition, Site
 from core.site.surfaces import surface_shape
 from core.units import show_power, to_db
@@ -58,6 +59,12 @@ def _site_doubts(site: Site) -> Iterator[str]:
         yield (
             "no ground is drawn: around and below what is drawn the datum counts as ground, which may be wrong. Draw it"
         )
+    names = {a.name for a in site.antennas}
+    for state in site.states:
+        for gone in [name for name, _ in state.states if name not in names]:
+            yield f"state {state.name}: names the antenna {gone!r}, which is not on the site"
+    for error in contradictions(site):
+        yield f"{error.field}: {error.message}"
     outlines = [(s.name, s.outline) for s in site.surfaces]
     outlines += [(s.name, s.outline) for s in site.structures]
     for name, outline in outlines:

@@ -66,7 +66,7 @@ def read(
     rule = height_rule or f"point at {position[2]:g} m above the site datum"
     return Reading(
         site=site.name,
-        revision=site.revision,
+        revision=site.edition,
         position=position,
         height_rule=rule,
         limit_set=result.limit_set,

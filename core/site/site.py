@@ -16,6 +16,7 @@ from core.antennas.base import Kind
 from core.errors import InputError
 from core.geometry import axes
 from core.limits.sets import DEFAULT_SET
+from core.site.allowance import Allowance
 from core.site.garment import Garment
 from core.site.job import Job
 from core.site.places import (
@@ -30,7 +31,7 @@ from core.site.places import (
     check_unique,
 )
 from core.site.reflection import BY_SURFACES, Reflection
-from core.site.state import ON, Condition, State
+from core.site.state import ON, Condition, NamedState, State
 from core.text import LONGEST_NAME, check_name, check_text
 
 __all__ = ["MOST_CARRIERS", "Antenna", "Carrier", "Condition", "Power", "Site", "State"]
@@ -40,6 +41,7 @@ MOST_CARRIERS = 2_000
 
 _NAMED = (
     "antennas", "surfaces", "structures", "ladders", "access_points", "fences", "garments", "jobs",
+    "states",
 )  # fmt: skip
 
 
@@ -132,7 +134,8 @@ class Antenna:
 
     ``reflection`` overrides the site's for this antenna, ``conservative`` the site's estimate: False drops
     the floors and added decibels for it and says so in every reading. ``tower_in_pattern`` says that its pattern was
-    measured with the tower in it, so that steel is not counted twice.
+    measured with the tower in it, so that steel is not counted twice. ``allows`` is what its owner lets be done with
+    its power; None where nobody has said.
     """
 
     name: str
@@ -146,6 +149,7 @@ class Antenna:
     reflection: Reflection | None = None
     conservative: bool | None = None
     tower_in_pattern: bool = False
+    allows: Allowance | None = None
     owner: str = ""
     contact: str = ""
     remark: str = ""
@@ -196,6 +200,7 @@ class Site:
     revision: str = ""
     garments: tuple[Garment, ...] = ()
     jobs: tuple[Job, ...] = ()
+    states: tuple[NamedState, ...] = ()
 
     def __post_init__(self) -> None:
         check_name(self.name)
@@ -222,6 +227,20 @@ class Site:
                     field="extent",
                     fix="Give west, south, east, north in m, at least 0.1 m apart",
                 )
+
+    @property
+    def state_name(self) -> str:
+        """The named state that the antennas are in; empty where they are in none. Of several the most telling one."""
+        now = {a.name: a.state for a in self.antennas}
+        fits = [s for s in self.states if all(now.get(name) == state for name, state in s.states)]
+        return max(fits, key=lambda s: len(s.states)).name if fits else ""
+
+    @property
+    def edition(self) -> str:
+        """The revision, and the named state that the antennas are in, as every page and file says it."""
+        if not self.state_name:
+            return self.revision
+        return f"{self.revision or 'none'}, state '{self.state_name}'"
 
     @property
     def grid_north(self) -> float:

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from core.errors import InputError
+from core.site.places import check_unique
+from core.text import check_name
 
 
 class Condition(StrEnum):
@@ -57,3 +59,22 @@ class State:
 
 ON = State()
 """At full power."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NamedState:
+    """A state of the site by name: which antennas are how; those it does not name stay as they are.
+
+    ``states`` are pairs of an antenna's name and its state.
+    """
+
+    name: str
+    states: tuple[tuple[str, State], ...]
+
+    def __post_init__(self) -> None:
+        check_name(self.name)
+        if not self.states:
+            raise InputError("names no antenna", fix="Name at least one, or remove the state")
+        for antenna, _ in self.states:
+            check_name(antenna, "")
+        check_unique([antenna for antenna, _ in self.states], "", "antenna")
