@@ -127,7 +127,8 @@ def unknown_ground(site: Site, threshold: float, tier: Tier) -> MultiPolygon:
     boxes = reach(_enclosed(site, tier), plane, _everywhere(), threshold, drawn)
     if not len(boxes):
         return MultiPolygon()
-    cells = shapely.union_all(shapely.box(*boxes.T))
+    # Many layers have the same cells, and a union of a hundred thousand squares takes minutes.
+    cells = shapely.union_all(shapely.box(*np.unique(boxes, axis=0).T))
     return only_areas(cells.difference(drawn))
 
 
