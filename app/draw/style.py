@@ -69,11 +69,17 @@ def percent_label(percent: float) -> str:
     return f"{percent:g} %"
 
 
-ZONE_FILLS = {"public": "#e8e1d6", "occupational": "#b3a3ae", "ten times": "#5d4a66"}
+ZONE_FILLS = {
+    "public": "#e8e1d6",
+    "occupational": "#b3a3ae",
+    "garment": "#8b7589",
+    "ten times": "#5d4a66",
+}
 """Zones by lightness, from the outside in; hatch and line tell them apart as well."""
-ZONE_HATCHES = {"public": "//", "occupational": "xx", "ten times": "**"}
+ZONE_HATCHES = {"public": "//", "occupational": "xx", "garment": "++", "ten times": "**"}
 ZONE_LINES: dict[str, tuple[float, str]] = {
     "public": (1.4, "solid"),
     "occupational": (2.4, "solid"),
+    "garment": (1.8, (0, (1, 1))),  # type: ignore[dict-item]
     "ten times": (2.4, (0, (4, 1.2))),  # type: ignore[dict-item]
 }

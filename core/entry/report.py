@@ -241,15 +241,8 @@ def as_data(entry: Entry) -> dict[str, object]:
         "states": _changes(entry),
         "stops": [_stop_data(line) for line in entry.stops],
         "worst_window": _window_data(entry, job.tier),
-        "no_stop": [
-            {
-                "ladder": s.ladder,
-                "from": list(s.start),
-                "to": list(s.end),
-                "percent": 100.0 * s.most,
-            }
-            for s in entry.stretches
-        ],
+        "no_stop": [_stretch_data(s) for s in entry.stretches],
+        "garment_not_enough": [_stretch_data(s) for s in entry.beyond],
         "work": None
         if entry.work is None
         else {

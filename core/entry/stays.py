@@ -114,7 +114,7 @@ def peak_of(one: Timed, table: int) -> WorstWindow:
 def _worst(one: Timed, table: int) -> WorstWindow:
     if table in one.unaveraged:
         return peak_of(one, table)
-    found = [(w, worst_window(m, s, w).average, m, s) for w, m, s in one.groups(table)]
+    found = [(w, worst_window(m, s, w), m, s) for w, m, s in one.groups(table)]
     if not found:
         return WorstWindow(0.0, None, 0.0, 0.0)
     total = sum(average for _, average, _, _ in found)

@@ -10,8 +10,8 @@ and one more, q of level u, in part, what a window gathers is
 
     P(b) - u b - (P(a) - u a) + Σ_F level · time + u (window - Σ_F time),
 
-with b - a between two gaps: for each b the least of the second term over a range of a, a moving minimum. P is straight
-between the steps of the grid, so the largest value lies on it; the gaps are widened to whole steps, which errs high.
+with b - a between two gaps. P is straight between the steps of the moves, so the largest value has a or b on a step:
+both, which is a moving minimum over a for each b, or one of them, and b - a at one of the two gaps.
 """
 
 from __future__ import annotations
@@ -27,6 +27,7 @@ from core.arrays import Floats
 
 _SMALL = 1e-4
 """Fraction of the limit: stays at lower levels are added as they are, whatever else the window holds."""
+_NOISE = 1e-9
 _HALVINGS = 22
 """Of the averaging time, to find a longest stay: well under a tenth of a second."""
 
@@ -48,19 +49,10 @@ class Moves:
     step: float
 
 
-@dataclass(frozen=True, slots=True)
-class Worst:
-    """The largest average: as a fraction of the limit, and the steps of the moves between which it lies."""
-
-    average: float
-    first: int
-    last: int
-
-
 def worst_window(
     moves: Moves, stays: Sequence[Stay], window: float, using: int | None = None
-) -> Worst:
-    """Return the largest average over any window of a way.
+) -> float:
+    """Return the largest average over any window of a way, as a fraction of the limit.
 
     Parameters
     ----------
@@ -78,20 +70,18 @@ def worst_window(
     Twice the limit for three minutes, then nothing:
 
     >>> still = Moves(np.zeros(0), 0.1)
-    >>> worst_window(still, [Stay(0, 2.0, 180.0)], 360.0).average
+    >>> worst_window(still, [Stay(0, 2.0, 180.0)], 360.0)
     1.0
     """
     gathered = np.concatenate([[0.0], np.cumsum(moves.levels)]) * moves.step
     small = [s for s in stays if s.level < _SMALL]
     large = [s for s in stays if s.level >= _SMALL and s.seconds > 0.0]
     extra = sum(s.level * min(s.seconds, window) for s in small)
-    best = Worst(0.0, 0, 0)
     wanted = None if using is None else stays[using]
+    most = 0.0
     for filled in _fillings(large, window, wanted):
-        one = _best(gathered, moves.step, filled, window)
-        if one is not None and one.average > best.average:
-            best = one
-    return replace(best, average=best.average + extra / window)
+        most = max(most, _most(gathered, moves.step, filled, window))
+    return (most + extra) / window
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,30 +121,40 @@ def _fillings(stays: Sequence[Stay], window: float, wanted: Stay | None) -> Iter
                 yield _Filling(first, last, seconds, gathered, 0.0, math.inf)
 
 
-def _best(gathered: Floats, step: float, filled: _Filling, window: float) -> Worst | None:
+def _most(gathered: Floats, step: float, filled: _Filling, window: float) -> float:
+    """Return the most that a window with a filling gathers, limit times s; 0 where there is no such window."""
     left = window - filled.seconds
-    least = max(0, math.floor(max(0.0, left - filled.most) / step + 1e-9))
-    most = math.ceil(left / step - 1e-9)
-    count = len(gathered)
-    first = count - 1 if filled.first < 0 else filled.first
-    last_end = min(count - 1, first + most)
-    if last_end < filled.last:
-        return None
-    drift = gathered - filled.level * step * np.arange(count)
+    gaps = max(0.0, left - filled.most) / step, left / step
+    end = len(gathered) - 1
+    first = end if filled.first < 0 else filled.first
+    steps = np.arange(len(gathered))
+    drift = gathered - filled.level * step * steps
+    found = [-np.inf, _on_steps(drift, first, filled.last, gaps)]
+    for gap in gaps:
+        starts = steps[: first + 1]
+        starts = starts[(starts + gap >= filled.last - _NOISE) & (starts + gap <= end + _NOISE)]
+        ends = steps[filled.last :]
+        ends = ends[(ends - gap >= -_NOISE) & (ends - gap <= first + _NOISE)]
+        for rise in (
+            np.interp(starts + gap, steps, drift) - drift[starts],
+            drift[ends] - np.interp(ends - gap, steps, drift),
+        ):
+            found.append(float(rise.max(initial=-np.inf)))
+    return max(found) + filled.gathered + filled.level * left if max(found) > -np.inf else 0.0
+
+
+def _on_steps(drift: Floats, first: int, last: int, gaps: tuple[float, float]) -> float:
+    """Return the largest rise of the drift from a step up to ``first`` to one from ``last`` on, by whole gaps."""
+    least, most = math.ceil(gaps[0] - _NOISE), math.floor(gaps[1] + _NOISE)
+    last_end = min(len(drift) - 1, first + most)
+    if least > most or last_end < last:
+        return -math.inf
     # Steps a from b - most to b - least, none after ``first``.
     starts = np.full(last_end + 1 + most, np.inf)
-    starts[most : most + min(first, last_end) + 1] = drift[: min(first, last_end) + 1]
-    ends = np.arange(filled.last, last_end + 1)
-    lowest = _moving_minimum(starts[filled.last :], most - least + 1)[: len(ends)]
-    value = drift[ends] - lowest
-    top = int(np.argmax(value))
-    if not np.isfinite(value[top]):
-        return None
-    end = int(ends[top])
-    reach = starts[end : end + most - least + 1]
-    start = end - most + int(np.argmin(reach))
-    total = float(value[top]) + filled.gathered + filled.level * left
-    return Worst(total / window, start, end)
+    reach = min(first, last_end)
+    starts[most : most + reach + 1] = drift[: reach + 1]
+    lowest = _moving_minimum(starts[last:], most - least + 1)[: last_end + 1 - last]
+    return float((drift[last : last_end + 1] - lowest).max())
 
 
 def _moving_minimum(values: Floats, width: int) -> Floats:
@@ -195,7 +195,7 @@ def longest_stay(
             changed = [
                 replace(s, seconds=seconds) if i == index else s for i, s in enumerate(stayed)
             ]
-            total += worst_window(moved, changed, window, index).average
+            total += worst_window(moved, changed, window, index)
         return total
 
     low, high = 0.0, max(windows)

@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from core.exposure.garment_use import allowed_use
 from core.limits.tier import Tier
 from core.progress import Asked, Progress, part_of
 from core.proof.tolerance import Ceiling, Tolerance, check_threshold
+from core.site.garment import Garment
+from core.site.job import GARMENT_MARGIN_DB
 from core.site.site import Site
 from core.views.defaults import site_extent
 from core.views.views import ElevationView, View
@@ -20,6 +23,7 @@ from core.zones.extent import (
     unknown_ground,
     whole_view,
 )
+from core.zones.garment import garment_ladder, garment_zone
 from core.zones.ladders import LadderZone, ladder_zone
 from core.zones.zone import Zone, zone
 
@@ -35,6 +39,8 @@ class Step:
         Fraction of the tier's limit.
     words, meaning : str
         What the zone is called, and what it means for a person.
+    garment : Garment or None
+        The garment that it is the end of; its margin is in dB. Then the tier and the threshold are those outside of it.
     """
 
     key: str
@@ -42,9 +48,15 @@ class Step:
     threshold: float
     words: str
     meaning: str
+    garment: Garment | None = None
+    margin: float = 0.0
 
     def label(self, limit_set: str) -> str:
         """Return the words with their number."""
+        if self.garment is not None:
+            return (
+                f"{self.words} (used over {100.0 * allowed_use(self.margin):.3g} % of its rating)"
+            )
         return f"{self.words} (over {100.0 * self.threshold:g} % of {limit_set} {self.tier})"
 
 
@@ -72,6 +84,28 @@ STEPS = (
     ),
 )
 """From the outside in."""
+
+
+def with_garment(garment: Garment, margin: float = GARMENT_MARGIN_DB) -> tuple[Step, ...]:
+    """Return the usual steps with the end of a garment among them.
+
+    Parameters
+    ----------
+    garment : Garment
+        The garment.
+    margin : float
+        dB that have to be left under its rating.
+    """
+    step = Step(
+        "garment",
+        "occupational",
+        1.0,
+        f"beyond {garment.name}",
+        "nobody enters in this garment: it is not enough, or gives no credit",
+        garment,
+        margin,
+    )
+    return (*STEPS[:-1], step, STEPS[-1])
 
 
 def step_asked(tier: Tier, threshold: float) -> Step:
@@ -157,18 +191,23 @@ def site_zones(
             check_threshold(least)
             extents[tier] = whole_view(site, least, tier, view)
     for i, step in enumerate(steps):
+        told = part_of(progress, i, len(steps))
+        extent = extents.get(step.tier)
+        if step.garment is not None:
+            shown = view if extent is None else extent.view
+            one = garment_zone(
+                site, step.garment, step.margin, shown, tolerance,
+                progress=told, cancelled=cancelled, ceiling=ceiling,
+            )  # fmt: skip
+            unsearched = () if extent is None else extent.open_sides
+            if within:
+                unsearched = open_sides(site, step.threshold, step.tier, view)
+            zones.append((step, replace(one, open_sides=unsearched)))
+            continue
         one = site_zone(
-            site,
-            step.threshold,
-            step.tier,
-            view,
-            tolerance,
-            within=within,
-            extent=extents.get(step.tier),
-            progress=part_of(progress, i, len(steps)),
-            cancelled=cancelled,
-            ceiling=ceiling,
-        )
+            site, step.threshold, step.tier, view, tolerance,
+            within=within, extent=extent, progress=told, cancelled=cancelled, ceiling=ceiling,
+        )  # fmt: skip
         zones.append((step, one))
     return SiteZones(view, tuple(zones), _unknown(site, view, steps), within)
 
@@ -358,19 +397,17 @@ def ladder_zones(
     ceiling : Ceiling or None
         Where the search stops; the default where None.
     """
-    return tuple(
-        (
-            step,
-            ladder_zone(
-                site,
-                ladder,
-                step.threshold,
-                step.tier,
-                tolerance=tolerance,
-                feet=feet,
-                ceiling=ceiling,
-            ),
-        )
-        for ladder in site.ladders
-        for step in steps
-    )
+    found = []
+    for ladder in site.ladders:
+        for step in steps:
+            if step.garment is not None:
+                one = garment_ladder(
+                    site, ladder, step.garment, step.margin, tolerance, feet=feet, ceiling=ceiling
+                )
+            else:
+                one = ladder_zone(
+                    site, ladder, step.threshold, step.tier,
+                    tolerance=tolerance, feet=feet, ceiling=ceiling,
+                )  # fmt: skip
+            found.append((step, one))
+    return tuple(found)
