@@ -111,13 +111,12 @@ def test_a_better_card_never_has_a_larger_zone() -> None:
 
 
 def test_walking_surfaces_and_elevations_have_their_garment_zone_too() -> None:
-    steps = with_garment(SUIT, MARGIN)
-    upright = ElevationView((0.0, 0.0), 90.0, (-10.0, 10.0), (5.0, 35.0), POINT)
-    zone = {s.key: z for s, z in site_zones(SITE, upright, COARSE, steps=steps).zones}["garment"]
+    upright = ElevationView((0.0, 0.0), 90.0, (-6.0, 6.0), (14.0, 26.0), POINT)
+    zone = garment_zone(SITE, SUIT, MARGIN, upright, COARSE)
     assert zone.region.contains(shapely.Point(0.5, 20.0))
     low = replace(SITE, antennas=(replace(FM, position=(0.0, 0.0, 3.0)),))
-    plan = PlanView((-8.0, -8.0, 8.0, 8.0), Height(0.0, True))
-    on_ground = {s.key: z for s, z in site_zones(low, plan, COARSE, steps=steps).zones}["garment"]
+    plan = PlanView((-3.0, -3.0, 3.0, 3.0), Height(0.0, True))
+    on_ground = garment_zone(low, SUIT, MARGIN, plan, Tolerance(percent=5.0, metres=0.1))
     assert on_ground.parts
     assert on_ground.region.area > 1.0
 
