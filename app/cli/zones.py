@@ -23,7 +23,8 @@ from core.reading.signs import SignLine, sign_schedule
 from core.site.site import Site
 from core.text import cell
 from core.zones.ladders import LadderZone
-from core.zones.site_zones import STEPS, Step, ladder_zones, site_zones, step_asked, with_garment
+from core.zones.site_zones import ladder_zones, site_zones
+from core.zones.steps import STEPS, Step, step_asked, with_garment
 
 SOFTWARE = f"Isofence {__version__}"
 PICTURES = (".png", ".svg", ".pdf")

@@ -14,7 +14,8 @@ from matplotlib.path import Path
 
 from app.draw import style
 from core.shapes import only_areas
-from core.zones.site_zones import STEPS, SiteZones, Step
+from core.zones.site_zones import SiteZones
+from core.zones.steps import STEPS, Step
 
 _LEAST_LABEL = 0.004
 """Pieces smaller than this part of the view carry no words of their own."""

@@ -11,6 +11,7 @@ from core.exposure.sources import sources
 from core.limits.sets import get_set
 from core.limits.tier import Tier
 from core.reading.cautions import FULL, contact_cautions
+from core.reading.provisos import provisos
 from core.site.site import Condition
 from core.units import show_percent
 
@@ -71,19 +72,12 @@ def verdict_sentence(entry: Entry) -> str:
 
 def cautions(entry: Entry) -> tuple[str, ...]:
     """Return what has to be said with an entry: the transmitters that can come back first."""
-    lines = []
-    for antenna in entry.site.antennas:
-        state = antenna.state.condition
-        if state is Condition.OFF:
-            lines.append(f"{antenna.name} is off but not locked out: it can come back.")
-        elif state is Condition.UNKNOWN:
-            lines.append(f"{antenna.name}: nobody knows what it does; it counts at full power.")
-        elif state is Condition.STANDBY:
-            lines.append(f"{antenna.name} is on standby; it counts at full power.")
-        elif state is Condition.REDUCED:
-            lines.append(
-                f"{antenna.name} is turned down, which is no lock: tag it, and confirm it with a meter."
-            )
+    lines = provisos(entry.site)
+    lines += [
+        f"{a.name} is turned down, which is no lock: tag it, and confirm it with a meter."
+        for a in entry.site.antennas
+        if a.state.condition is Condition.REDUCED
+    ]
     if entry.garment is not None and entry.garment.wear:
         lines.append(f"Rules of wear of {entry.garment.name}: {entry.garment.wear}")
     return (*lines, *FULL, *contact_cautions(sources(entry.site), entry.site.limit_set))

@@ -10,7 +10,7 @@ from app.draw import style
 from app.window.panels.panel import Panel
 from app.window.scene import Scene
 from core.limits.sets import get_set
-from core.zones.site_zones import STEPS
+from core.zones.steps import STEPS
 
 _BAR, _SWATCH = 15, 40
 

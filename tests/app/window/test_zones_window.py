@@ -23,7 +23,8 @@ from core.files.site_writer import save_site
 from core.site.places import Fence, Ladder, Surface
 from core.site.site import Site
 from core.views.defaults import default_plan
-from core.zones.site_zones import STEPS, site_zones
+from core.zones.site_zones import site_zones
+from core.zones.steps import STEPS
 from support.windows import settle, wait_for
 
 

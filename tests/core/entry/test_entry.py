@@ -20,6 +20,7 @@ from core.entry.window import Moves, Stay
 from core.errors import InputError
 from core.exposure.garment_use import Verdict
 from core.exposure.totals import exposure
+from core.reading.doubts import doubts
 from core.site.garment import Band, Garment
 from core.site.job import HIGHER_CONTROLS, Job, Route, Stop, Work
 from core.site.places import Ladder
@@ -318,7 +319,7 @@ def test_more_dwell_never_lowers_the_worst_window_of_a_way(
         (job(Stop(name="a", position=(500.0, 0.0, 0.0))), ["stops[0]", "outside the site", "500"]),
         (job(Stop(name="a", position=(0.0, 0.0, 90.0))), ["outside the site"]),
         (job(on(1.0), garment="coat"), ["no garment is called 'coat'"]),
-        (job(on(1.0), states=(("gone", State()),)), ["states", "no antenna is called 'gone'"]),
+        (job(on(1.0), states=(("gone", State()),)), ["states", "the antenna 'gone'"]),
         (Job(name="job"), ["neither a route nor a work volume"]),
         (Job(name="job", work=Work(ladder="stairs", heights=(1.0, 2.0))), ["work", "'stairs'"]),
         (Job(name="job", work=Work(ladder="ladder", heights=(1.0, 50.0))), ["work", "50 m is not on"]),
@@ -329,6 +330,18 @@ def test_what_is_not_there_is_one_clear_error(one: Job, words: list[str]) -> Non
         planned(site(beside(50.0)), one)
     for word in ['jobs[0] "job"', *words]:
         assert word in error.value.line()
+
+
+def test_check_tells_what_a_job_names_that_is_gone() -> None:
+    one = Job(
+        name="job",
+        route=Route(stops=(Stop(name="a", ladder="stairs", height=2.0),)),
+        garment="coat",
+        states=(("gone", State()),),
+    )
+    said = "\n".join(doubts(replace(site(beside(50.0)), jobs=(one,))))
+    for name in ("the antenna 'gone'", "the ladder 'stairs'", "the garment 'coat'"):
+        assert f"job job: names {name}" in said
 
 
 def test_the_way_back_can_be_another_and_stops_there_are_told() -> None:

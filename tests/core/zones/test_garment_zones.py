@@ -20,7 +20,8 @@ from core.views.body import CLIMBING, POINT
 from core.views.views import ElevationView, Height, PlanView
 from core.zones.garment import garment_ladder, garment_zone
 from core.zones.ladders import ladder_zone
-from core.zones.site_zones import ladder_zones, site_zones, with_garment
+from core.zones.site_zones import ladder_zones, site_zones
+from core.zones.steps import with_garment
 from support.simple_sites import ground, isotropic
 
 FM = Antenna(
