@@ -13,6 +13,7 @@ from core.limits.tier import Tier
 from core.reading.cautions import FULL, contact_cautions
 from core.reading.provisos import provisos
 from core.site.site import Condition
+from core.site.surfaces import has_surface, standing_on
 from core.units import show_percent
 
 ASSUMPTIONS = (
@@ -78,6 +79,10 @@ def cautions(entry: Entry) -> tuple[str, ...]:
         for a in entry.site.antennas
         if a.state.condition is Condition.REDUCED
     ]
+    for place in [line.place for line in entry.stops if line.place.along is None]:
+        x, y, z = place.position
+        if standing_on(entry.site, x, y, z)[2] or not has_surface(entry.site, x, y):
+            lines.append(f"{place.stop.name}: nothing to stand on is drawn at {z:g} m there.")
     if entry.garment is not None and entry.garment.wear:
         lines.append(f"Rules of wear of {entry.garment.name}: {entry.garment.wear}")
     return (*lines, *FULL, *contact_cautions(sources(entry.site), entry.site.limit_set))

@@ -28,8 +28,8 @@ from core.arrays import Floats
 _SMALL = 1e-4
 """Fraction of the limit: stays at lower levels are added as they are, whatever else the window holds."""
 _NOISE = 1e-9
-_HALVINGS = 22
-"""Of the averaging time, to find a longest stay: well under a tenth of a second."""
+_HALVINGS = 16
+"""Of the averaging time, to find a longest stay: to well under a tenth of a second."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,24 +106,26 @@ def _fillings(stays: Sequence[Stay], window: float, wanted: Stay | None) -> Iter
     for i, j in itertools.combinations_with_replacement(range(len(stays)), 2):
         inside = sorted(stays[i : j + 1], key=lambda s: -s.level)
         first, last = stays[i].step, stays[j].step
+        # Without its first or its last stay the window is one of fewer stays, which is looked at by itself.
+        needed = [s for s in (stays[i], stays[j], wanted) if s is not None]
         seconds = gathered = 0.0
-        held = wanted is None
-        for stay in inside:
-            held = held or stay is wanted
-            if held:
+        for n, stay in enumerate(inside, 1):
+            if all(any(s is held for held in inside[:n]) for s in needed):
                 yield _Filling(first, last, seconds, gathered, stay.level, stay.seconds)
             seconds += stay.seconds
             gathered += stay.level * stay.seconds
             if seconds >= window:
                 break
         else:
-            if held:
+            if wanted is None or any(s is wanted for s in inside):
                 yield _Filling(first, last, seconds, gathered, 0.0, math.inf)
 
 
 def _most(gathered: Floats, step: float, filled: _Filling, window: float) -> float:
     """Return the most that a window with a filling gathers, limit times s; 0 where there is no such window."""
     left = window - filled.seconds
+    if (filled.last - filled.first) * step > left and filled.first >= 0:
+        return 0.0
     gaps = max(0.0, left - filled.most) / step, left / step
     end = len(gathered) - 1
     first = end if filled.first < 0 else filled.first

@@ -332,6 +332,13 @@ def test_what_is_not_there_is_one_clear_error(one: Job, words: list[str]) -> Non
         assert word in error.value.line()
 
 
+def test_a_stop_in_the_air_is_said() -> None:
+    air = Stop(name="shelf", position=(5.0, 0.0, 7.0))
+    entry = planned(site(beside(50.0)), job(air, Stop(name="gate", position=(8.0, 0.0, 0.0))))
+    said = [line for line in as_data(entry)["cautions"] if "stand on" in line]  # type: ignore[attr-defined]
+    assert said == ["shelf: nothing to stand on is drawn at 7 m there."]
+
+
 def test_check_tells_what_a_job_names_that_is_gone() -> None:
     one = Job(
         name="job",
