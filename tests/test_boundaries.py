@@ -26,6 +26,7 @@ FLOORS = (
     ("core.zones",),
     ("core.fences",),
     ("core.entry",),
+    ("core.changes",),
     ("core.validation",),
     ("core.files",),
     ("app.draw",),
