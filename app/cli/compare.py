@@ -23,11 +23,19 @@ from core.files.site_file import load_site
 from core.limits.tier import TIERS
 from core.proof.tolerance import Ceiling, Tolerance
 from core.site.site import Site
+from core.site.states import in_state
 
 
 def _options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("before")
-    parser.add_argument("after")
+    parser.add_argument("after", nargs="?", help="left out: the same file, in another named state")
+    parser.add_argument(
+        "--state",
+        action="append",
+        default=[],
+        metavar="NAME",
+        help="a named state: once for AFTER, twice for BEFORE and AFTER",
+    )
     parser.add_argument("--json", action="store_true", help="print data instead of text")
     parser.add_argument(
         "-o", "--output", metavar="FILE", help="a page (.pdf, .png, .svg), or areas (.geojson)"
@@ -57,7 +65,7 @@ def compare_command(args: argparse.Namespace) -> int:
     ending = _ending(args)
     if not 0.1 <= args.seconds <= 3600.0:
         raise InputError(f"{args.seconds:g}", field="--seconds", fix="Use 0.1 to 3600")
-    before, after = _state(args.before), _state(args.after)
+    before, after = _states(args)
     view = view_of(after, args)
     tolerance = None
     if args.percent is not None or args.metres is not None:
@@ -77,7 +85,12 @@ def compare_command(args: argparse.Namespace) -> int:
 
             picture = change_map(before, after, view, args.cells)
             save_changes(
-                path, found, picture, tier=args.tier, feet=args.feet, folder=Path(args.after).parent
+                path,
+                found,
+                picture,
+                tier=args.tier,
+                feet=args.feet,
+                folder=Path(args.after or args.before).parent,
             )
         # Data on the output stay data.
         print(args.output, file=sys.stderr if args.json else sys.stdout)
@@ -93,7 +106,9 @@ def _ending(args: argparse.Namespace) -> str:
             source=args.output,
             fix="End it in .geojson, .pdf, .png or .svg",
         )
-    if args.output and any(same_file(args.output, p) for p in (args.before, args.after)):
+    if args.output and any(
+        same_file(args.output, p) for p in (args.before, args.after or args.before)
+    ):
         raise InputError(
             "would overwrite what is read", source=args.output, field="-o", fix="Name another file"
         )
@@ -106,10 +121,26 @@ def _ending(args: argparse.Namespace) -> str:
     return ending
 
 
-def _state(name: str) -> Site:
-    """Return a site that can be computed; an error names its file."""
+def _states(args: argparse.Namespace) -> tuple[Site, Site]:
+    """Return both states: of two files, or of one in named states."""
+    if len(args.state) > 2:
+        raise InputError(
+            f"is given {len(args.state)} times", field="--state", fix="Give it once or twice"
+        )
+    if args.after is None and not args.state:
+        raise InputError(
+            "is missing", field="AFTER", fix="Name a second file, or --state of the same one"
+        )
+    first = args.state[0] if len(args.state) == 2 else None
+    second = args.state[-1] if args.state else None
+    return _state(args.before, first), _state(args.after or args.before, second)
+
+
+def _state(name: str, state: str | None) -> Site:
+    """Return a site that can be computed, in a named state where one is asked for; an error names its file."""
     site = load_site(name)
     try:
+        site = site if state is None else in_state(site, state)
         sources(site)
     except InputError as error:
         raise error.within(source=name) from None

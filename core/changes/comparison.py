@@ -16,7 +16,7 @@ from core.fences.site_fences import check_site, fence_view
 from core.limits.tier import Tier
 from core.progress import Asked, Progress, part_of
 from core.proof.tolerance import Ceiling, Tolerance
-from core.reading.doubts import uncounted
+from core.reading.provisos import provisos, uncounted
 from core.site.site import Site
 from core.views.views import PlanView
 from core.zones.ladders import LadderZone
@@ -212,11 +212,11 @@ def _common_view(before: Site, after: Site) -> PlanView:
 
 def _exposing(site: Site) -> Site:
     """Return a site with only what fields, zones and ladders follow from."""
-    silent = {"owner": "", "contact": "", "remark": ""}
+    silent = {"owner": "", "contact": "", "remark": "", "allows": None}
     antennas = tuple(replace(a, **silent) for a in site.antennas)  # type: ignore[arg-type]
     return replace(
         site, antennas=antennas, name="-", story="", revision="", picture=None, fences=(),
-        access_points=(), extent=None,
+        access_points=(), extent=None, garments=(), jobs=(), states=(),
     )  # fmt: skip
 
 
@@ -233,5 +233,5 @@ def _notes(was: State, now: State) -> Iterator[str]:
             yield f"{word}: a ladder's search met its ceiling; its spans are wider than they need be"
         for note in state.zones.notes:
             yield f"{word}: {note}"
-        for line in uncounted(state.site):
-            yield f"{word}: NOT COUNTED: {line}"
+        for line in provisos(state.site):
+            yield f"{word}: {line}"

@@ -74,7 +74,7 @@ def heading(comparison: Comparison) -> str:
         The comparison.
     """
     ends = (comparison.before, comparison.after)
-    names = [f"{s.name}, revision {s.revision}" if s.revision else s.name for s in ends]
+    names = [f"{s.name}, revision {s.edition}" if s.edition else s.name for s in ends]
     return f"{names[0]} → {names[1]}"
 
 
@@ -191,8 +191,8 @@ def as_data(comparison: Comparison) -> dict[str, object]:
     """
     c = comparison
     return {
-        "before": _site(c.before.name, c.before.revision, c.before.limit_set),
-        "after": _site(c.after.name, c.after.revision, c.after.limit_set),
+        "before": _site(c.before.name, c.before.edition, c.before.limit_set),
+        "after": _site(c.after.name, c.after.edition, c.after.limit_set),
         "worse": c.worse,
         "differences": [
             {"what": d.what, "name": d.name, "from": d.was, "to": d.now} for d in c.differences

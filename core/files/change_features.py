@@ -39,8 +39,8 @@ def change_features(comparison: Comparison, software: str) -> list[Feature]:
                             "exposure_rose": one.rose if change == "gained" else None,
                             "software": software,
                             "site": comparison.after.name,
-                            "revision_before": comparison.before.revision,
-                            "revision_after": comparison.after.revision,
+                            "revision_before": comparison.before.edition,
+                            "revision_after": comparison.after.edition,
                             "caution": SHORT,
                         },
                     )

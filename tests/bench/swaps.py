@@ -2,8 +2,8 @@
 
 python tests/bench/swaps.py FOLDER
 
-Writes into FOLDER for each site its state after, the page as PNG and PDF, the areas and the text. Takes minutes: all zones of
-both states are proven.
+Writes into FOLDER for each site its state after, the page as PNG and the text. Takes minutes: all zones of both states
+are proven.
 """
 
 from __future__ import annotations

@@ -11,6 +11,7 @@ import shapely
 from app.cli.main import main
 from core.files.site_writer import save_site
 from core.site.places import Anchor
+from core.site.state import Condition, NamedState, State
 from support.changed import raised, yard
 
 KEYS = {"differences", "zones", "ladders", "access", "fences", "jobs", "newly_over_five_percent"}
@@ -139,3 +140,25 @@ def test_another_anchor_is_a_note(tmp_path: Path, capsys: pytest.CaptureFixture[
     save_site(yard(anchor=Anchor(latitude=10.1, longitude=20.0)), other)
     assert main(["compare", str(one), str(other)]) == 0
     assert "compared in metres from the datum" in capsys.readouterr().out
+
+
+def test_named_states_of_one_file(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "site.json"
+    lamp = NamedState(name="for the lamp", states=(("north", State(Condition.LOCKED_OUT)),))
+    built = NamedState(name="as built", states=(("north", State()),))
+    save_site(yard(states=(lamp, built)), path)
+    assert main(["compare", str(path), "--state", "for the lamp"]) == 0
+    text = capsys.readouterr().out
+    assert "north: state: on → locked out" in text
+    assert "state 'as built' → yard (invented), revision none, state 'for the lamp'" in text
+    assert main(["compare", str(path), "--state", "for the lamp", "--state", "as built"]) == 1
+    assert "north: state: locked out → on" in capsys.readouterr().out
+    for words, said in (
+        ([], "AFTER: is missing. Name a second file, or --state of the same one"),
+        (["--state", "none"], "site.json: state: no state is called 'none'"),
+        (["--state", "a", "--state", "b", "--state", "c"], "--state: is given 3 times"),
+    ):
+        assert main(["compare", str(path), *words]) == 2
+        error = capsys.readouterr().err
+        assert said in error
+        assert error.count("\n") == 1

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import replace
 
 import numpy as np
@@ -29,7 +30,7 @@ def lightness(colours: np.ndarray) -> np.ndarray:
 @pytest.mark.parametrize("steps", [style.CHANGES, style.CHANGED_POINTS])
 def test_every_step_of_the_scale_is_darker_than_the_one_below_it(steps: tuple[float, ...]) -> None:
     edges = [2.0 * steps[0], *steps, 2.0 * steps[-1]]
-    middles = [0.5 * (a + b) for a, b in zip(edges[:-1], edges[1:], strict=True)]
+    middles = [0.5 * (a + b) for a, b in itertools.pairwise(edges)]
     shades = style.change_colormap()(style.change_norm(steps)(middles))[:, :3]
     grey = lightness(shades)
     assert np.all(np.diff(grey) < -4.0)

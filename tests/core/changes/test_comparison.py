@@ -136,7 +136,9 @@ def test_what_only_people_read_takes_no_proof_and_changes_no_zone() -> None:
     renamed = with_antenna(before, "north", lambda a: replace(a, owner="New Owner (invented)"))
     found = compare(before, renamed)
     assert [d.what for d in found.differences] == ["owner"]
-    assert not (found.zones or found.ladders or found.worse)
+    assert not found.zones
+    assert not found.ladders
+    assert not found.worse
 
 
 def test_a_fence_that_is_taken_away_is_worse_where_it_held_something_back() -> None:

@@ -15,9 +15,12 @@ from core.changes.differences import Difference, differences
 from core.exposure.sources import sources
 from core.files.site_file import load_site
 from core.limits.sets import SETS
+from core.site.allowance import Allowance
+from core.site.job import Job, Work
 from core.site.places import Anchor, Picture
 from core.site.reflection import Reflection, ReflectionKind
 from core.site.site import Condition, Power, Site, State
+from core.site.state import NamedState
 from support.changed import with_antenna, yard
 from support.places import DEMOS
 
@@ -52,15 +55,23 @@ def test_two_readings_of_a_pattern_file_become_one_model_and_one_layer() -> None
 
 OTHER: dict[str, Any] = {
     "name": "another name", "story": "told anew", "revision": "Z", "limit_set": sorted(set(SETS) - {"FCC"})[0],
-    "conservative": False, "reflection": Reflection(ReflectionKind.FULL), "picture": Picture(file="p.png", metres_per_pixel=0.1, origin=(0.0, 0.0)),
+    "conservative": False, "reflection": Reflection(ReflectionKind.FULL),
+    "picture": Picture(file="p.png", metres_per_pixel=0.1, origin=(0.0, 0.0)),
     "anchor": Anchor(latitude=1.0, longitude=2.0), "extent": (-1.0, -2.0, 3.0, 4.0), "position": (1.0, 2.0, 3.0),
-    "azimuth": 12.5, "tilt": 1.5, "roll": 2.5, "state": State(Condition.REDUCED, 40.0), "tower_in_pattern": True, "owner": "Another Owner (invented)",
-    "contact": "555-0100", "remark": "a remark", "frequency": 463.3e6, "power": Power(transmitter=3.0, loss=1.0), "duty": 0.5,
+    "azimuth": 12.5, "tilt": 1.5, "roll": 2.5, "state": State(Condition.REDUCED, 40.0),
+    "tower_in_pattern": True, "owner": "Another Owner (invented)",
+    "contact": "555-0100", "remark": "a remark", "frequency": 463.3e6, "power": Power(transmitter=3.0, loss=1.0),
+    "duty": 0.5,
     "duty_source": "the operator (invented)", "height": 0.25, "outline": ((0.0, 0.0), (5.0, 0.0), (0.0, 5.0)),
     "holes": (((1.0, 1.0), (2.0, 1.0), (1.0, 2.0)),), "material": "concrete", "base": -1.0, "top": 77.0,
     "points": ((0.0, 0.0, 0.0), (0.0, 0.0, 9.0)), "public": False, "tier": "occupational", "threshold": 0.5,
-    "ladder": "another ladder", "stops": ((1.0, 2.0),),
+    "ladder": "another ladder", "allows": Allowance(touch=False), "stops": ((1.0, 2.0),),
 }  # fmt: skip
+LISTS = (
+    "surfaces", "structures", "ladders", "access_points", "fences", "antennas", "garments", "jobs", "states",
+    "carriers", "name", "kind",
+)  # fmt: skip
+"""Lists of entries, which have tests of their own, and what an entry is known by."""
 KINDS = {"Surface": "roof", "Structure": "plant", "AccessPoint": "door"}
 
 
@@ -101,8 +112,7 @@ def test_no_field_of_a_site_can_change_unseen() -> None:
         for field in dataclasses.fields(item):
             new = changed(site, group, item, field.name)
             if new is None:
-                lists = ("surfaces", "structures", "ladders", "access_points", "fences", "antennas")
-                assert field.name in (*lists, "carriers", "name", "kind"), field.name
+                assert field.name in LISTS, field.name
                 continue
             found = differences(site, new)
             assert found, f"{group}.{field.name}"
@@ -133,7 +143,9 @@ def test_power_and_frequency_are_those_of_the_carrier() -> None:
     tower = load_site(TOWER)
     more = with_antenna(
         tower, "Dispatch stick",
-        lambda a: replace(a, carriers=(replace(a.carriers[0], frequency=461e6, power=Power(transmitter=200.0, loss=2.1)),)),
+        lambda a: replace(
+            a, carriers=(replace(a.carriers[0], frequency=461e6, power=Power(transmitter=200.0, loss=2.1)),)
+        ),
     )  # fmt: skip
     assert {(d.what, d.name, d.was, d.now) for d in differences(tower, more)} == {
         ("frequency", "Dispatch stick: 460.325", "460.325 MHz", "461 MHz"),
@@ -192,3 +204,25 @@ def test_a_fingerprint_tells_what_is_in_a_value() -> None:
     assert len(marks) == len(tower.antennas)
     with pytest.raises(TypeError, match="object is not known"):
         fingerprint([object()])
+
+
+@pytest.mark.parametrize(
+    ("field", "entry", "said"),
+    [
+        (
+            "jobs",
+            Job(name="lamp", work=Work(ladder="mast ladder", heights=(2.0, 3.0))),
+            "job added",
+        ),
+        (
+            "states",
+            NamedState(name="quiet", states=(("north", State(Condition.OFF)),)),
+            "state added",
+        ),
+    ],
+)
+def test_what_is_planned_is_compared_too(field: str, entry: Any, said: str) -> None:
+    site = yard(**{field: (entry,)})
+    (one,) = differences(yard(), site)
+    assert (one.what, one.name) == (said, entry.name)
+    assert as_set(differences(site, yard())) == turned((one,))

@@ -77,9 +77,9 @@ def test_elsewhere_is_said() -> None:
 
 
 def test_what_one_owner_s_antennas_make_together_counts() -> None:
-    one = dict(a="Owner (invented)", b="Owner (invented)", c="")
+    one = {"a": "Owner (invented)", "b": "Owner (invented)", "c": ""}
     assert set(names_of([[0.02], [0.02], [1.0]], [[0.03], [0.03], [1.0]], **one)) == {"a + b"}
-    apart = dict(a="One (invented)", b="Another (invented)", c="")
+    apart = {"a": "One (invented)", "b": "Another (invented)", "c": ""}
     assert names_of([[0.02], [0.02], [1.0]], [[0.03], [0.03], [1.0]], **apart) == {}
     # One that passes alone is named alone.
     assert set(names_of([[0.02], [0.02], [1.0]], [[0.07], [0.03], [1.0]], **one)) == {"a"}
