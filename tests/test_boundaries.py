@@ -29,6 +29,7 @@ FLOORS = (
     ("core.changes",),
     ("core.validation",),
     ("core.files",),
+    ("core.fleet",),
     ("app.draw",),
     ("app.modes",),
     ("app.cli",),

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from typing import NoReturn
 
 from app import __version__
-from app.cli import check, compare, fences, map, read, validate, window, zones
+from app.cli import check, compare, fences, fleet, map, read, validate, window, zones
 from app.cli.command import BAD_INPUT, DONE, Command
 from core.errors import LONGEST_LINE, InputError, short
 from core.files.error_log import keep_report
@@ -26,6 +26,7 @@ COMMANDS: tuple[Command, ...] = (
     zones.COMMAND,
     fences.COMMAND,
     compare.COMMAND,
+    fleet.COMMAND,
     validate.COMMAND,
 )
 """Every command, in the order of the help; the first is meant where none is named."""
