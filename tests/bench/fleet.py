@@ -21,15 +21,15 @@ from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
-ROOT = Path(__file__).parents[2]
-sys.path.insert(0, str(ROOT))
-sys.path.insert(0, str(ROOT / "tests"))
+sys.path.insert(0, str(Path(__file__).parents[2]))
+sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from app.cli.zones import SOFTWARE
 from core.fleet import distributed, processes
 from core.fleet.plan import Plan
 from core.fleet.run import Engine, run
 from support.fleets import BROKEN, one_by_one, write_fleet
+from support.places import ROOT
 
 
 def timed(what: str, plan: Plan, table: Path, engine: Engine) -> float:

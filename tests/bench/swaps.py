@@ -1,6 +1,6 @@
 """The README's two antenna swaps: compares the demo sites with their states after, and draws the pages.
 
-python tests/bench/swaps.py FOLDER
+python tests/bench/swaps.py FOLDER [SITE ...]
 
 Writes into FOLDER for each site its state after, the page as PNG and the text. Takes minutes: all zones of both states
 are proven.
@@ -23,11 +23,23 @@ from support.swaps import SWAPS, before, write_after
 VIEWS = {"harrow-lane-roof": [], "cold-ridge-tower": ["--elevation", "90"]}
 
 
-def main(folder: Path) -> None:
-    for key in SWAPS:
+def main(folder: Path, *only: str) -> None:
+    for key in only or SWAPS:
         after = write_after(key, folder / key)
         text, started = io.StringIO(), time.perf_counter()
-        words = ["compare", str(before(key)), str(after), "--seconds", "600", "--cells", "300x300"]
+        words = [
+            "compare",
+            str(before(key)),
+            str(after),
+            "--percent",
+            "5",
+            "--metres",
+            "0.1",
+            "--seconds",
+            "900",
+            "--cells",
+            "300x300",
+        ]
         with contextlib.redirect_stdout(text):
             code = isofence([*words, *VIEWS[key], "-o", str(folder / f"{key}.png")])
         (folder / f"{key}.txt").write_text(text.getvalue(), "utf-8")
@@ -36,4 +48,4 @@ def main(folder: Path) -> None:
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]))
+    main(Path(sys.argv[1]), *sys.argv[2:])
