@@ -30,8 +30,8 @@ from core.validation.document import Section
 _LEFT, _MIDDLE, _UPPER, _LOWER = 0.045, 0.375, 0.54, 0.105
 _WIDE, _HIGH = 0.25, 0.345
 _LIST = 0.685
-_ROWS, _COLUMNS = 62, 74
-_ROW = 0.0127
+_ROWS, _COLUMNS = 62, 76
+_ROW = 0.0141
 
 
 def save_changes(
@@ -153,7 +153,7 @@ def _list(figure: Figure, comparison: Comparison, *, feet: bool) -> None:
         ]
     for i, (text, heavy) in enumerate(rows):
         figure.text(
-            _LIST, 0.93 - _ROW * i, text, fontsize=6.3, color=style.INK, va="top", parse_math=False,
+            _LIST, 0.94 - _ROW * i, text, fontsize=7.0, color=style.INK, va="top", parse_math=False,
             fontweight="bold" if heavy else "normal",
         )  # fmt: skip
 

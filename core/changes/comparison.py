@@ -62,14 +62,16 @@ class Comparison:
         """True where something got worse for people.
 
         A zone or the closed spans of a ladder grew where the exposure rose, a way in has a higher category, a fence
-        stopped holding, an emitter newly shares the duty for a place over the limit, or one newly lies outside the
-        limit set, so that nothing counts it. A rise that stays under all limits is listed, and is no finding.
+        stopped holding, the exposure rises at a place over the limit, an emitter newly shares the duty for such a
+        place, or one newly lies outside the limit set, so that nothing counts it. A rise that stays under all limits is
+        listed, and is no finding.
         """
         return bool(
             any(z.rose and not z.gained.is_empty for z in self.zones)
             or any(ladder.rose for ladder in self.ladders)
             or any(a.worse for a in self.access)
             or any(f.worse for f in self.fences)
+            or any(r.over for r in self.rises)
             or self.newly_responsible
             or self.newly_uncounted
         )
@@ -226,12 +228,19 @@ def _notes(was: State, now: State) -> Iterator[str]:
         yield f"each state is held against its own limit set: {before.limit_set}, then {after.limit_set}"
     if before.anchor != after.anchor:
         yield "the datum's place on the earth differs; both states are compared in metres from the datum"
-    for word, state in (("before", was), ("after", now)):
-        if not state.zones.complete:
-            yield f"{word}: what zones gained or lost is not exact, {state.zones.message}"
-        if any(not zone.complete for _, zone in state.ladders):
-            yield f"{word}: a ladder's search met its ceiling; its spans are wider than they need be"
-        for note in state.zones.notes:
-            yield f"{word}: {note}"
-        for line in provisos(state.site):
-            yield f"{word}: {line}"
+    first, second = list(_state_notes(was)), list(_state_notes(now))
+    for note in dict.fromkeys((*first, *second)):
+        states = [w for w, notes in (("before", first), ("after", second)) if note in notes]
+        yield f"{' and '.join(states)}: {note}"
+
+
+def _state_notes(state: State) -> Iterator[str]:
+    site = state.site
+    estimate = "conservative estimate" if site.conservative else "BEST ESTIMATE, can be low"
+    yield f"{estimate}; {site.reflection.words}"
+    if not state.zones.complete:
+        yield f"what zones gained or lost is not exact, {state.zones.message}"
+    if any(not zone.complete for _, zone in state.ladders):
+        yield "a ladder's search met its ceiling; its spans are wider than they need be"
+    yield from state.zones.notes
+    yield from provisos(site)

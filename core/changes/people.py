@@ -24,7 +24,7 @@ class AccessChange:
 
     @property
     def worse(self) -> bool:
-        """True where people meet a higher category than before, or none can be given any more."""
+        """True where its category rose, it is newly open to the public over their limit, or it has no verdict left."""
         if self.now is None:
             return False
         if self.now.category is None:
@@ -32,7 +32,19 @@ class AccessChange:
         before = (
             Category.ONE if self.was is None or self.was.category is None else self.was.category
         )
-        return self.now.category > before
+        opened = is_open(self.now) and not (self.was is not None and is_open(self.was))
+        return self.now.category > before or opened
+
+
+def is_open(line: SignLine) -> bool:
+    """Return whether a way in over the public limit is open to the public.
+
+    Parameters
+    ----------
+    line : SignLine
+        Its line of the sign schedule.
+    """
+    return line.access.public and line.category is not None and line.category >= Category.TWO
 
 
 def sign_words(line: SignLine | None) -> str:
@@ -47,7 +59,8 @@ def sign_words(line: SignLine | None) -> str:
         return NOT_THERE
     if line.category is None:
         return f"no verdict, sign {line.word}"
-    return f"Category {line.category.name.capitalize()}, {line.word}"
+    public = ", OPEN TO THE PUBLIC" if is_open(line) else ""
+    return f"Category {line.category.name.capitalize()}, {line.word}{public}"
 
 
 def access_changes(before: Site, after: Site) -> tuple[AccessChange, ...]:

@@ -90,7 +90,7 @@ def verdict(comparison: Comparison) -> str:
         return "WORSE FOR PEOPLE: redo signs, fences and entry plans before the change is made."
     if not comparison.differences:
         return "Nothing changed."
-    rises = " Some places rise under their limits." if comparison.rises else ""
+    rises = " Some places rise, and stay under their limits." if comparison.rises else ""
     return f"No zone, span, way in or fence got worse for people.{rises}"
 
 

@@ -60,6 +60,11 @@ class Rise:
     now: float
     reactive: bool = False
 
+    @property
+    def over(self) -> bool:
+        """True where the place is over the limit after the change, or has no figure."""
+        return self.reactive or self.now > 1.0
+
 
 Seen = Sequence[tuple[Spot, Look, Look]]
 """Places with what was read there before and after."""
@@ -136,37 +141,37 @@ def _sum(look: Look, members: Sequence[str], tier: Tier) -> NDArray[np.float64]:
 
 
 def largest_rises(seen: Seen) -> tuple[Rise, ...]:
-    """Return the place where the exposure rises most on each surface, ladder and way in, the largest rise first.
+    """Return where the exposure rises most on each surface, ladder and way in, the largest rise first.
 
-    Standing people are held against the public limit, climbers against the occupational one.
+    Where the largest rise stays under the limit, the largest one at a place over it follows, if there is any. Standing
+    people are held against the public limit, climbers against the occupational one.
 
     Parameters
     ----------
     seen : sequence of (Spot, Look, Look)
         Places with what was read there before and after.
     """
-    best: dict[str, Rise] = {}
+    best: dict[tuple[str, bool], Rise] = {}
     for spot, was, now in seen:
         for one in _rises(spot, was, now):
-            if spot.where not in best or _size(one) > _size(best[spot.where]):
-                best[spot.where] = one
-    return tuple(sorted(best.values(), key=_size, reverse=True))
+            for key in {(spot.where, False), (spot.where, one.over)}:
+                if key not in best or _size(one) > _size(best[key]):
+                    best[key] = one
+    return tuple(sorted(dict.fromkeys(best.values()), key=_size, reverse=True))
 
 
 def _rises(spot: Spot, was: Look, now: Look) -> Iterator[Rise]:
     tier: Tier = "occupational" if min(spot.body.heights) < 0.0 else "public"
+    first, second = was.of(tier), now.of(tier)
     entered: Bools = now.reactive & ~was.reactive
     if entered.any():
         i = int(np.argmax(entered))
-        yield Rise(
-            spot.where, tier, _place(spot, i), float(was.of(tier)[i]), float(now.of(tier)[i]), True
-        )
-    rise = np.where(now.reactive | was.reactive, 0.0, now.of(tier) - was.of(tier))
-    i = int(np.argmax(rise))
-    if rise[i] > LEAST_RISE:
-        yield Rise(
-            spot.where, tier, _place(spot, i), float(was.of(tier)[i]), float(now.of(tier)[i])
-        )
+        yield Rise(spot.where, tier, _place(spot, i), float(first[i]), float(second[i]), True)
+    rise = np.where(now.reactive | was.reactive, 0.0, second - first)
+    for chosen in (rise, np.where(second > 1.0, rise, 0.0)):
+        i = int(np.argmax(chosen))
+        if chosen[i] > LEAST_RISE:
+            yield Rise(spot.where, tier, _place(spot, i), float(first[i]), float(second[i]))
 
 
 def _size(one: Rise) -> tuple[bool, float]:

@@ -23,6 +23,8 @@ from core.zones.zone import Part, Zone
 _PLACES, _MOST_PIECES = 60, 40
 """Places looked at in a piece, and pieces looked at, before a gain is taken for an edge within its exactness."""
 _SAME = 1e-9
+_BESIDE = 0.05
+"""m beside a surface that count as on it: zones reach a hair past its edge."""
 _STEP = 0.25
 """m between the places looked at on a ladder."""
 
@@ -34,7 +36,8 @@ class ZoneChange:
     """What a zone gained and lost on one walking surface.
 
     ``gained`` and ``lost`` are the plain differences of the two proven regions. ``rose`` is False where the exposure
-    rose at no place of what was gained: then its edge only moved within what it is exact to.
+    rose at no place of what was gained, and nobody can stand where nobody could before: then its edge only moved within
+    what it is exact to.
     """
 
     step: Step
@@ -68,7 +71,9 @@ def zone_changes(
             lost = _by_surface(old, new, height)
             for surface in dict.fromkeys((*gained, *lost)):
                 more = gained.get(surface, MultiPolygon())
-                rose = _rose(before, after, step.tier, new, height, more)
+                rose = _is_new(old, height, more) or _rose(
+                    before, after, step.tier, new, height, more
+                )
                 less = lost.get(surface, MultiPolygon())
                 changes.append(ZoneChange(step, surface, height, more, less, rose))
     return tuple(changes)
@@ -83,6 +88,14 @@ def _by_surface(one: Zone, other: Zone, height: float) -> dict[str, MultiPolygon
 
 def _parts(one: Zone, height: float) -> Iterator[Part]:
     return (p for p in one.parts if p.floor.height == height)
+
+
+def _is_new(old: Zone, height: float, gained: MultiPolygon) -> bool:
+    """Return whether part of what was gained lies where no surface of that height was before."""
+    if gained.is_empty:
+        return False
+    walked = shapely.union_all([p.floor.shape for p in _parts(old, height)])
+    return not gained.difference(walked.buffer(_BESIDE)).is_empty
 
 
 def _rose(

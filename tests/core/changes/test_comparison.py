@@ -109,6 +109,7 @@ def test_places_of_the_largest_rise_are_read_as_a_reading_does(
 
     there = doubled[0]
     assert {r.where for r in there.rises} == {"yard", "gate", "mast ladder"}
+    assert all(r.over for r in there.rises)
     sizes = [(r.reactive, r.now - r.was) for r in there.rises]
     assert sizes == sorted(sizes, reverse=True)
     for rise in there.rises:
@@ -164,12 +165,51 @@ def test_a_way_in_that_comes_or_loses_its_verdict_is_said() -> None:
     assert any(a.worse and a.now and a.now.category is None for a in found.access)
 
 
+def test_a_gate_over_the_limit_that_is_opened_to_the_public_is_worse() -> None:
+    at = AccessPoint(name="gate", kind="gate", position=(3.0, 0.0, 0.0), public=False)
+    shut, opened = yard(access_points=(at,)), yard(access_points=(replace(at, public=True),))
+    there, back = compare(shut, opened), compare(opened, shut)
+    assert [a.worse for a in there.access] == [True]
+    assert there.worse
+    assert "OPEN TO THE PUBLIC" in as_text(there)
+    assert [a.worse for a in back.access] == [False]
+    assert not back.worse
+
+
+def test_a_platform_where_the_field_was_strong_all_along_is_worse() -> None:
+    stand = Surface(
+        name="stand", kind="platform", height=1.5, outline=((1, 1), (4, 1), (4, 4), (1, 4))
+    )
+    before = replace(yard(), fences=(), access_points=())
+    after = replace(before, surfaces=(*before.surfaces, stand))
+    there, back = compare(before, after), compare(after, before)
+    mine = [z for z in there.zones if z.surface == "stand"]
+    assert {z.step.key for z in mine} >= {"public"}
+    assert all(z.rose for z in mine)
+    assert there.worse
+    assert not any(z.rose and z.surface == "stand" for z in back.zones)
+
+
+def test_a_rise_where_it_was_over_all_along_is_worse_and_one_under_the_limit_is_not() -> None:
+    still = replace(yard(4.0), fences=(), access_points=(), ladders=())
+    under = compare(still, raised(still, "north", 2.0))
+    assert under.rises
+    assert not any(r.over for r in under.rises)
+    assert not under.worse
+    assert "stay under their limits" in verdict(under)
+    inside = replace(yard(), fences=(), access_points=())
+    there = compare(inside, raised(inside, "north", 1.0001))
+    assert any(r.over for r in there.rises)
+    assert there.worse
+
+
 def test_a_ceiling_and_another_limit_set_are_said() -> None:
     other = yard(limit_set="ICNIRP2020")
     found = compare(yard(), other, ceiling=Ceiling(cells=40))
     assert any("own limit set: FCC, then ICNIRP2020" in note for note in found.notes)
     assert any(
-        note.startswith("before: what zones gained or lost is not exact") for note in found.notes
+        note.startswith("before and after: what zones gained or lost is not exact")
+        for note in found.notes
     )
 
 

@@ -113,6 +113,9 @@ def test_the_largest_rise_of_each_spot_and_a_reactive_one_first() -> None:
         ("ladder", True, "occupational"), ("roof", False, "public"),
     ]  # fmt: skip
     assert (rises[1].place[0], rises[1].was, rises[1].now) == (1.0, 0.2, 0.6)
+    one, other = [[0.1, 2.0]], [[0.9, 2.1]]
+    both = largest_rises([(spot(2), look(names, one), look(names, other))])
+    assert [(r.was, r.now, r.over) for r in both] == [(0.1, 0.9, False), (2.0, 2.1, True)]
     assert largest_rises([(spot(1), look(names, [[0.3]]), look(names, [[0.2]]))]) == ()
 
 
