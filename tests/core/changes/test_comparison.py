@@ -10,10 +10,11 @@ import shapely
 from core.changes.comparison import Comparison, compare, proven
 from core.changes.report import as_data, as_text, verdict
 from core.changes.zones import without
-from core.proof.tolerance import Ceiling
+from core.proof.tolerance import Ceiling, Tolerance
 from core.site.places import AccessPoint, Fence, Surface
 from core.site.site import Condition, Site, State
 from core.zones.site_zones import STEPS
+from support import fleets
 from support.changed import SQUARE, raised, with_antenna, yard
 from support.simple_sites import isotropic
 
@@ -263,3 +264,22 @@ def test_text_in_feet_has_feet() -> None:
     assert "ft²" in text
     assert " m²" not in text
     assert " ft" in text
+
+
+@pytest.mark.parametrize("seed", [3, 7, 11])
+def test_sites_that_have_little_in_common_are_mirrored_too(seed: int) -> None:
+    """Other antennas, another yard gate, another fence: every identity holds."""
+    one, other = fleets.site(seed), fleets.site(seed + 1)
+    loose = Tolerance(percent=10.0, metres=0.2)
+    there, back = compare(one, other, loose), compare(other, one, loose)
+    swapped = {(z.step.key, z.surface, z.lost.wkb, z.gained.wkb) for z in back.zones}
+    assert {(z.step.key, z.surface, z.gained.wkb, z.lost.wkb) for z in there.zones} == swapped
+    assert [(x.step, x.was, x.now) for x in there.ladders] == [
+        (x.step, x.now, x.was) for x in back.ladders
+    ]
+    assert len(there.differences) == len(back.differences) > 0
+    assert as_text(there) != as_text(back)
+    # What got worse one way cannot get worse the other way too, fence by fence and gate by gate.
+    for name in ("fences", "access"):
+        worse = {x.name for x in getattr(there, name) if x.worse}
+        assert not worse & {x.name for x in getattr(back, name) if x.worse}
