@@ -40,8 +40,8 @@ class State:
 class Comparison:
     """What changed from one state to another, and what it does.
 
-    ``jobs`` are planned entries whose verdict changes; none as long as a site has no jobs. ``notes`` say what
-    the comparison could not decide.
+    ``jobs`` are planned entries whose verdict changes: none are judged yet, which ``notes`` say of a site that has
+    jobs, as they say all else that the comparison could not decide.
     """
 
     before: Site
@@ -228,6 +228,9 @@ def _notes(was: State, now: State) -> Iterator[str]:
         yield f"each state is held against its own limit set: {before.limit_set}, then {after.limit_set}"
     if before.anchor != after.anchor:
         yield "the datum's place on the earth differs; both states are compared in metres from the datum"
+    jobs = dict.fromkeys(job.name for site in (before, after) for job in site.jobs)
+    if jobs:
+        yield f"JOBS NOT JUDGED: plan them anew for the state after: {', '.join(jobs)}"
     first, second = list(_state_notes(was)), list(_state_notes(now))
     for note in dict.fromkeys((*first, *second)):
         states = [w for w, notes in (("before", first), ("after", second)) if note in notes]

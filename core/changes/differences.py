@@ -12,7 +12,7 @@ from typing import Any
 
 from core.antennas.base import Kind, parameters
 from core.changes.content import file_content
-from core.changes.words import Words, frequency, outlines, place, plain, summary, with_unit
+from core.changes.words import Words, frequency, outlines, place, plain, stated, summary, with_unit
 from core.site.site import Site
 
 _METRES, _DEGREES = with_unit(" m"), with_unit("°")
@@ -143,15 +143,26 @@ def _kinds(was: Kind, now: Kind, name: str) -> Iterator[Difference]:
     if type(was) is not type(now):
         yield Difference("exchanged", name, was.TITLE, now.TITLE)
         return
-    for key in parameters(type(was)):
-        one, other = getattr(was, key), getattr(now, key)
-        if one != other:
-            yield Difference(f"model, {key.replace('_', ' ')}", name, plain(one), plain(other))
+    yield from _model(was, now, name, "model")
     contents = [file_content(kind) for kind in (was, now)]
     if contents[0] != contents[1]:
         files = [getattr(kind, "file", "pattern") for kind in (was, now)]
         said = [f"{file} (content {key[:8]})" for file, key in zip(files, contents, strict=True)]
         yield Difference("pattern file's content", name, said[0], said[1])
+
+
+def _model(was: Any, now: Any, name: str, where: str) -> Iterator[Difference]:
+    """Yield the changes of a model, or of one of its parts, parameter by parameter."""
+    for key, (spec, _) in parameters(type(was)).items():
+        one, other = getattr(was, key), getattr(now, key)
+        place = f"{where}, {key.replace('_', ' ')}"
+        if spec.form == "parts" and len(one) == len(other):
+            for number, (a, b) in enumerate(zip(one, other, strict=True), 1):
+                yield from _model(a, b, name, f"{place} {number}")
+        elif spec.form == "parts":
+            yield Difference(place, name, f"{len(one)} of them", f"{len(other)} of them")
+        elif one != other:
+            yield Difference(place, name, stated(one, spec), stated(other, spec))
 
 
 def _estimate(value: object) -> str:

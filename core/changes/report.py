@@ -11,6 +11,7 @@ from core.changes.comparison import Comparison
 from core.changes.people import AccessChange, FenceChange, sign_words
 from core.changes.shares import RULE, Responsible, Rise
 from core.changes.zones import LadderChange, Spans, ZoneChange
+from core.exposure.totals import REACTIVE_FRACTION
 from core.fences.fence import Check
 from core.reading.cautions import SHORT
 from core.units import FOOT, show_length, show_percent
@@ -163,12 +164,19 @@ def _share(r: Responsible, c: Comparison, *, feet: bool) -> str:
     owner = f" ({r.owner})" if r.owner else ""
     other = "; it was so elsewhere already" if r.elsewhere else ""
     at = _at(r.place, feet=feet)
-    if r.reactive:
-        return f"{r.name}{owner}: inside a reactive region, no figure, {r.where} {at}{other}"
     key = f"{c.after.limit_set} {r.tier}"
+    if r.now >= REACTIVE_FRACTION:
+        return (
+            f"{r.name}{owner}: newly inside its reactive region, no figure, {r.where} {at}{other}"
+        )
+    total = (
+        "there is no figure for all together"
+        if r.reactive
+        else f"all together make {show_percent(r.total)}"
+    )
     return (
-        f"{r.name}{owner}: {show_percent(r.was)} → {show_percent(r.now)} of {key}, where all together make "
-        f"{show_percent(r.total)}, {r.where} {at}{other}"
+        f"{r.name}{owner}: {show_percent(r.was)} → {show_percent(r.now)} of {key}, where {total}, "
+        f"{r.where} {at}{other}"
     )
 
 
@@ -243,17 +251,15 @@ def _holds(check: Check | None) -> bool | None:
 
 def _shares_data(c: Comparison) -> Iterator[dict[str, object]]:
     for r in c.newly_responsible:
-        figures = (None, None, None) if r.reactive else (r.was, r.now, r.total)
-        was, now, total = (None if f is None else 100.0 * f for f in figures)
         yield {
             "name": r.name,
             "owner": r.owner,
             "tier": r.tier,
             "where": r.where,
             "place": list(r.place),
-            "percent_before": was,
-            "percent_after": now,
-            "total_percent_after": total,
+            "percent_before": 100.0 * r.was,
+            "percent_after": 100.0 * r.now if r.now < REACTIVE_FRACTION else None,
+            "total_percent_after": None if r.reactive else 100.0 * r.total,
             "reactive": r.reactive,
             "elsewhere_before": r.elsewhere,
             "rule": RULE,

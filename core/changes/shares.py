@@ -31,7 +31,8 @@ class Responsible:
     """An emitter, or all those of one owner, that newly makes more than five percent of the limit at a place over it.
 
     Fractions of the tier's limit; ``was`` and ``now`` are its own, ``total`` that of all after the change.
-    ``elsewhere`` says that it was responsible at some other place already; ``reactive`` that there is no figure.
+    ``elsewhere`` says that it was responsible at some other place already; ``reactive`` that the place is inside a
+    reactive region, its own or another's: there is no figure for the total.
     """
 
     name: str

@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 import shapely
 from shapely import Polygon
 
+from core.antennas.base import Parameter
 from core.errors import short
 from core.site.places import Fence, Ladder, Structure, Surface
 from core.site.reflection import Reflection
@@ -70,6 +71,24 @@ def frequency(value: object) -> str:
     """
     assert isinstance(value, float | int)
     return format_quantity(value, "frequency")
+
+
+def stated(value: object, spec: Parameter) -> str:
+    """Return a parameter of an antenna's model with its unit, as a site file has it.
+
+    Parameters
+    ----------
+    value : object
+        The value; None where it is not given.
+    spec : Parameter
+        How the parameter is written.
+    """
+    if isinstance(value, float | int) and not isinstance(value, bool):
+        if spec.form in ("length", "frequency", "gain", "loss", "power", "wavelengths"):
+            return format_quantity(value, spec.form)
+        if spec.form == "angle":
+            return f"{plain(value)}°"
+    return plain(value)
 
 
 def place(value: object) -> str:

@@ -24,7 +24,7 @@ _SITE = (
     "site_file", "result", "finding", "error", "site", "edition", "limit_set", "antennas", "doubts", "not_counted",
     "public_m2", "occupational_m2", "ten_times_m2", "zones_exact", "zones_unknown", "ladder_closed_public_m",
     "ladder_closed_occupational_m", "signs", "highest_category", "no_verdict", "fences", "fences_not_holding",
-    "unfenced_m2",
+    "unfenced_m2", "jobs_not_judged",
 )  # fmt: skip
 _CHANGE = (
     "compared", "worse", "differences", "public_gained_m2", "public_lost_m2", "occupational_gained_m2",
@@ -124,6 +124,7 @@ def _row(state: State) -> dict[str, str]:
         "fences": str(len(site.fences)),
         "fences_not_holding": "; ".join(leaking),
         "unfenced_m2": _number(sum(c.unfenced for c in state.checks.values())),
+        "jobs_not_judged": str(len(site.jobs)),
     }
 
 

@@ -11,6 +11,7 @@ from core.changes.comparison import Comparison, compare, proven
 from core.changes.report import as_data, as_text, verdict
 from core.changes.zones import without
 from core.proof.tolerance import Ceiling, Tolerance
+from core.site.job import Job, Work
 from core.site.places import AccessPoint, Fence, Surface
 from core.site.site import Condition, Site, State
 from core.zones.site_zones import STEPS
@@ -212,6 +213,13 @@ def test_a_ceiling_and_another_limit_set_are_said() -> None:
         note.startswith("before and after: what zones gained or lost is not exact")
         for note in found.notes
     )
+
+
+def test_jobs_that_are_not_judged_are_said() -> None:
+    lamp = Job(name="the lamp", work=Work(ladder="mast ladder", heights=(2.0, 3.0)))
+    found = compare(yard(), yard(jobs=(lamp,)))
+    assert any(n.startswith("JOBS NOT JUDGED") and "the lamp" in n for n in found.notes)
+    assert [d.what for d in found.differences] == ["job added"]
 
 
 def test_a_lockout_is_a_state_and_the_way_back_is_worse() -> None:

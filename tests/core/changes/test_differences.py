@@ -178,6 +178,28 @@ def test_came_went_renamed_and_another_model() -> None:
     assert as_set(differences(new, tower)) == turned(found)
 
 
+def test_a_model_is_told_parameter_by_parameter_with_its_units() -> None:
+    roof = load_site(DEMOS / "harrow-lane-roof" / "harrow-lane-roof.json")
+
+    def longer(antenna: Any) -> Any:
+        low, high = antenna.kind.bands
+        bands = (replace(low, elements=8, electrical_tilt=2.5), replace(high, front_to_back=25.0))
+        return replace(antenna, kind=replace(antenna.kind, length=2.69, bands=bands))
+
+    after = with_antenna(roof, "Sector north", longer)
+    assert [(d.what, d.was, d.now) for d in differences(roof, after)] == [
+        ("model, length", "2.05 m", "2.69 m"),
+        ("model, bands 1, elements", "6", "8"),
+        ("model, bands 1, electrical tilt", "4°", "2.5°"),
+        ("model, bands 2, front to back", "28.0 dB", "25.0 dB"),
+    ]
+    fewer = with_antenna(
+        roof, "Sector north", lambda a: replace(a, kind=replace(a.kind, bands=a.kind.bands[:1]))
+    )
+    (one,) = differences(roof, fewer)
+    assert (one.what, one.was, one.now) == ("model, bands", "2 of them", "1 of them")
+
+
 def test_the_content_of_a_pattern_file_counts_not_its_name(tmp_path: Path) -> None:
     shutil.copytree(TOWER.parent, tmp_path / "a")
     shutil.copytree(TOWER.parent, tmp_path / "b")

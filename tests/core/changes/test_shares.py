@@ -9,7 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from core.changes.comparison import Comparison
 from core.changes.places import Look, Spot, along
+from core.changes.report import as_data, as_text
 from core.changes.shares import largest_rises, newly_responsible
 from core.limits.tier import TIERS
 from core.site.site import Site
@@ -125,3 +127,25 @@ def test_places_along_a_line_have_its_corners_and_are_no_farther_apart() -> None
     assert steps.max() <= 0.5 + 1e-12
     for corner in ((0.0, 0.0, 0.0), (0.0, 0.0, 3.1), (4.0, 0.0, 3.1)):
         assert (np.abs(places - corner).max(axis=1) == 0.0).any()
+
+
+def test_a_share_has_its_figure_inside_the_reactive_region_of_another() -> None:
+    """What another emitter hides is the total; the share itself is known."""
+    one = site(small="", near="")
+    was, now = (
+        look(("small", "near"), [[0.04], [100.0]]),
+        look(("small", "near"), [[0.06], [100.0]]),
+    )
+    hidden = np.array([True])
+    seen = [(spot(1), replace(was, reactive=hidden), replace(now, reactive=hidden))]
+    found = [r for r in newly_responsible(one, one, seen) if r.tier == "public"]
+    assert [(r.name, r.was, r.now, r.reactive) for r in found] == [("small", 0.04, 0.06, True)]
+    comparison = Comparison(
+        before=one, after=one, differences=(), zones=(), ladders=(), access=(), fences=(),
+        newly_responsible=tuple(found), rises=(), notes=(), newly_uncounted=(),
+    )  # fmt: skip
+    text = as_text(comparison)
+    assert "small: 4.00 % → 6.00 % of FCC public, where there is no figure for all together" in text
+    (row,) = as_data(comparison)["newly_over_five_percent"]  # type: ignore[misc]
+    assert (row["percent_before"], row["percent_after"]) == (4.0, 6.0)
+    assert row["total_percent_after"] is None
