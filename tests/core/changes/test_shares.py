@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.changes.comparison import Comparison
@@ -94,6 +94,7 @@ def test_an_antenna_that_was_not_there_is_new_everywhere() -> None:
     assert {(r.name, r.tier, r.was) for r in found} == {("small", t, 0.0) for t in TIERS}
 
 
+@settings(deadline=None)
 @given(st.lists(st.floats(0.0, 3.0), min_size=12, max_size=12))
 def test_it_is_the_rule_of_every_place(values: list[float]) -> None:
     was, now = (np.reshape(v, (3, 2)) for v in (values[:6], values[6:]))
