@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 from io import BytesIO
@@ -49,14 +49,20 @@ class _Page:
 
 def pdf(sections: Sequence[Section], title: str) -> bytes:
     """Return the sections as a PDF, byte for byte the same for the same sections."""
+    buffer = BytesIO()
+    with PdfPages(buffer, metadata={"CreationDate": None, "Title": title}) as book:
+        for figure in figures(sections, title):
+            book.savefig(figure)
+    return buffer.getvalue()
+
+
+def figures(sections: Sequence[Section], title: str) -> Iterator[Figure]:
+    """Yield the pages of the sections one after another, each with the title and its number at its foot."""
     layout = _Layout()
     for section in sections:
         layout.section(section)
-    buffer = BytesIO()
-    with PdfPages(buffer, metadata={"CreationDate": None, "Title": title}) as book:
-        for number, page in enumerate(layout.pages, 1):
-            book.savefig(_figure(page, f"{title}   {number} / {len(layout.pages)}"))
-    return buffer.getvalue()
+    for number, page in enumerate(layout.pages, 1):
+        yield _figure(page, f"{title}   {number} / {len(layout.pages)}")
 
 
 def _figure(page: _Page, foot: str) -> Figure:

@@ -53,10 +53,17 @@ def save_map(
         If the ending is another one, or the file cannot be written.
     """
     figure = map_sheet(site, raster, tier=tier, contours=contours, feet=feet, folder=folder)
-    _write(path, figure, width_px)
+    write_sheet(path, figure, width_px)
 
 
-def _write(path: Path, figure: Figure, width_px: int) -> None:
+def write_sheet(path: Path, figure: Figure, width_px: int) -> None:
+    """Write a page as PNG, SVG or PDF, by the file's ending, the same for the same page.
+
+    Raises
+    ------
+    InputError
+        If the ending is another one, or the file cannot be written.
+    """
     if path.suffix.lower() not in FORMATS:
         raise InputError(
             f"{path.suffix or 'no ending'} is not a picture format",
@@ -115,7 +122,7 @@ def save_zones(
     InputError
         As :func:`save_map`.
     """
-    _write(path, zones_sheet(site, zones, feet=feet, folder=folder), 1600)
+    write_sheet(path, zones_sheet(site, zones, feet=feet, folder=folder), 1600)
 
 
 def zones_sheet(
@@ -192,8 +199,8 @@ def _assumptions(site: Site) -> str:
     return f"{estimate}; {site.reflection.words}; {rest}"
 
 
-def shade_legend(axes: Axes, title: str) -> Colorbar:
-    """Draw the legend of the shading, with the percents at its steps."""
+def shade_legend(axes: Axes, title: str, *, note: bool = True, size: float = 8.0) -> Colorbar:
+    """Draw the legend of the shading, with the percents at its steps; ``note`` says what the hatching is."""
     from matplotlib.cm import ScalarMappable
 
     bar = Colorbar(
@@ -201,10 +208,16 @@ def shade_legend(axes: Axes, title: str) -> Colorbar:
     )
     bar.set_ticks(list(style.LEVELS), labels=[f"{level:g} %" for level in style.LEVELS])
     bar.minorticks_off()
-    axes.tick_params(labelsize=8, colors=style.INK)
+    axes.tick_params(labelsize=size, colors=style.INK)
     axes.set_title(
-        "\n".join(textwrap.wrap(title, 26)), fontsize=8.5, color=style.INK, loc="left", pad=8
+        "\n".join(textwrap.wrap(title, 26)),
+        fontsize=size + 0.5,
+        color=style.INK,
+        loc="left",
+        pad=size,
     )
+    if not note:
+        return bar
     axes.text(
         4.6, 0.98, "hatched: inside an\nantenna's reactive\nregion, no figure:\ntreat as over\nevery limit",
         transform=axes.transAxes, fontsize=7.5, va="top", color=style.INK,

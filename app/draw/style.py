@@ -83,3 +83,29 @@ ZONE_LINES: dict[str, tuple[float, str]] = {
     "garment": (1.8, (0, (1, 1))),  # type: ignore[dict-item]
     "ten times": (2.4, (0, (4, 1.2))),  # type: ignore[dict-item]
 }
+
+CHANGES = (-10.0, -3.0, -1.0, -0.1, 0.1, 1.0, 3.0, 10.0)
+"""dB at which the shading of a difference steps; between the middle two nothing changed to speak of."""
+CHANGED_POINTS = (-1000.0, -100.0, -20.0, -1.0, 1.0, 20.0, 100.0, 1000.0)
+"""The same in percent points of the limit."""
+
+
+@lru_cache(maxsize=1)
+def change_colormap() -> LinearSegmentedColormap:
+    """Return the two-sided scale of differences: one ramp of lightness, so that grey print keeps the two sides apart.
+
+    The lightest is the largest fall, the darkest the largest rise, no change lies between; hue says it again, blue for
+    a fall, brown for a rise, none where nothing changes.
+    """
+    t = np.linspace(0.0, 1.0, 256)
+    lightness = np.where(t < 0.5, 97.0 - 2.0 * t * 25.0, 72.0 - 2.0 * (t - 0.5) * 56.0)
+    side = 2.0 * np.abs(t - 0.5)
+    hue = np.radians(np.where(t < 0.5, 250.0, 55.0))
+    chroma = np.where(t < 0.5, 20.0, 52.0) * np.sin(np.pi * np.clip(0.75 * side, 0.0, 1.0))
+    lab = np.stack([lightness, chroma * np.cos(hue), chroma * np.sin(hue)], axis=1)
+    return LinearSegmentedColormap.from_list("seesaw", _lab_to_rgb(lab))
+
+
+def change_norm(steps: tuple[float, ...]) -> BoundaryNorm:
+    """Return the step norm of a two-sided scale."""
+    return BoundaryNorm(list(steps), 256, extend="both")

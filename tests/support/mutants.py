@@ -11,6 +11,10 @@ from dataclasses import dataclass
 SENSES = "tests/senses"
 BOUNDS = "tests/core/proof/test_bounds.py"
 CONSTANTS = "tests/senses/test_proof_constants.py"
+MAP = "tests/core/changes/test_difference_map.py"
+COMPARED = "tests/core/changes/test_comparison.py"
+SHARED = "tests/core/changes/test_shares.py"
+FLEET = "tests/core/fleet/test_fleet.py"
 
 
 @dataclass(frozen=True)
@@ -1055,5 +1059,108 @@ MUTANTS = (
         "min(e - least, length)",
         "min(e + least, length)",
         "tests/core/zones tests/core/fences",
+    ),
+    # changes and fleets
+    Mutant(
+        "changes/difference_map.py",
+        "100.0 * (now - was)",
+        "100.0 * (was - now)",
+        MAP,
+    ),
+    Mutant(
+        "changes/difference_map.py",
+        "np.log10(now / was)",
+        "np.log10(was / now)",
+        MAP,
+    ),
+    Mutant(
+        "changes/difference_map.py",
+        "np.maximum(was, now) < LEAST",
+        "np.minimum(was, now) < LEAST",
+        MAP,
+    ),
+    Mutant(
+        "changes/difference_map.py",
+        "self.before.reactive | self.after.reactive",
+        "self.before.reactive & self.after.reactive",
+        MAP,
+    ),
+    Mutant(
+        "changes/zones.py",
+        "gained = _by_surface(new, old, height)",
+        "gained = _by_surface(old, new, height)",
+        COMPARED,
+    ),
+    Mutant(
+        "changes/zones.py",
+        "> was.of(tier).total * (1.0 + _SAME)",
+        "< was.of(tier).total * (1.0 + _SAME)",
+        COMPARED,
+    ),
+    Mutant(
+        "changes/zones.py",
+        "[(max(a, high), b) for a, b in rest]",
+        "[(max(a, low), b) for a, b in rest]",
+        COMPARED,
+    ),
+    Mutant(
+        "changes/zones.py",
+        "rose = _is_new(old, height, more) or _rose(",
+        "rose = _rose(",
+        COMPARED,
+    ),
+    Mutant(
+        "changes/people.py",
+        "self.now.category > before or opened",
+        "self.now.category > before",
+        COMPARED,
+    ),
+    Mutant(
+        "changes/people.py",
+        "return not self.now.holds and (self.was is None or self.was.holds)",
+        "return not self.now.holds and self.was is None",
+        COMPARED,
+    ),
+    Mutant(
+        "changes/people.py",
+        "self.was.holds and self.was.holding",
+        "self.was.holds",
+        COMPARED,
+    ),
+    Mutant(
+        "changes/shares.py",
+        "fresh = does & ~did",
+        "fresh = does",
+        SHARED,
+    ),
+    Mutant(
+        "changes/shares.py",
+        "does = responsible(own[1][None], now.of(tier))",
+        "does = responsible(own[1][None], was.of(tier))",
+        SHARED,
+    ),
+    Mutant(
+        "changes/shares.py",
+        "np.where(second > 1.0, rise, 0.0)",
+        "np.where(second < 1.0, rise, 0.0)",
+        SHARED,
+    ),
+    Mutant(
+        "changes/comparison.py",
+        "any(r.over for r in self.rises)",
+        "any(not r.over for r in self.rises)",
+        COMPARED,
+    ),
+    Mutant(
+        "fleet/run.py",
+        "if stamp(Path(folder), names) != marks:",
+        "if stamp(Path(folder), names) == marks:",
+        FLEET,
+    ),
+    Mutant(
+        "files/journal.py",
+        "self._file.truncate(whole)",
+        "self._file.truncate()",
+        "tests/core/files/test_journal.py",
     ),
 )

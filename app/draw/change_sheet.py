@@ -1,0 +1,168 @@
+"""The page of a change: both maps, both differences, and the list of what changed and what it does."""
+
+from __future__ import annotations
+
+import io
+import textwrap
+from collections.abc import Iterator
+from pathlib import Path
+
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.backends.backend_pdf import PdfPages
+from matplotlib.figure import Figure
+
+from app.draw import style
+from app.draw.change_art import NO_SHADING, UNITS, ChangeArt, Quantity, change_legend
+from app.draw.map import MapView
+from app.draw.pages import figures
+from app.draw.sheet import shade_legend, subtitle, write_sheet
+from core.changes.comparison import Comparison
+from core.changes.difference_map import ChangeMap
+from core.changes.report import heading, sections, verdict
+from core.exposure.raster import Raster
+from core.files.atomic import write_file
+from core.limits.sets import get_set
+from core.limits.tier import Tier
+from core.reading.cautions import FULL, SHORT
+from core.site.site import Site
+from core.validation.document import Section
+
+_LEFT, _MIDDLE, _UPPER, _LOWER = 0.045, 0.375, 0.54, 0.105
+_WIDE, _HIGH = 0.25, 0.345
+_LIST = 0.685
+_ROWS, _COLUMNS = 62, 76
+_ROW = 0.0141
+
+
+def save_changes(
+    path: Path,
+    comparison: Comparison,
+    change: ChangeMap,
+    *,
+    tier: Tier,
+    feet: bool = False,
+    folder: Path | None = None,
+    width_px: int = 1600,
+) -> None:
+    """Write the page of a change as PNG, SVG or PDF; a PDF has the whole list on further pages.
+
+    Raises
+    ------
+    InputError
+        If the ending is another one, or the file cannot be written.
+    """
+    page = change_sheet(comparison, change, tier=tier, feet=feet, folder=folder)
+    if path.suffix.lower() != ".pdf":
+        write_sheet(path, page, width_px)
+        return
+    buffer = io.BytesIO()
+    title = f"{comparison.after.name}: what a change does"
+    with PdfPages(buffer, metadata={"CreationDate": None, "Title": title}) as book:
+        book.savefig(page)
+        for figure in figures(list_sections(comparison, feet=feet), title):
+            book.savefig(figure)
+    write_file(path, buffer.getvalue())
+
+
+def list_sections(comparison: Comparison, *, feet: bool = False) -> tuple[Section, ...]:
+    """Return the whole list as sections for pages."""
+    first = Section(
+        title="What a change does", paragraphs=(heading(comparison), verdict(comparison)), level=1
+    )
+    parts = [
+        Section(title=title, paragraphs=tuple(f"* {line}" for line in lines) or ("nothing",))
+        for title, lines in sections(comparison, feet=feet)
+    ]
+    cautions = Section(title="Cautions", paragraphs=tuple(f"* {line}" for line in FULL))
+    return (first, *parts, cautions)
+
+
+def change_sheet(
+    comparison: Comparison,
+    change: ChangeMap,
+    *,
+    tier: Tier,
+    feet: bool = False,
+    folder: Path | None = None,
+) -> Figure:
+    """Return the page as a figure, 14 × 8.5 inches."""
+    figure = Figure(figsize=(14.0, 8.5), facecolor=style.PAPER)
+    FigureCanvasAgg(figure)
+    before, after = comparison.before, comparison.after
+    figure.text(
+        _LEFT, 0.963, heading(comparison), fontsize=14, fontweight="bold", color=style.INK, va="center",
+        parse_math=False,
+    )  # fmt: skip
+    words = subtitle(after, change.after.view, tier, feet=feet)
+    figure.text(
+        _LEFT, 0.928, textwrap.fill(words, 118), fontsize=8, color=style.INK, va="center", parse_math=False,
+    )  # fmt: skip
+    figure.text(_LEFT, 0.022, SHORT, fontsize=8, color=style.INK, va="center")
+    figure.text(_LEFT, 0.044, NO_SHADING, fontsize=7, color=style.QUIET, va="center")
+    limits = get_set(after.limit_set)
+    states: tuple[tuple[str, float, Site, Raster], ...] = (
+        ("before", _LEFT, before, change.before),
+        ("after", _MIDDLE, after, change.after),
+    )
+    for title, left, site, raster in states:
+        view = _map(figure, left, _UPPER, title, site, raster, folder, feet=feet)
+        view.show_raster(raster, tier, style.CONTOURS)
+        key = get_set(site.limit_set)
+        bar = figure.add_axes((left + _WIDE + 0.008, _UPPER + 0.02, 0.009, _HIGH - 0.09))
+        shade_legend(bar, f"% of {key.key} {tier}", note=False, size=6.5)
+    quantities: tuple[tuple[Quantity, float, str], ...] = (
+        ("decibels", _LEFT, "difference in decibels"),
+        ("points", _MIDDLE, "difference in percent points"),
+    )
+    for quantity, left, title in quantities:
+        view = _map(figure, left, _LOWER, title, after, change.after, folder, feet=feet)
+        ChangeArt(view.axes).show(change, tier, quantity)
+        bar = figure.add_axes((left + _WIDE + 0.008, _LOWER + 0.02, 0.009, _HIGH - 0.09))
+        change_legend(bar, f"{UNITS[quantity]}, {limits.key} {tier}", quantity)
+    _list(figure, comparison, feet=feet)
+    return figure
+
+
+def _map(
+    figure: Figure,
+    left: float,
+    bottom: float,
+    title: str,
+    site: Site,
+    raster: Raster,
+    folder: Path | None,
+    *,
+    feet: bool,
+) -> MapView:
+    axes = figure.add_axes((left, bottom, _WIDE, _HIGH))
+    axes.set_title(title, fontsize=9, color=style.INK, loc="left", pad=4)
+    view = MapView(axes, folder)
+    view.feet = feet
+    view.show_site(site, raster.view)
+    return view
+
+
+def _list(figure: Figure, comparison: Comparison, *, feet: bool) -> None:
+    """Print the list beside the maps; what has no room is on the pages of a PDF, and in the text of the command."""
+    rows = list(_rows(comparison, feet=feet))
+    if len(rows) > _ROWS:
+        more = len(rows) - _ROWS + 1
+        rows = [
+            *rows[: _ROWS - 1],
+            (f"… and {more} more lines: see the pages of the PDF, or the command's text", False),
+        ]
+    for i, (text, heavy) in enumerate(rows):
+        figure.text(
+            _LIST, 0.94 - _ROW * i, text, fontsize=7.0, color=style.INK, va="top", parse_math=False,
+            fontweight="bold" if heavy else "normal",
+        )  # fmt: skip
+
+
+def _rows(comparison: Comparison, *, feet: bool) -> Iterator[tuple[str, bool]]:
+    for line in textwrap.wrap(verdict(comparison), _COLUMNS):
+        yield line, True
+    for title, lines in sections(comparison, feet=feet):
+        yield f"{title}: nothing" if not lines else title, True
+        for line in lines:
+            for row in textwrap.wrap(line, _COLUMNS, initial_indent="· ", subsequent_indent="  "):
+                yield row, False

@@ -1,0 +1,1 @@
+"""Two states of a site compared: what changed, and what that does to people."""

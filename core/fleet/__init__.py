@@ -1,0 +1,1 @@
+"""Many sites: the same questions put to every site of a folder."""
