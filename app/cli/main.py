@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from typing import NoReturn
 
 from app import __version__
-from app.cli import check, fences, map, read, validate, window, zones
+from app.cli import check, fences, map, read, schedule, validate, window, zones
 from app.cli.command import BAD_INPUT, DONE, Command
 from core.errors import LONGEST_LINE, InputError, short
 from core.files.error_log import keep_report
@@ -25,6 +25,7 @@ COMMANDS: tuple[Command, ...] = (
     map.COMMAND,
     zones.COMMAND,
     fences.COMMAND,
+    schedule.COMMAND,
     validate.COMMAND,
 )
 """Every command, in the order of the help; the first is meant where none is named."""
