@@ -39,7 +39,7 @@ POWER_WORDS = {"erp": "erp", "eirp": "eirp", "tpo": "transmitter", "transmitter"
 
 
 def kind_of(text: str) -> tuple[str, str]:
-    """Return the kind that the ``text`` of a cell names, and the class of the catalogue, which is empty unless it names one.
+    """Return the kind that the ``text`` of a cell names, and the class of the catalogue where it names one.
 
     Raises
     ------

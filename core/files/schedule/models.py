@@ -13,7 +13,7 @@ from core.files.schedule.writer import CLEAR
 
 
 def put_kind(here: AntennaRows, json: dict[str, Any]) -> None:
-    """Set the kind in the JSON of an antenna as its rows (``here``) say; the parameters of another kind do not go with it."""
+    """Set the kind in an antenna's ``json`` as its rows (``here``) say; parameters of another kind do not go with it."""
     for row in here.rows:
         for column in here.columns:
             text = text_of(row, column)
@@ -36,7 +36,7 @@ def put_kind(here: AntennaRows, json: dict[str, Any]) -> None:
 
 
 def put_parameter(here: AntennaRows, json: dict[str, Any], key: str) -> None:
-    """Set the parameter of a ``key`` in the model of an antenna, or in a part of it, as its rows (``here``) say."""
+    """Set the parameter of a ``key`` in an antenna's ``json``, or in a part of it, as its rows (``here``) say."""
     cls = KINDS.get(str(json.get("kind")))
     for row in here.rows:
         for column in here.columns:

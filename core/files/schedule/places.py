@@ -16,7 +16,7 @@ ABOVE = ("agl", "above surface")
 
 
 def put_place(here: AntennaRows, json: dict[str, Any], place: dict[str, Any]) -> None:
-    """Set the position in the JSON of an antenna from its ``place``, lengths in m by key, as its rows (``here``) say."""
+    """Set the position in an antenna's ``json`` from its ``place`` (lengths in m by key) and its rows (``here``)."""
     x, y = place["x"], place["y"]
     for key in ABOVE:
         found = here.said(key)
