@@ -22,6 +22,7 @@ from app.window.panels.panel import Panel
 from app.window.panels.table import make_panels
 from app.window.planes import Elevation, Plan
 from app.window.scene import Look, Scene
+from app.window.schedules import Schedules
 from core.errors import InputError
 from core.exposure.raster import LayerCache
 from core.reading.cautions import SHORT
@@ -42,6 +43,7 @@ class MainWindow(QMainWindow):
         self.panes = tuple(Pane(plane, cache) for plane in (Plan(), Elevation()))
         self.maps = Maps(self.document, self.panes)
         self.fences = FenceTools(self.document, self.maps.pane("plan").canvas, self.maps)
+        self.schedules = Schedules(self.document, self)
         self.panels = make_panels(self.document)
         self.message, self.progress = QLabel(), QProgressBar()
         self.titles = {pane.name: QLabel() for pane in self.panes}
@@ -97,8 +99,9 @@ class MainWindow(QMainWindow):
         self.maps.proving.said.connect(self.statusBar().showMessage)
         self.maps.working.connect(self.progress.setVisible)
         self.maps.scene_changed.connect(self._titles)
-        self.fences.refused.connect(self.complain)
-        self.fences.accepted.connect(self._fences_said)
+        for tool in (self.fences, self.schedules):
+            tool.refused.connect(self.complain)
+            tool.accepted.connect(self._accepted)
         self.document.site_changed.connect(lambda _: self.message.hide())
 
     def set_movable(self, on: bool) -> None:
@@ -106,11 +109,7 @@ class MainWindow(QMainWindow):
         for pane in self.panes:
             pane.canvas.movable = on
 
-    def set_zones(self, on: bool) -> None:
-        """Show proven zones instead of the shading, or not."""
-        self.maps.show_zones(on)
-
-    def _fences_said(self, text: str) -> None:
+    def _accepted(self, text: str) -> None:
         self.message.hide()
         self.statusBar().showMessage(text)
 

@@ -21,10 +21,17 @@ from core.files.schedule.rows import AntennaRows, settled
 from core.files.schedule.table import Row, Table
 from core.files.schedule.writer import unguarded
 from core.files.site_writer import antenna_to_json
+from core.progress import Asked, Cancelled
 from core.site.site import Site
 
 
-def drafts(site: Site, table: Table, folder: Path | None, decimals: Decimals) -> list[Draft]:
+def drafts(
+    site: Site,
+    table: Table,
+    folder: Path | None,
+    decimals: Decimals,
+    cancelled: Asked | None = None,
+) -> list[Draft]:
     """Return every antenna of a ``table``, in the order of its first row.
 
     Parameters
@@ -35,6 +42,13 @@ def drafts(site: Site, table: Table, folder: Path | None, decimals: Decimals) ->
         Where pattern files are; None for a site that was never saved.
     decimals : Decimals
         The decimal signs of the table.
+    cancelled : Asked or None
+        Asked before each antenna whether to stop.
+
+    Raises
+    ------
+    Cancelled
+        If ``cancelled`` says so.
     """
     at = next(c.index for c in table.columns if c.key == "name")
     old = {antenna.name: antenna for antenna in site.antennas}
@@ -57,6 +71,8 @@ def drafts(site: Site, table: Table, folder: Path | None, decimals: Decimals) ->
         groups.setdefault(name, []).append(row)
     made = []
     for name, rows in groups.items():
+        if cancelled is not None and cancelled():
+            raise Cancelled
         draft = Draft(name, tuple(row.number for row in rows), old.get(name))
         mine = AntennaRows(site, table.columns, rows, decimals, draft)
         twin = alike.get(name.casefold())

@@ -25,6 +25,11 @@ class Problem:
     fix: str
     antenna: str
 
+    @property
+    def says(self) -> str:
+        """What is wrong and what to do, without the place."""
+        return InputError(self.message, fix=self.fix).line()
+
     def line(self) -> str:
         """Return the problem as the one line that every surface shows."""
         error = InputError(

@@ -13,7 +13,7 @@ from core.files.schedule.writer import CLEAR
 
 
 def put_kind(here: AntennaRows, json: dict[str, Any]) -> None:
-    """Set the kind in an antenna's ``json`` as its rows (``here``) say; parameters of another kind do not go with it."""
+    """Set the kind in an antenna's ``json`` as its rows (``here``) say; those of another kind do not stay."""
     for row in here.rows:
         for column in here.columns:
             text = text_of(row, column)

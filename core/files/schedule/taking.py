@@ -16,6 +16,7 @@ from core.files.schedule.columns import REFUSED
 from core.files.schedule.draft import Draft, Problem
 from core.files.schedule.numbers import Decimals, decimals_of
 from core.files.schedule.table import Table, table_of
+from core.progress import Asked
 from core.site.site import Antenna, Site
 
 
@@ -66,6 +67,20 @@ class Taken:
         }
         return tuple(sorted(rows - bad))
 
+    def words_of(self, row: int) -> str:
+        """Return what taking it does with a ``row`` of the table, by its number."""
+        problems = [p for p in self.problems if p.row == row]
+        if problems:
+            return "; ".join(f"NOT TAKEN, {p.column}: {p.says}" for p in problems)
+        if row in self.held:
+            return "NOT TAKEN: another row of the same antenna has a problem"
+        change = next((c for c in self.changes if row in c.rows), None)
+        if change is None:
+            return "no change"
+        if row != change.rows[0]:
+            return f"as row {change.rows[0]}"
+        return f"{'new: ' if change.new else ''}{'; '.join(change.lines)}"
+
     def words(self) -> str:
         """Return one line on what taking it does."""
         new = sum(c.new for c in self.changes)
@@ -75,7 +90,13 @@ class Taken:
         return ", ".join(parts)
 
 
-def take(site: Site, text: str, folder: Path | None, decimals: Decimals | None = None) -> Taken:
+def take(
+    site: Site,
+    text: str,
+    folder: Path | None,
+    decimals: Decimals | None = None,
+    cancelled: Asked | None = None,
+) -> Taken:
     """Return a site with the antennas of a schedule; nothing is written.
 
     Parameters
@@ -88,9 +109,13 @@ def take(site: Site, text: str, folder: Path | None, decimals: Decimals | None =
         Where pattern files that it names are; None for a site that was never saved.
     decimals : Decimals or None
         The decimal sign, where it is known; else the table's own numbers show it.
+    cancelled : Asked or None
+        Asked before each antenna whether to stop.
 
     Raises
     ------
+    Cancelled
+        If ``cancelled`` says so.
     InputError
         If there is no such table in the text, or the site would be too large.
     """
@@ -100,7 +125,7 @@ def take(site: Site, text: str, folder: Path | None, decimals: Decimals | None =
         decimals = decimals_of(
             row.cells[i] for row in table.rows for i in numeric if i < len(row.cells)
         )
-    made = drafts(site, table, folder, decimals)
+    made = drafts(site, table, folder, decimals, cancelled)
     problems = [*_of_columns(table), *(p for draft in made for p in draft.problems)]
     taken = [draft for draft in made if not draft.problems]
     by_name = {draft.name: draft.antenna for draft in taken if draft.antenna is not None}
