@@ -7,7 +7,6 @@ import sys
 from pathlib import Path
 
 from app.cli.command import DONE, FINDING, Command
-from app.cli.options import say_uncounted
 from core.errors import InputError
 from core.files.atomic import write_file
 from core.files.companions import take_along
@@ -77,8 +76,7 @@ def _take(site: Site, args: argparse.Namespace) -> int:
         print(output)
     elif taken.changes:
         print("Nothing is written. Add -o NEW.json to write the site with these changes")
-    uncounted = say_uncounted(taken.site)
-    return FINDING if taken.problems or uncounted else DONE
+    return FINDING if taken.problems else DONE
 
 
 def _say(taken: Taken) -> None:

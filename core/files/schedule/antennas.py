@@ -106,10 +106,8 @@ def _build(here: AntennaRows, folder: Path | None) -> None:
             continue
         if key in ("x", "y", "z", *ABOVE):
             place[key] = found[0]
-        elif found[0] is None:
-            json.pop(key, None)
         else:
-            json[key] = settled(json.get(key), found[0])
+            _set(json, key, found[0])
     carrier_rows = put_carriers(here, json)
     put_place(here, json, place)
     if old is None:
@@ -120,6 +118,18 @@ def _build(here: AntennaRows, folder: Path | None) -> None:
         here.draft.antenna = old
         return
     _read(here, json, folder, carrier_rows)
+
+
+def _set(json: dict[str, Any], key: str, value: object) -> None:
+    """Set or clear one value of an antenna's JSON, ``allows.steps`` in the object of that name."""
+    outer, _, inner = key.rpartition(".")
+    holder = json.setdefault(outer, {}) if outer else json
+    if value is None:
+        holder.pop(inner, None)
+    else:
+        holder[inner] = settled(holder.get(inner), value)
+    if outer and not holder:
+        del json[outer]
 
 
 def _complete(here: AntennaRows, json: dict[str, Any]) -> None:

@@ -90,6 +90,9 @@ def value_of(text: str, column: Column, decimals: Decimals) -> Any:
         return degrees_of(text, column.unit, decimals)
     if form == "share":
         return share_of(text, column.unit, decimals)
+    if form == "percents":
+        parts = text.replace("%", " ").replace(";", " ").replace("/", " ").split()
+        return [number_of(part, decimals)[0] for part in parts]
     if form == "flag":
         return _flag(text)
     if form == "state":

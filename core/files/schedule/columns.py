@@ -19,7 +19,10 @@ HEADINGS: dict[str, tuple[str, str]] = {
     "name": ("antenna", "text"), "kind": ("kind", "kind"), "x": ("x (m)", "length"), "y": ("y (m)", "length"),
     "z": ("z (m)", "length"), "azimuth": ("azimuth (deg)", "angle"), "tilt": ("tilt (deg)", "angle"),
     "roll": ("roll (deg)", "angle"), "state": ("state", "state"), "reflection": ("reflection", "reflection"),
-    "estimate": ("estimate", "text"), "tower_in_pattern": ("tower in pattern", "flag"), "owner": ("owner", "text"),
+    "estimate": ("estimate", "text"),
+    "tower_in_pattern": ("tower in pattern", "flag"), "allows.touch": ("allows touch", "flag"),
+    "allows.steps": ("allows steps (%)", "percents"), "allows.stays_on_air": ("stays on air", "flag"),
+    "allows.auxiliary_of": ("auxiliary of", "text"), "owner": ("owner", "text"),
     "contact": ("contact", "text"), "remark": ("remark", "text"), "carrier": ("carrier", "text"),
     "frequency": ("frequency", "frequency"), "transmitter": ("transmitter", "power"), "loss": ("loss", "loss"),
     "gain": ("gain", "gain"), "erp": ("erp", "power"), "erp_vertical": ("erp vertical", "power"),
@@ -42,6 +45,8 @@ _ALIASES: dict[str, tuple[str, ...]] = {
     "tilt": ("mechanical tilt", "m tilt", "mech tilt", "mechanical downtilt", "mech downtilt", "mdt"),
     "state": ("status",),
     "tower_in_pattern": ("tower in the pattern",),
+    "allows.touch": ("may be turned down",),
+    "allows.steps": ("allows steps", "power steps"),
     "owner": ("licensee", "operator", "tenant"),
     "contact": ("phone", "noc", "whom to call", "contact phone"),
     "remark": ("remarks", "notes", "note", "comment", "comments"),
@@ -169,7 +174,9 @@ def _unit(word: str, column: Column) -> str | None:
                 return ""
             if unit:
                 return unit
-    if word.lower() in _ANGLES and (column.form in ("angle", "share") or not column.form):
+    if word.lower() in _ANGLES and (
+        column.form in ("angle", "share", "percents") or not column.form
+    ):
         return word.lower()
     return None
 
@@ -225,4 +232,4 @@ def _table() -> dict[str, str]:
         table.pop(name, None)
     for key, aliases in _ALIASES.items():
         table |= dict.fromkeys(aliases, key)
-    return table | {key.replace("_", " "): key for key in HEADINGS}
+    return table | {words.partition(" (")[0]: key for key, (words, _) in HEADINGS.items()}

@@ -60,7 +60,7 @@ def flat(antenna: dict[str, object]) -> dict[str, object]:
         elif key == "reflection" and isinstance(value, dict):
             plane = f" plane {value['plane']!r}" if "plane" in value else ""
             out[key] = f"two-ray {value['permittivity']!r} {value['conductivity']!r}{plane}"
-        elif key in ("model", "carriers"):
+        elif key in ("model", "carriers", "allows"):
             out |= _nested(value, key)
         else:
             out[key] = value

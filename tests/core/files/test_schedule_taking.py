@@ -22,6 +22,7 @@ from core.files.schedule.taking import Taken, take
 from core.files.schedule.writer import schedule_text
 from core.files.site_file import load_site
 from core.files.site_writer import site_text
+from core.site.allowance import Allowance
 from core.site.reflection import Reflection, ReflectionKind
 from core.site.site import Antenna, Carrier, Condition, Power, Site, State
 from core.site.site import State as SiteState
@@ -86,6 +87,14 @@ names = st.one_of(
 )  # fmt: skip
 
 
+allowances = st.one_of(
+    st.builds(Allowance, touch=st.just(False), auxiliary_of=names),
+    st.builds(
+        Allowance, steps=st.sampled_from([(0.0,), (50.5, 25.0, 0.0)]), stays_on_air=st.booleans()
+    ),
+)
+
+
 @st.composite
 def antennas(draw: st.DrawFn, name: str) -> Antenna:
     """An antenna with everything that a table can say about it drawn at random."""
@@ -119,7 +128,7 @@ def antennas(draw: st.DrawFn, name: str) -> Antenna:
         state=State(condition, percent),
         reflection=draw(st.none() | two_rays | st.builds(Reflection, st.sampled_from(ReflectionKind))),
         conservative=draw(st.sampled_from([None, True, False])), tower_in_pattern=draw(st.booleans()),
-        owner=draw(texts), contact=draw(texts), remark=draw(texts),
+        allows=draw(st.none() | allowances), owner=draw(texts), contact=draw(texts), remark=draw(texts),
         carriers=tuple(
             Carrier(
                 name=c, frequency=draw(st.floats(9.5e7, 9.9e7)), power=power,
@@ -440,6 +449,22 @@ def test_files_of_every_code_page_are_read(tmp_path: Path) -> None:
         read_table_text(tmp_path / "none.csv")
     with pytest.raises(InputError, match="no ordinary file"):
         read_table_text(tmp_path)
+
+
+def test_what_an_owner_allows_is_a_part_of_the_table() -> None:
+    roof = load_site(ROOF)
+    taken = take(
+        roof,
+        "antenna,may be turned down,allows steps,stays on air\nPaging stick,yes,50 % 0 %,no\n",
+        None,
+    )
+    assert taken.site.antenna("Paging stick").allows == Allowance(steps=(50.0, 0.0))
+    gone = "antenna,allows touch,allows steps (%),stays on air\nPaging stick,clear,clear,clear\n"
+    assert take(taken.site, gone, None).site == roof
+    taken = take(roof, "antenna,power steps\nPaging stick,120\n", None)
+    (problem,) = taken.problems
+    assert problem.column == "power steps"
+    assert "is no step of power" in problem.message
 
 
 def test_reduced_states_are_read_as_people_write_them() -> None:
