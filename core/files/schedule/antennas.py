@@ -199,6 +199,8 @@ def _located(here: AntennaRows, error: InputError, carrier_rows: dict[int, Row])
         keys = [c.key for c in here.columns]
         plain = f"model.{key.rpartition('.')[2]}"
         key = plain if key not in keys and plain in keys else key
+    elif f"allows.{key}" in HEADINGS:
+        key = f"allows.{key}"
     elif key == "position":
         key = "z"
     message = error.message if not error.source else error.within().line()
