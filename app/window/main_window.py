@@ -14,6 +14,7 @@ from app.window.dialogs.add_antenna import AddAntenna
 from app.window.document import Document
 from app.window.fence_tools import FenceTools
 from app.window.geometry import keep_geometry, restore_geometry
+from app.window.keeping import Keeping
 from app.window.layout import lay_out, plain
 from app.window.maps import Maps
 from app.window.pane import Pane
@@ -43,7 +44,7 @@ class MainWindow(QMainWindow):
         self.panes = tuple(Pane(plane, cache) for plane in (Plan(), Elevation()))
         self.maps = Maps(self.document, self.panes)
         self.fences = FenceTools(self.document, self.maps.pane("plan").canvas, self.maps)
-        self.schedules = Schedules(self.document, self)
+        self.schedules, self.keeping = Schedules(self.document, self), Keeping(self.document, self)
         self.panels = make_panels(self.document)
         self.message, self.progress = QLabel(), QProgressBar()
         self.titles = {pane.name: QLabel() for pane in self.panes}
@@ -99,7 +100,7 @@ class MainWindow(QMainWindow):
         self.maps.proving.said.connect(self.statusBar().showMessage)
         self.maps.working.connect(self.progress.setVisible)
         self.maps.scene_changed.connect(self._titles)
-        for tool in (self.fences, self.schedules):
+        for tool in (self.fences, self.schedules, self.keeping):
             tool.refused.connect(self.complain)
             tool.accepted.connect(self._accepted)
         self.document.site_changed.connect(lambda _: self.message.hide())
@@ -243,6 +244,7 @@ class MainWindow(QMainWindow):
         if not self._may_leave():
             event.ignore()
             return
+        self.document.close()
         self.maps.close()
         keep_geometry(self)
         event.accept()
