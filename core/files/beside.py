@@ -109,7 +109,7 @@ class Claim:
 
 
 def claim(path: Path) -> Claim | None:
-    """Mark a file as open in this window; None where nothing can be kept beside it (a folder for reading only).
+    """Return this window's hold on a file; None where nothing can be kept beside it (a folder for reading only).
 
     Parameters
     ----------
