@@ -12,7 +12,7 @@ from functools import lru_cache
 
 from core.antennas.base import parameters
 from core.antennas.kinds import KINDS
-from core.errors import InputError
+from core.errors import InputError, short
 from core.files.schedule.numbers import QUANTITIES, unit_named
 
 HEADINGS: dict[str, tuple[str, str]] = {
@@ -145,20 +145,20 @@ def heading(key: str) -> str:
 
 
 def _column(index: int, header: str) -> Column:
-    words = _WORDS.findall(header)[:12]
+    shown, words = short(header.strip(), 60), _WORDS.findall(header)[:12]
     key = _key(words)
     if key:
-        return Column(index, header.strip(), key)
+        return Column(index, shown, key)
     for at in range(len(words) - 1, -1, -1):
         rest = words[:at] + words[at + 1 :]
         key = _key(rest) if rest else ""
         if not key:
             continue
-        column = Column(index, header.strip(), key)
+        column = Column(index, shown, key)
         unit = _unit(words[at], column)
         if unit is not None:
-            return Column(index, header.strip(), key, unit)
-    return Column(index, header.strip(), "")
+            return Column(index, shown, key, unit)
+    return Column(index, shown, "")
 
 
 def _unit(word: str, column: Column) -> str | None:
