@@ -41,9 +41,10 @@ class Schedules(QObject):
             self.refused.emit(error.line())
             return
         if taken.problems:
-            rows = sorted({p.row for p in taken.problems} | set(taken.held))
+            rows = [str(row) for row in sorted({p.row for p in taken.problems} | set(taken.held))]
+            more = f" and {len(rows) - 20} more" if len(rows) > 20 else ""
             self.refused.emit(
-                f"Not taken from the schedule: rows {', '.join(map(str, rows))}. These antennas are "
+                f"Not taken from the schedule: rows {', '.join(rows[:20])}{more}. These antennas are "
                 "missing or as they were, and so are their figures"
             )
         else:

@@ -8,7 +8,7 @@ from core.antennas.kinds import KINDS
 from core.errors import InputError
 from core.files.schedule.cells import declared, kind_of, parameter_of, parts_of
 from core.files.schedule.columns import heading
-from core.files.schedule.rows import AntennaRows, settled, text_of
+from core.files.schedule.rows import AntennaRows, agree, settled, text_of
 from core.files.schedule.writer import CLEAR
 
 
@@ -38,6 +38,7 @@ def put_kind(here: AntennaRows, json: dict[str, Any]) -> None:
 def put_parameter(here: AntennaRows, json: dict[str, Any], key: str) -> None:
     """Set the parameter of a ``key`` in an antenna's ``json``, or in a part of it, as its rows (``here``) say."""
     cls = KINDS.get(str(json.get("kind")))
+    found: tuple[object, int] | None = None
     for row in here.rows:
         for column in here.columns:
             text = text_of(row, column)
@@ -45,14 +46,21 @@ def put_parameter(here: AntennaRows, json: dict[str, Any], key: str) -> None:
                 continue
             try:
                 target, name, spec = _target(json["model"], cls, key)
-                if text.strip().lower() == CLEAR:
-                    target.pop(name, None)
-                    continue
-                value = parameter_of(text, spec, column.unit, here.decimals)
+                clears = text.strip().lower() == CLEAR
+                value = None if clears else parameter_of(text, spec, column.unit, here.decimals)
+                if found is not None and not agree(found[0], value, spec.form):
+                    raise InputError(
+                        f"{text.strip()[:60]!r} is not what row {found[1]} says of the same antenna",
+                        fix="Correct one of them, or leave one empty",
+                    )
             except InputError as error:
                 here.refused(row, column, error)
                 continue
-            target[name] = settled(target.get(name), value)
+            if found is None and value is None:
+                target.pop(name, None)
+            elif found is None:
+                target[name] = settled(target.get(name), value)
+            found = found or (value, row.number)
 
 
 def _target(model: dict[str, Any], cls: type, key: str) -> tuple[dict[str, Any], str, Any]:

@@ -361,6 +361,26 @@ def test_an_antenna_with_a_problem_is_taken_in_none_of_its_rows() -> None:
     assert taken.held == (2,)
 
 
+def test_rows_of_one_antenna_that_do_not_agree_are_asked_about() -> None:
+    head = "antenna,kind,bay,bays,design frequency (MHz),x (m),y (m),z (m),az,carrier,freq (MHz),TPO (W)\n"
+    first = "S,stack,circular,4,98,0,0,20,10,a,98,40\n"
+    for second, column in (
+        ("S,,,6,,,,,,b,99,40\n", "bays"),
+        ("S,,helix,,,,,,,b,99,40\n", "bay"),
+        ("S,,,,99,,,,,b,99,40\n", "design frequency (MHz)"),
+        ("S,,,,,,,,20,b,99,40\n", "az"),
+        ("S,,,,,,,25,,b,99,40\n", "z (m)"),
+        ("S,dish,,,,,,,,b,99,40\n", "kind"),
+        ("S,,,,,,,,,a,99,40\n", "carrier"),
+    ):
+        taken = take(EMPTY, head + first + second, None)
+        assert [(p.row, p.column) for p in taken.problems] == [(3, column)]
+        assert taken.site == EMPTY
+    assert (
+        len(take(EMPTY, head + first + "S,,circular,4,98,0,0,20,10,b,99,40\n", None).changes) == 1
+    )
+
+
 def test_a_name_that_differs_only_by_its_case_is_asked_about() -> None:
     taken = take(load_site(ROOF), "antenna,az\nSECTOR NORTH,10\n", None)
     assert "the site has 'Sector north'" in lines(taken)[0]
