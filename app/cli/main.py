@@ -12,7 +12,20 @@ from collections.abc import Sequence
 from typing import NoReturn
 
 from app import __version__
-from app.cli import check, compare, entry, fences, fleet, map, plan, read, validate, window, zones
+from app.cli import (
+    check,
+    compare,
+    entry,
+    fences,
+    fleet,
+    map,
+    plan,
+    read,
+    schedule,
+    validate,
+    window,
+    zones,
+)
 from app.cli.command import BAD_INPUT, DONE, Command
 from core.errors import LONGEST_LINE, InputError, short
 from core.files.error_log import keep_report
@@ -29,6 +42,7 @@ COMMANDS: tuple[Command, ...] = (
     plan.COMMAND,
     compare.COMMAND,
     fleet.COMMAND,
+    schedule.COMMAND,
     validate.COMMAND,
 )
 """Every command, in the order of the help; the first is meant where none is named."""

@@ -14,6 +14,7 @@ from app.window.dialogs.add_antenna import AddAntenna
 from app.window.document import Document
 from app.window.fence_tools import FenceTools
 from app.window.geometry import keep_geometry, restore_geometry
+from app.window.keeping import Keeping
 from app.window.layout import lay_out, plain
 from app.window.maps import Maps
 from app.window.pane import Pane
@@ -22,6 +23,7 @@ from app.window.panels.panel import Panel
 from app.window.panels.table import make_panels
 from app.window.planes import Elevation, Plan
 from app.window.scene import Look, Scene
+from app.window.schedules import Schedules
 from core.errors import InputError
 from core.exposure.raster import LayerCache
 from core.reading.cautions import SHORT
@@ -42,6 +44,7 @@ class MainWindow(QMainWindow):
         self.panes = tuple(Pane(plane, cache) for plane in (Plan(), Elevation()))
         self.maps = Maps(self.document, self.panes)
         self.fences = FenceTools(self.document, self.maps.pane("plan").canvas, self.maps)
+        self.schedules, self.keeping = Schedules(self.document, self), Keeping(self.document, self)
         self.panels = make_panels(self.document)
         self.message, self.progress = QLabel(), QProgressBar()
         self.titles = {pane.name: QLabel() for pane in self.panes}
@@ -97,8 +100,9 @@ class MainWindow(QMainWindow):
         self.maps.proving.said.connect(self.statusBar().showMessage)
         self.maps.working.connect(self.progress.setVisible)
         self.maps.scene_changed.connect(self._titles)
-        self.fences.refused.connect(self.complain)
-        self.fences.accepted.connect(self._fences_said)
+        for tool in (self.fences, self.schedules, self.keeping):
+            tool.refused.connect(self.complain)
+            tool.accepted.connect(self._accepted)
         self.document.site_changed.connect(lambda _: self.message.hide())
 
     def set_movable(self, on: bool) -> None:
@@ -106,11 +110,7 @@ class MainWindow(QMainWindow):
         for pane in self.panes:
             pane.canvas.movable = on
 
-    def set_zones(self, on: bool) -> None:
-        """Show proven zones instead of the shading, or not."""
-        self.maps.show_zones(on)
-
-    def _fences_said(self, text: str) -> None:
+    def _accepted(self, text: str) -> None:
         self.message.hide()
         self.statusBar().showMessage(text)
 
@@ -244,6 +244,7 @@ class MainWindow(QMainWindow):
         if not self._may_leave():
             event.ignore()
             return
+        self.document.close()
         self.maps.close()
         keep_geometry(self)
         event.accept()

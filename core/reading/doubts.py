@@ -8,6 +8,7 @@ import shapely
 
 from core.exposure.sources import Source, sources
 from core.reading.provisos import on_trust, silent, uncounted
+from core.reading.sketch import sketch_doubts
 from core.site.job import Job
 from core.site.pairs import contradictions
 from core.site.site import Antenna, Condition, Site
@@ -41,7 +42,7 @@ def doubts(site: Site) -> list[str]:
         If the site cannot be computed at all.
     """
     all_sources = sources(site)
-    lines = list(_site_doubts(site))
+    lines = [*_site_doubts(site), *sketch_doubts(site)]
     lines += uncounted(site)
     lines += silent(site)
     for antenna in site.antennas:
