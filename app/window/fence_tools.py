@@ -20,9 +20,9 @@ from app.modes.drawing import (
     Said,
 )
 from app.modes.reshaping import Reshaping
-from app.window.canvas import MapCanvas
 from app.window.document import Document
 from app.window.maps import Maps
+from app.window.pointing import PointedCanvas
 from app.window.proving import on_walking_plan
 from core.errors import InputError
 from core.fences.fence import as_fences
@@ -48,7 +48,7 @@ class FenceTools(QObject):
     drawing_ended = Signal()
     reshaping_ended = Signal()
 
-    def __init__(self, document: Document, plan: MapCanvas, maps: Maps) -> None:
+    def __init__(self, document: Document, plan: PointedCanvas, maps: Maps) -> None:
         super().__init__()
         self.document, self.plan, self.maps = document, plan, maps
         self.mode: Mode | None = None
@@ -165,6 +165,10 @@ class FenceTools(QObject):
         """Pass a key on to the mode."""
         if self.mode is not None:
             self._turn(*self.mode.key(key, shift=shift))
+
+    def lets_pan(self) -> bool:
+        """Return whether a press that took hold of nothing moves the map."""
+        return isinstance(self.mode, Reshaping) and self.mode.held is None
 
     def takes_back(self) -> bool:
         """Return whether undo means the last corner that was put, not the last edit."""
