@@ -9,16 +9,14 @@ import numpy as np
 from matplotlib.collections import LineCollection
 from matplotlib.patches import Polygon as PolygonPatch
 
+from app.draw import style
 from app.draw.drawing import Drawing
 from app.draw.fence_art import draw_ladder_fences, draw_plan_fences
 from app.draw.picture import draw_picture
-from app.draw.placing import antenna_metal, beside, numbers
+from app.draw.placing import IN_PLANE, antenna_metal, beside, numbers
 from core.site.site import Antenna, Site
 from core.units import FOOT
 from core.views.views import ElevationView, View
-
-IN_PLANE = 1.0
-"""m: an antenna farther off the shown plane is drawn hollow and its distance said."""
 
 _GROUPED = 14.0
 """Points within which antennas share a label."""
@@ -37,7 +35,7 @@ def draw_plan(drawing: Drawing, site: Site, folder: Path | None) -> None:
         if surface.kind != "ground":
             _shape(drawing, surface.outline, colours.structure, 0.9, "dashed")
     for structure in site.structures:
-        heavy = 1.6 if structure.kind in ("penthouse", "tower", "mast", "wall") else 1.1
+        heavy = 1.6 if structure.kind in style.HEAVY_KINDS else 1.1
         closed = structure.kind not in structure.LINES
         _shape(drawing, structure.outline, colours.ink, heavy, "solid", closed=closed)
     for ladder in site.ladders:

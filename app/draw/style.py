@@ -89,6 +89,9 @@ DARK = Palette(
 )
 """Dark desktops."""
 
+HEAVY_KINDS = ("penthouse", "tower", "mast", "wall")
+"""Kinds of structure with a heavy outline on a plan."""
+
 PAPER, INK, QUIET, STRUCTURE = LIGHT.paper, LIGHT.ink, LIGHT.quiet, LIGHT.structure
 ANTENNA, SILENT, PIN, LADDER = LIGHT.antenna, LIGHT.silent, LIGHT.pin, LIGHT.ladder
 

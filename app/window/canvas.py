@@ -82,7 +82,7 @@ class MapCanvas(FigureCanvasQTAgg):
         self._background: object = None
         self._pin = [axes.plot([], [], "+", ms=16, mew=w, zorder=20)[0] for w in (5.0, 2.2)]
         self._cut = [
-            axes.plot([], [], lw=w, ls=ls, zorder=19)[0]
+            axes.plot([], [], lw=w, ls=ls, zorder=3.5)[0]
             for w, ls in ((2.6, "solid"), (1.2, (0, (6, 3))))
         ]
         self._sketch = SketchArt(axes)

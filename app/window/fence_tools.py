@@ -179,10 +179,13 @@ class FenceTools(QObject):
     def _turn(self, mode: Mode, effect: Effect | None) -> None:
         self.mode = mode
         if effect is not None:
+            # What is selected for the edit is not there yet, and a message that comes up may move the mouse off.
+            if isinstance(mode, Reshaping):
+                self.mode = mode.on(self.document.site)
             self._do(effect)
-            # What was selected for the edit may not be there: it was refused, or it removed the last corner.
-            if isinstance(self.mode, Reshaping):
-                self.mode = self.mode.on(self.document.site)
+            # It may not be there now either: the edit was refused, or it removed the last corner.
+            if isinstance(mode, Reshaping) and isinstance(self.mode, Reshaping):
+                self.mode = mode.on(self.document.site)
         self.plan.show_sketch(self.mode.sketch() if self.mode is not None else None)
 
     def _do(self, effect: Effect) -> None:

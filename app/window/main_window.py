@@ -15,6 +15,7 @@ from app.window.document import Document
 from app.window.fence_tools import FenceTools
 from app.window.geometry import keep_geometry, restore_geometry
 from app.window.layout import lay_out, plain
+from app.window.lines import Banner, Title
 from app.window.maps import Maps
 from app.window.pane import Pane
 from app.window.panels.emitters import EmitterTable
@@ -43,13 +44,13 @@ class MainWindow(QMainWindow):
         self.maps = Maps(self.document, self.panes)
         self.fences = FenceTools(self.document, self.maps.pane("plan").canvas, self.maps)
         self.panels = make_panels(self.document)
-        self.message, self.progress = QLabel(), QProgressBar()
-        self.titles = {pane.name: QLabel() for pane in self.panes}
+        self.message, self.progress = Banner(), QProgressBar()
+        self.titles = {pane.name: Title(f"{pane.name} title") for pane in self.panes}
         self._furnish()
         self._connect()
         self.actions_by_name = build_menus(self)
         follow_stack(self.document.stack, self.actions_by_name)
-        self.setMinimumSize(1100, 700)
+        self.setMinimumSize(900, 600)
         self.resize(1500, 900)
         restore_geometry(self)
         self._title()
@@ -59,13 +60,6 @@ class MainWindow(QMainWindow):
         return self.panels[name].panel
 
     def _furnish(self) -> None:
-        self.message.setObjectName("message")
-        self.message.setStyleSheet("background:#f6e8d8; color:#1d2430; padding:5px")
-        self.message.hide()
-        for name, label in self.titles.items():
-            label.setObjectName(f"{name} title")
-        for label in (self.message, *self.titles.values()):
-            label.setWordWrap(True)
         placed = tuple(self.panels.values())
         self.setCentralWidget(lay_out(self.message, self.panes, self.titles, placed))
         self.progress.setRange(0, 0)
@@ -137,8 +131,7 @@ class MainWindow(QMainWindow):
 
     def complain(self, text: str) -> None:
         """Show one error line over the maps until the next success; nothing entered is lost."""
-        self.message.setText(text)
-        self.message.show()
+        self.message.say(text)
 
     def open(self, path: Path) -> bool:
         """Open a site; on an error keep what there was and say why."""

@@ -7,6 +7,7 @@ from typing import Protocol
 import numpy as np
 from PySide6.QtCore import QEvent, QPointF, Qt, Signal
 from PySide6.QtGui import (
+    QEnterEvent,
     QFocusEvent,
     QKeyEvent,
     QKeySequence,
@@ -176,7 +177,10 @@ class PointedCanvas(MapCanvas):
             self.hand.left()
         if self.cross is None:
             self.hovered.emit(None)
-        super().leaveEvent(event)
+        event.accept()
+
+    def enterEvent(self, event: QEnterEvent) -> None:
+        event.accept()
 
     def _pointer(self, event: QMouseEvent) -> Pointer:
         """Return the mouse in m; its reach is the same number of pixels at any scale."""

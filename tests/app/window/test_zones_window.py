@@ -58,12 +58,12 @@ def proven(window: MainWindow, quick: Path) -> MainWindow:
 
 
 def test_zones_take_the_place_of_the_shading_and_give_it_back(proven: MainWindow) -> None:
-    assert not proven.maps.pane("plan").canvas.map._image.get_visible()
-    assert proven.maps.pane("plan").canvas.map._zones
+    assert not proven.maps.pane("plan").canvas.map.shading.visible
+    assert proven.maps.pane("plan").canvas.map.zones
     QTest.keyClick(proven, Qt.Key.Key_B, Qt.KeyboardModifier.ControlModifier)
     settle(proven)
-    assert proven.maps.pane("plan").canvas.map._image.get_visible()
-    assert not proven.maps.pane("plan").canvas.map._zones
+    assert proven.maps.pane("plan").canvas.map.shading.visible
+    assert not proven.maps.pane("plan").canvas.map.zones
 
 
 def test_zones_follow_a_changed_power(proven: MainWindow) -> None:
