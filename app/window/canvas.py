@@ -127,7 +127,7 @@ class MapCanvas(FigureCanvasQTAgg):
         self.map.folder, self.map.feet = scene.folder, scene.look.feet
         self.map.checks = dict(scene.checks)
         self.tier, self.contours = scene.look.tier, scene.look.contours
-        self.scene, self.view, self._seen = scene, view, view.bounds
+        self.scene, self.view, self._seen, self._frame = scene, view, view.bounds, None
         self.map.show_site(scene.shown, view, scene.selected)
         self.draw_idle()
 

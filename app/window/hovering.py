@@ -103,7 +103,8 @@ class Hovering(QObject):
         else:
             text = f"{show_percent(value[0])} of {scene.site.limit_set} {look.tier}"
             text = f"about {text}" if about else text
-        pane.canvas.tell(Told(at, text))
+        # While a mode is on, its own words are on the map.
+        pane.canvas.tell(Told(at, text) if pane.canvas.hand is None else None)
         self.said.emit(f"{where} {unit}: {text}" if text else f"{where} {unit}")
 
     def close(self) -> None:

@@ -12,7 +12,7 @@ from app.window.canvas import MapCanvas
 from app.window.lines import Banner, Title
 from app.window.pane import Pane
 
-PLACES = ("left", "under the maps", "below", "right")
+PLACES = ("left", "over the maps", "under the maps", "below", "right")
 
 
 @dataclass(frozen=True)
@@ -35,7 +35,7 @@ def lay_out(
     for pane in panes:
         maps.addWidget(_column(titles[pane.name], pane.canvas))
     middle = QSplitter(Qt.Orientation.Vertical)
-    middle.addWidget(_column(maps, *at("under the maps")))
+    middle.addWidget(_column(*at("over the maps"), maps, *at("under the maps")))
     for panel in at("below"):
         middle.addWidget(panel)
     middle.setStretchFactor(0, 1)
@@ -43,12 +43,12 @@ def lay_out(
     side = QScrollArea()
     side.setWidget(_column(*at("left")) if len(at("left")) > 1 else at("left")[0])
     side.setWidgetResizable(True)
-    side.setMinimumWidth(235)
+    side.setMinimumWidth(272)
     body = QSplitter(Qt.Orientation.Horizontal)
     for part in (side, middle, *at("right")):
         body.addWidget(part)
     body.setStretchFactor(1, 1)
-    body.setSizes([245, 1000, 300])
+    body.setSizes([272, 1000, 290])
     middle_of_window = _column(body)
     message.lie_over(middle_of_window)
     return middle_of_window

@@ -56,7 +56,10 @@ class Banner(QLabel):
         self.hide()
 
     def say(self, text: str) -> None:
-        """Show a text until it is put away."""
+        """Show a text until it is put away; no text puts it away."""
+        if not text:
+            self.hide()
+            return
         palette = style.palette_on(self.palette().base().color().name())
         ground, ink = ("#f6e8d8", "#1d2430") if palette is style.LIGHT else ("#4a3a1c", "#ffffff")
         self.setStyleSheet(

@@ -17,6 +17,7 @@ from app.window.geometry import keep_geometry, restore_geometry
 from app.window.layout import lay_out, plain
 from app.window.lines import Banner, Title
 from app.window.maps import Maps
+from app.window.measuring_tool import MeasuringTool
 from app.window.pane import Pane
 from app.window.panels.emitters import EmitterTable
 from app.window.panels.panel import Panel
@@ -43,6 +44,7 @@ class MainWindow(QMainWindow):
         self.panes = tuple(Pane(plane, cache) for plane in (Plan(), Elevation()))
         self.maps = Maps(self.document, self.panes)
         self.fences = FenceTools(self.document, self.maps.pane("plan").canvas, self.maps)
+        self.measuring = MeasuringTool(self.panes, lambda: self.maps.scene)
         self.panels = make_panels(self.document)
         self.message, self.progress = Banner(), QProgressBar()
         self.titles = {pane.name: Title(f"{pane.name} title") for pane in self.panes}
@@ -82,6 +84,7 @@ class MainWindow(QMainWindow):
                 ("refused", self.complain),
                 ("look_changed", self._look),
                 ("chosen", self.maps.select),
+                ("gone", self.maps.look_at),
             ):
                 if hasattr(panel, signal):
                     getattr(panel, signal).connect(slot)
@@ -100,10 +103,6 @@ class MainWindow(QMainWindow):
         for pane in self.panes:
             pane.canvas.movable = on
 
-    def set_zones(self, on: bool) -> None:
-        """Show proven zones instead of the shading, or not."""
-        self.maps.show_zones(on)
-
     def _fences_said(self, text: str) -> None:
         self.message.hide()
         self.statusBar().showMessage(text)
@@ -112,6 +111,11 @@ class MainWindow(QMainWindow):
         self.message.hide()
         self.maps.set_look(look)
         self.fences.set_feet(look.feet)
+        self.measuring.set_feet(look.feet)
+
+    def focus(self, panel: str) -> None:
+        """Let the keys go to a panel."""
+        self.panel(panel).setFocus()
 
     def _show_reading(self, reading: Reading | None) -> None:
         for placed in self.panels.values():
@@ -124,9 +128,9 @@ class MainWindow(QMainWindow):
         self._titles(self.maps.scene)
 
     def _titles(self, scene: Scene) -> None:
-        what = f"percent of {scene.site.limit_set} {scene.look.tier}"
+        what = f"% of {scene.site.limit_set} {scene.look.tier}"
         for pane in self.panes:
-            title = f"{pane.name.capitalize()} {pane.plane.title(scene)}: {what}"
+            title = f"{pane.name.capitalize()}: {what}, {pane.plane.title(scene)}"
             self.titles[pane.name].setText(title)
 
     def complain(self, text: str) -> None:
@@ -136,6 +140,7 @@ class MainWindow(QMainWindow):
     def open(self, path: Path) -> bool:
         """Open a site; on an error keep what there was and say why."""
         self.fences.stop()
+        self.measuring.stop()
         try:
             self.document.open(path)
         except InputError as error:

@@ -258,9 +258,10 @@ class Maps(QObject):
         shown = self.proving.shown.items()
         self.steering.show_selection({name: proven.zones for name, proven in shown})
 
-    def look_at(self, place: tuple[float, float, float]) -> None:
-        """Pin a place of the site on the plan it is on, or on the cut through it, and show it."""
-        self.scene = replace(self.scene, pin=Pin(place, "elevation"))
+    def look_at(self, place: tuple[float, float, float], stands: bool) -> None:
+        """Pin a place of the site, cut through it, and show it in the middle of every map."""
+        self.problem.emit("")
+        self.scene = replace(self.scene, pin=Pin(place, "plan" if stands else "elevation"))
         self.cut_here()
         self.steering.centre(place)
 
