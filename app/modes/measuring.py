@@ -81,7 +81,7 @@ class Measuring:
         """Return what is seen of it."""
         live = self.at is not None and not self.done
         rubber: Outline = ()
-        if self.at is not None and live and self.places:
+        if self.at is not None and live and self.places and self.at.place != self.places[-1]:
             rubber = (self.places[-1], self.at.place)
         return Sketch(
             line=self.places,

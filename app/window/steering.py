@@ -11,6 +11,7 @@ from app.modes.camera import STEP, Box, Camera, Trail, fitted
 from app.window.pane import Pane
 from app.window.planes import around, seen_at
 from app.window.scene import Scene
+from core.limits.tier import Tier
 from core.zones.site_zones import SiteZones
 
 _STILL = 110
@@ -83,14 +84,15 @@ class Steering(QObject):
         return fitted(boxes, self._sizes())
 
     def show_selection(self, zones: Mapping[str, SiteZones] | None = None) -> None:
-        """Show the selected antenna, else the pin, so large that the smallest zone about it fills a map."""
+        """Show the selected antenna, else the pin, so large that the zone of the tier about it fills a map."""
         scene = self._scene()
         place = selected_place(scene)
         if place is None:
             return
         reach = _LEAST_REACH
         for name, shown in (zones or {}).items():
-            reach = max(reach, _zone_reach(shown, seen_at(self.panes[name].plane, scene, place)))
+            at = seen_at(self.panes[name].plane, scene, place)
+            reach = max(reach, _zone_reach(shown, scene.look.tier, at))
         self.show_place(place, reach)
 
     def show_place(self, place: tuple[float, float, float], reach: float) -> None:
@@ -131,12 +133,12 @@ def selected_place(scene: Scene) -> tuple[float, float, float] | None:
     return scene.pin.place if scene.pin else None
 
 
-def _zone_reach(zones: SiteZones, at: tuple[float, float]) -> float:
-    """Return how far the smallest piece of a zone that holds a place, or is within a metre of it, reaches from it."""
+def _zone_reach(zones: SiteZones, tier: Tier, at: tuple[float, float]) -> float:
+    """Return how far the piece of a tier's zone that holds a place, or is within a metre of it, reaches from it."""
     spot = shapely.Point(at)
-    pieces = [p for _, zone in zones.zones for p in zone.region.geoms if p.distance(spot) < 1.0]
-    piece = min(pieces, key=lambda p: p.area, default=None)
-    if piece is None:
+    region = next((zone.region for step, zone in zones.zones if step.key == tier), None)
+    pieces = [] if region is None else [p for p in region.geoms if p.distance(spot) < 1.0]
+    if not pieces:
         return 0.0
-    left, low, right, high = piece.bounds
+    left, low, right, high = min(pieces, key=lambda p: p.area).bounds
     return max(at[0] - left, right - at[0], at[1] - low, high - at[1])
