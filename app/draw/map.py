@@ -95,7 +95,11 @@ class MapView:
             site_art.draw_plan(self, site, self.folder)
         else:
             site_art.draw_elevation(self, site, view)
-        self._label()
+        if without:
+            # The lines move with the antenna; words beside them would stay behind.
+            self.shading.unlabel()
+        else:
+            self._label()
 
     def carry(self, site: Site, view: View, name: str) -> None:
         """Draw one antenna where it is being carried."""
@@ -135,7 +139,8 @@ class MapView:
     def show_bands(self, bands: Isobands | None) -> None:
         """Shade the view; None takes shading and lines off."""
         self.shading.show(bands)
-        self._label()
+        if not self._carried:
+            self._label()
 
     def show_zones(self, zones: SiteZones | None, limit_set: str) -> None:
         """Show proven zones in place of the shading; None takes them off."""

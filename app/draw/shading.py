@@ -74,15 +74,19 @@ class Shading:
 
     def label(self, notes: Notes) -> None:
         """Write the percents beside the lines, where there is room."""
-        for artist in self._labels:
-            artist.remove()
-        self._labels = []
+        self.unlabel()
         if self.bands is None or not self.visible:
             return
         # The limit itself has the choice of places.
         for percent, lines in sorted(self.bands.lines, key=lambda line: line[0] != 100.0):
             text = style.percent_label(percent)
             self._labels += notes.along(text, lines, _APART, bold=percent == 100.0)
+
+    def unlabel(self) -> None:
+        """Take the words of the lines off."""
+        for artist in self._labels:
+            artist.remove()
+        self._labels = []
 
     def set_visible(self, *, visible: bool) -> None:
         """Show all of it, or nothing."""

@@ -22,6 +22,10 @@ _INSIDE = 8.0
 """A zone whose inscribed circle is this many times as high as a line of words has them inside."""
 
 
+_AROUND = 16
+"""Places along the edge of a zone from which words beside it may be led."""
+
+
 def draw_zones(axes: Axes, zones: SiteZones, palette: Palette = LIGHT) -> list[Artist]:
     """Draw zones from the outside in and return their artists."""
     artists: list[Artist] = []
@@ -66,15 +70,15 @@ def label_zones(
 
 
 def _beside(piece: shapely.Polygon) -> list[Spot]:
-    """Return spots beside a piece that is too small to hold words, tied to the nearest place on it."""
-    left, low, right, high = piece.bounds
+    """Return spots outside a piece that is too small to hold words, all round it, from near to far."""
+    ring = piece.exterior
+    middle = piece.representative_point()
     out = []
-    for up in (14.0, 26.0, 40.0):
-        for u, v, sign in (
-            (right, high, 1.0), (left, high, 1.0), (right, low, -1.0), (left, low, -1.0)
-        ):  # fmt: skip
-            side = 6.0 if u == right else -6.0
-            out.append(Spot(u, v, side, up if sign > 0 else -up - 8.0))
+    for up in (13.0, 26.0, 40.0):
+        for part in range(_AROUND):
+            at = ring.interpolate(part / _AROUND, normalized=True)
+            right = 6.0 if at.x >= middle.x else -6.0
+            out.append(Spot(at.x, at.y, right, up if at.y >= middle.y else -up - 8.0))
     return out
 
 

@@ -79,6 +79,7 @@ class MapCanvas(FigureCanvasQTAgg):
         self._drawn: Box | None = None
         self._frame: QImage | None = None
         self._overlay: np.ndarray | None = None
+        self._uncomposed = False
         self._background: object = None
         self._pin = [axes.plot([], [], "+", ms=16, mew=w, zorder=20)[0] for w in (5.0, 2.2)]
         self._cut = [
@@ -149,11 +150,17 @@ class MapCanvas(FigureCanvasQTAgg):
         self._compose()
 
     def _compose(self) -> None:
-        assert self._overlay is not None
-        compose(self._figure, self.get_renderer(), self.map.under, self._overlay, self.map.carried)
-        self._background = None
+        """Lay everything over the shading as soon as there is time: what changes meanwhile costs nothing more."""
+        self._uncomposed = True
         self._draw_pending = False
         self.update()
+
+    def compose_now(self) -> None:
+        """Draw the picture with the carried antenna."""
+        assert self._overlay is not None
+        self._uncomposed = False
+        self._background = None
+        compose(self._figure, self.get_renderer(), self.map.under, self._overlay, self.map.carried)
 
     def show_shaded(self, shaded: Shaded | None) -> None:
         """Shade the map; None where there is nothing that radiates."""
@@ -266,6 +273,8 @@ class MapCanvas(FigureCanvasQTAgg):
         self._frame = image.convertToFormat(QImage.Format.Format_RGB32)
 
     def paintEvent(self, event: QPaintEvent) -> None:
+        if self._uncomposed and self._overlay is not None:
+            self.compose_now()
         if not self._is_gliding:
             super().paintEvent(event)
         painter = QPainter(self)

@@ -129,6 +129,7 @@ class MainWindow(QMainWindow):
 
     def _titles(self, scene: Scene) -> None:
         what = f"% of {scene.site.limit_set} {scene.look.tier}"
+        what = f"proven zones, {scene.site.limit_set}" if scene.zones else what
         for pane in self.panes:
             title = f"{pane.name.capitalize()}: {what}, {pane.plane.title(scene)}"
             self.titles[pane.name].setText(title)

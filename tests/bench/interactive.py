@@ -72,6 +72,11 @@ def painted(panes: tuple[Pane, ...]) -> None:
         pane.canvas.repaint()
 
 
+def composed(pane: Pane) -> None:
+    pane.canvas.compose_now()
+    pane.canvas.repaint()
+
+
 def wheel(on: object, at: QPointF, notches: int) -> None:
     none = Qt.MouseButton.NoButton, Qt.KeyboardModifier.NoModifier
     event = QWheelEvent(
@@ -138,13 +143,14 @@ def drag(window: MainWindow) -> None:
             QTest.mouseMove(plan, start + QPoint(6 + i % 25, 4 + i % 17))
             while len(cells) < len(panes):
                 QApplication.processEvents()
+                time.sleep(2e-4)
             painted(panes)
 
         whole = timed(frame)
         if i >= 12:
             # The first frames find out how many cells there is time for.
             frames.append(whole)
-            drawn.append(timed(lambda: [p.canvas._compose() or p.canvas.repaint() for p in panes]))
+            drawn.append(timed(lambda: [composed(p) for p in panes]))
     said("drag frame, both maps, computed and drawn", frames)
     said("  of it one drawing of both maps", drawn)
     print(f"  cells across while dragging: {cells}")
