@@ -23,6 +23,9 @@ _TICK, _PAD = 4.0, 3.0
 _TICKS_APART = 62.0
 """Points between numbers along the frame, at least."""
 
+_LETTER = 4.7
+"""Points that a letter of the numbers is wide on average."""
+
 _CORNER = 30.0
 """Points at the lower left where the two rows of numbers would meet."""
 
@@ -82,28 +85,38 @@ def axes_inside(drawing: Drawing, site: Site, view: View) -> None:
         for n in range(first, last + 1):
             at = n * step - zero
             text = _number(n * step / scale, step / scale)
-            if n == last:
-                text = f"{text} {unit} {words[k]}"
+            said = f"{unit} {words[k]}" if n == last else ""
             part = (at - low) / (high - low)
             end = np.array([[part, 0.0], [part, _TICK / height]])
             segments.append(end if k == 0 else np.array([[0.0, part], [_TICK / width, part]]))
-            _tick_label(drawing, text, part, size=(width, height), upright=k == 1)
+            _tick_label(drawing, text, said, part, size=(width, height), upright=k == 1)
     ticks = LineCollection(segments, colors=drawing.palette.ink, linewidths=1.0, zorder=9)
     ticks.set_transform(axes.transAxes)
     drawing.add(axes.add_collection(ticks, autolim=False))
 
 
 def _tick_label(
-    drawing: Drawing, text: str, part: float, *, size: tuple[float, float], upright: bool
+    drawing: Drawing,
+    number: str,
+    said: str,
+    part: float,
+    *,
+    size: tuple[float, float],
+    upright: bool,
 ) -> None:
-    """Write one number at the lower or the left edge, wholly inside."""
+    """Write one number at the lower or the left edge, wholly inside, and what it counts beside it."""
     width, height = size
-    long = 4.7 * len(text) + 4.0
+    text = f"{number} {said}".strip()
+    long = _LETTER * len(text) + 4.0
     if upright:
         x, y = _TICK + _PAD, part * height - 4.0
     else:
-        x, y = part * width - 2.35 * len(text.split(" ")[0]), _TICK + _PAD
-        x = min(max(x, 2.0), width - long)
+        half = 0.5 * _LETTER * len(number)
+        x, y = max(part * width - half, 2.0), _TICK + _PAD
+        if x + long > width:
+            # The number stays at its tick; the words go before it.
+            text = f"{said}: {number}"
+            x = part * width + half + 4.0 - long - _LETTER
     words = drawing.axes.annotate(
         text, (0.0, 0.0), xycoords="axes fraction", xytext=(x, y), textcoords="offset points",
         fontsize=7.5, color=drawing.palette.ink, zorder=9.1,
