@@ -108,6 +108,7 @@ def _tick_label(
     width, height = size
     text = f"{number} {said}".strip()
     long = _LETTER * len(text) + 4.0
+    to_the_left = False
     if upright:
         x, y = _TICK + _PAD, part * height - 4.0
     else:
@@ -115,15 +116,16 @@ def _tick_label(
         x, y = max(part * width - half, 2.0), _TICK + _PAD
         if x + long > width:
             # The number stays at its tick; the words go before it.
-            text = f"{said}: {number}"
-            x = part * width + half + 4.0 - long - _LETTER
+            text, to_the_left = f"{said}: {number}", True
+            x = part * width + half
     words = drawing.axes.annotate(
         text, (0.0, 0.0), xycoords="axes fraction", xytext=(x, y), textcoords="offset points",
-        fontsize=7.5, color=drawing.palette.ink, zorder=9.1,
+        ha="right" if to_the_left else "left", fontsize=7.5, color=drawing.palette.ink, zorder=9.1,
         bbox={"facecolor": drawing.palette.paper, "edgecolor": "none", "pad": 0.8, "alpha": 0.75},
     )  # fmt: skip
     drawing.add(words)
     left, low = _corner(drawing)
+    left -= long if to_the_left else 0.0
     drawing.notes.keep((left + x - 2.0, low + y - 3.0, left + x + long, low + y + 9.0))
 
 

@@ -100,7 +100,7 @@ class Maps(QObject):
         """Follow a changed site. Fences are checked anew."""
         self.hovering.stop()
         self.scene = replace(self.scene, site=site, checks={}, carried=None)
-        if self.scene.fitted:
+        if self.scene.fitted and not self.steering.sees_all(self.scene):
             self.scene = replace(self.scene, camera=self.steering.all_of(self.scene))
         bare = replace(site, fences=())
         if bare == self._drawn_for:

@@ -83,6 +83,16 @@ class Steering(QObject):
         boxes = {name: pane.plane.whole(scene).bounds for name, pane in self.panes.items()}
         return fitted(boxes, self._sizes())
 
+    def sees_all(self, scene: Scene) -> bool:
+        """Return whether nothing of a site lies outside the maps."""
+        for pane in self.panes.values():
+            (a0, b0, a1, b1), (u0, v0, u1, v1) = (
+                pane.view(scene).bounds, pane.plane.whole(scene).bounds
+            )  # fmt: skip
+            if a0 > u0 or b0 > v0 or a1 < u1 or b1 < v1:
+                return False
+        return True
+
     def show_selection(self, zones: Mapping[str, SiteZones] | None = None) -> None:
         """Show the selected antenna, else the pin, so large that the zone of the tier about it fills a map."""
         scene = self._scene()

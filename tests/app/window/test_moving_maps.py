@@ -8,10 +8,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
-from PySide6.QtGui import QWheelEvent
+from PySide6.QtGui import QColor, QPalette, QWheelEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
+from app.draw import style
 from app.modes.camera import STEP
 from app.window.main_window import MainWindow
 from app.window.pointing import PointedCanvas
@@ -226,6 +227,47 @@ def test_fences_are_drawn_on_a_map_that_is_moved_meanwhile(opened: MainWindow) -
     middle = opened.maps.scene.camera.middle("plan")
     drag(on, on.pixel_of((12.0, 1.0)).toPoint(), on.pixel_of((8.0, 1.0)).toPoint())
     assert opened.maps.scene.camera.middle("plan")[0] == pytest.approx(middle[0] + 4.0, abs=0.3)
+
+
+def test_an_edit_moves_no_map_unless_it_goes_out_of_sight(opened: MainWindow) -> None:
+    camera = opened.maps.scene.camera
+    opened.document.move(0, (5.0, 5.0, 3.0))
+    settle(opened)
+    assert opened.maps.scene.camera == camera
+    opened.document.move(0, (5.0, 5.0, 90.0))
+    settle(opened)
+    seen = opened.maps.pane("elevation").view(opened.maps.scene).bounds
+    assert seen[3] > 90.0
+    QTest.keyClick(canvas(opened), K.Key_Plus)
+    settle(opened)
+    camera = opened.maps.scene.camera
+    opened.document.move(0, (5.0, 5.0, 300.0))
+    settle(opened)
+    assert opened.maps.scene.camera == camera, "somebody has chosen what is seen"
+
+
+def test_the_maps_have_the_colours_of_the_desktop(opened: MainWindow) -> None:
+    app = QApplication.instance()
+    assert isinstance(app, QApplication)
+    bright = app.palette()
+    dark = QPalette(QColor("#353535"))
+    dark.setColor(QPalette.ColorRole.Base, QColor("#1e1e1e"))
+    dark.setColor(QPalette.ColorRole.Text, QColor("#f0f0f0"))
+    dark.setColor(QPalette.ColorRole.WindowText, QColor("#f0f0f0"))
+    try:
+        app.setPalette(dark)
+        settle(opened)
+        for name in ("plan", "elevation"):
+            assert canvas(opened, name).map.palette is style.DARK
+            pixels = np.asarray(canvas(opened, name).buffer_rgba())[..., :3]
+            assert np.median(pixels) < 100, "no white map on a dark desktop"
+        legend = opened.panel("legend").grab().toImage()
+        words = [legend.pixelColor(x, y).lightness() for x in range(4, 300) for y in range(2, 14)]
+        assert max(words) - min(words) > 120, "the words of the legend can be seen"
+    finally:
+        app.setPalette(bright)
+    settle(opened)
+    assert canvas(opened).map.palette is style.LIGHT
 
 
 # pins by keys, focus -------------------------------------------------------------------------------
