@@ -30,6 +30,9 @@ _LETTER, _BOLD, _HEIGHT, _DROP = 4.9, 5.6, 9.0, 2.5
 _EDGE = 3.0
 """Points between words and the frame."""
 
+_TOGETHER = 6.0
+"""Points within which two lines run together."""
+
 _ZONE_SHARE = 0.3
 """Covering a zone counts this part of covering other words."""
 
@@ -139,14 +142,24 @@ class Notes:
         return self._write(text, spot, bold=bold, centred=centred, tied=tied)
 
     def along(
-        self, text: str, lines: Iterable[np.ndarray], apart: float, *, bold: bool = False
+        self,
+        text: str,
+        lines: Iterable[np.ndarray],
+        apart: float,
+        *,
+        bold: bool = False,
+        off: np.ndarray | None = None,
     ) -> list[Annotation]:
-        """Put words on lines (n, 2), level, where there is room for all of them, so many points apart."""
+        """Put words on lines (n, 2), level, where there is room for all of them, so many points apart.
+
+        They keep off places (m, 2): where several lines run together, words say nothing of one of them.
+        """
+        others = None if off is None else self._all_points(off)
         half = (_BOLD if bold else _LETTER) * len(text) / 2.0
         put: list[tuple[float, float]] = []
         out = []
         for line in lines:
-            points = self.axes.transData.transform(line) * 72.0 / self.axes.figure.dpi
+            points = self._all_points(line)
             run = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
             if run[-1] < 2.0 * half:
                 continue
@@ -154,6 +167,8 @@ class Notes:
             for at in run[-1] * (np.arange(count) + 0.5) / count:
                 x, y = (float(np.interp(at, run, c)) for c in points.T)
                 if any(np.hypot(x - a, y - b) < apart for a, b in put):
+                    continue
+                if others is not None and np.abs(others - (x, y)).max(axis=1).min() < _TOGETHER:
                     continue
                 u, v = (float(np.interp(at, run, c)) for c in line.T)
                 note = self.at_one_of(text, [Spot(u, v, 0.0, 0.0)], bold=bold, centred=True)
@@ -168,7 +183,12 @@ class Notes:
         away = 0.0 if centred else max(spot.up, -spot.up - _HEIGHT)
         # Words that had to move away are tied to their place by a line.
         ink = self.palette.ink
-        tie = {"arrowstyle": "-", "lw": 0.8, "color": ink, "shrinkA": 1.0, "shrinkB": 3.0}
+        # The line leaves the corner of the words that is nearest; to find where it leaves their box takes long.
+        corner = (0.0 if spot.right > 0.0 else 1.0, 0.0 if spot.up > 0.0 else 1.0)
+        tie = {
+            "arrowstyle": "-", "lw": 0.8, "color": ink, "shrinkA": 0.0, "shrinkB": 3.0,
+            "patchA": None, "relpos": corner,
+        }  # fmt: skip
         return self.axes.annotate(
             text,
             (spot.u, spot.v),
@@ -188,6 +208,10 @@ class Notes:
     def _points(self, u: float, v: float) -> tuple[float, float]:
         x, y = self.axes.transData.transform((u, v)) * 72.0 / self.axes.figure.dpi
         return float(x), float(y)
+
+    def _all_points(self, places: np.ndarray) -> np.ndarray:
+        points: np.ndarray = self.axes.transData.transform(places) * 72.0 / self.axes.figure.dpi
+        return points
 
     def _frame(self) -> Box:
         (u0, u1), (v0, v1) = self.axes.get_xlim(), self.axes.get_ylim()

@@ -80,7 +80,9 @@ class Shading:
         # The limit itself has the choice of places.
         for percent, lines in sorted(self.bands.lines, key=lambda line: line[0] != 100.0):
             text = style.percent_label(percent)
-            self._labels += notes.along(text, lines, _APART, bold=percent == 100.0)
+            others = [line for p, rest in self.bands.lines if p != percent for line in rest]
+            off = np.concatenate(others) if others and percent != 100.0 else None
+            self._labels += notes.along(text, lines, _APART, bold=percent == 100.0, off=off)
 
     def unlabel(self) -> None:
         """Take the words of the lines off."""

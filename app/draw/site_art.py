@@ -7,6 +7,7 @@ from pathlib import Path
 
 import numpy as np
 from matplotlib.collections import LineCollection
+from matplotlib.lines import Line2D
 from matplotlib.patches import Polygon as PolygonPatch
 
 from app.draw import style
@@ -123,17 +124,11 @@ def draw_antennas(
             lines.append(_boresight(site, antenna, view, uv, _BORESIGHT * point))
         segments += lines
         inks += [colour] * len(lines)
-        mark = drawing.axes.plot(
-            *uv, "o", ms=5.5, mfc=colour if near else colours.paper,
-            mec=colours.paper if near else colour, mew=1.0, zorder=7,
-        )  # fmt: skip
-        drawing.add(mark[0])
+        edge = colours.paper if near else colour
+        _dot(drawing, uv, 5.5, colour if near else colours.paper, edge, 1.0, 7.0)
         if antenna.name == selected:
             for width, ink in ((4.0, colours.paper), (1.8, colours.pin)):
-                ring = drawing.axes.plot(
-                    *uv, "o", ms=14, mfc="none", mec=ink, mew=width, zorder=7.1
-                )
-                drawing.add(ring[0])
+                _dot(drawing, uv, 14.0, "none", ink, width, 7.1)
         if u0 <= uv[0] <= u1 and v0 <= uv[1] <= v1:
             group = next((m for at, m in places if np.hypot(*(at - uv)) < _GROUPED * point), None)
             if group is None:
@@ -145,6 +140,16 @@ def draw_antennas(
         away = [abs(beside(site, site.antennas[m], view)) for m in group]
         said = _off(away, feet=drawing.feet)
         drawing.note(f"{numbers(group)}{said}", float(uv[0]), float(uv[1]), (8, 6), bold=True)
+
+
+def _dot(
+    drawing: Drawing, at: np.ndarray, size: float, fill: str, edge: str, width: float, order: float
+) -> None:
+    # Axes.plot measures what it is given for limits that are set by hand here, which takes longer than to draw it.
+    mark = Line2D(
+        [at[0]], [at[1]], marker="o", ls="", ms=size, mfc=fill, mec=edge, mew=width, zorder=order
+    )
+    drawing.add(drawing.axes.add_artist(mark))
 
 
 def _metal(drawing: Drawing, segments: list[np.ndarray], inks: list[str]) -> None:
