@@ -16,7 +16,9 @@ from app.window.fence_tools import FenceTools
 from app.window.geometry import keep_geometry, restore_geometry
 from app.window.keeping import Keeping
 from app.window.layout import lay_out, plain
+from app.window.lines import Banner, Title
 from app.window.maps import Maps
+from app.window.measuring_tool import MeasuringTool
 from app.window.pane import Pane
 from app.window.panels.emitters import EmitterTable
 from app.window.panels.panel import Panel
@@ -45,14 +47,15 @@ class MainWindow(QMainWindow):
         self.maps = Maps(self.document, self.panes)
         self.fences = FenceTools(self.document, self.maps.pane("plan").canvas, self.maps)
         self.schedules, self.keeping = Schedules(self.document, self), Keeping(self.document, self)
+        self.measuring = MeasuringTool(self.panes, lambda: self.maps.scene)
         self.panels = make_panels(self.document)
-        self.message, self.progress = QLabel(), QProgressBar()
-        self.titles = {pane.name: QLabel() for pane in self.panes}
+        self.message, self.progress = Banner(), QProgressBar()
+        self.titles = {pane.name: Title(f"{pane.name} title") for pane in self.panes}
         self._furnish()
         self._connect()
         self.actions_by_name = build_menus(self)
         follow_stack(self.document.stack, self.actions_by_name)
-        self.setMinimumSize(1100, 700)
+        self.setMinimumSize(900, 600)
         self.resize(1500, 900)
         restore_geometry(self)
         self._title()
@@ -62,13 +65,6 @@ class MainWindow(QMainWindow):
         return self.panels[name].panel
 
     def _furnish(self) -> None:
-        self.message.setObjectName("message")
-        self.message.setStyleSheet("background:#f6e8d8; color:#1d2430; padding:5px")
-        self.message.hide()
-        for name, label in self.titles.items():
-            label.setObjectName(f"{name} title")
-        for label in (self.message, *self.titles.values()):
-            label.setWordWrap(True)
         placed = tuple(self.panels.values())
         self.setCentralWidget(lay_out(self.message, self.panes, self.titles, placed))
         self.progress.setRange(0, 0)
@@ -91,6 +87,7 @@ class MainWindow(QMainWindow):
                 ("refused", self.complain),
                 ("look_changed", self._look),
                 ("chosen", self.maps.select),
+                ("gone", self.maps.look_at),
             ):
                 if hasattr(panel, signal):
                     getattr(panel, signal).connect(slot)
@@ -118,6 +115,11 @@ class MainWindow(QMainWindow):
         self.message.hide()
         self.maps.set_look(look)
         self.fences.set_feet(look.feet)
+        self.measuring.set_feet(look.feet)
+
+    def focus(self, panel: str) -> None:
+        """Let the keys go to a panel."""
+        self.panel(panel).setFocus()
 
     def _show_reading(self, reading: Reading | None) -> None:
         for placed in self.panels.values():
@@ -130,19 +132,20 @@ class MainWindow(QMainWindow):
         self._titles(self.maps.scene)
 
     def _titles(self, scene: Scene) -> None:
-        what = f"percent of {scene.site.limit_set} {scene.look.tier}"
+        what = f"% of {scene.site.limit_set} {scene.look.tier}"
+        what = f"proven zones, {scene.site.limit_set}" if scene.zones else what
         for pane in self.panes:
-            title = f"{pane.name.capitalize()} {pane.plane.title(scene)}: {what}"
+            title = f"{pane.name.capitalize()}: {what}, {pane.plane.title(scene)}"
             self.titles[pane.name].setText(title)
 
     def complain(self, text: str) -> None:
         """Show one error line over the maps until the next success; nothing entered is lost."""
-        self.message.setText(text)
-        self.message.show()
+        self.message.say(text)
 
     def open(self, path: Path) -> bool:
         """Open a site; on an error keep what there was and say why."""
         self.fences.stop()
+        self.measuring.stop()
         try:
             self.document.open(path)
         except InputError as error:
