@@ -55,8 +55,6 @@ class MainWindow(QMainWindow):
         self._connect()
         self.actions_by_name = build_menus(self)
         follow_stack(self.document.stack, self.actions_by_name)
-        self.setMinimumSize(900, 600)
-        self.resize(1500, 900)
         restore_geometry(self)
         self._title()
 
@@ -65,16 +63,18 @@ class MainWindow(QMainWindow):
         return self.panels[name].panel
 
     def _furnish(self) -> None:
-        placed = tuple(self.panels.values())
-        self.setCentralWidget(lay_out(self.message, self.panes, self.titles, placed))
+        placed = self.panels.values()
+        self.setCentralWidget(lay_out(self.message, self.panes, self.titles, tuple(placed)))
         self.progress.setRange(0, 0)
         self.progress.setMaximumWidth(110)
         self.progress.hide()
         caution = QLabel(SHORT)
         caution.setObjectName("caution")
-        self.statusBar().addPermanentWidget(self.progress)
-        self.statusBar().addPermanentWidget(caution)
+        for widget in (self.progress, caution):
+            self.statusBar().addPermanentWidget(widget)
         plain(self)
+        self.setMinimumSize(900, 600)
+        self.resize(1500, 900)
 
     def _connect(self) -> None:
         self.document.path_changed.connect(self._title)
@@ -127,8 +127,7 @@ class MainWindow(QMainWindow):
             placed.panel.show_reading(reading, self.maps.scene)
 
     def _title(self, *_: object) -> None:
-        star = "*" if self.document.dirty else ""
-        self.setWindowTitle(f"{star}{self.document.site.name} - Isofence")
+        self.setWindowTitle(f"{'*' * self.document.dirty}{self.document.site.name} - Isofence")
         self._titles(self.maps.scene)
 
     def _titles(self, scene: Scene) -> None:
@@ -161,13 +160,11 @@ class MainWindow(QMainWindow):
 
     def ask_open(self) -> None:
         """Ask for a site file and open it."""
-        if not self._may_leave():
-            return
-        name, _ = QFileDialog.getOpenFileName(
-            self, "Open site", str(self.document.folder or ""), _SITE_FILES
-        )
-        if name:
-            self.open(Path(name))
+        folder = str(self.document.folder or "")
+        if self._may_leave():
+            name, _ = QFileDialog.getOpenFileName(self, "Open site", folder, _SITE_FILES)
+            if name:
+                self.open(Path(name))
 
     def save(self) -> bool:
         """Save to the present path, or ask for one."""
