@@ -83,11 +83,10 @@ def _words(axes: Axes, piece: shapely.Polygon, step: Step, limit_set: str) -> Ar
     at = shapely.maximum_inscribed_circle(piece, tolerance=max(piece.length / 500.0, 1e-3)).coords[
         0
     ]
-    percent = f"> {100.0 * step.threshold:g} % {limit_set} {step.tier}"
     return axes.text(
         float(at[0]),
         float(at[1]),
-        percent,
+        step.short(limit_set),
         fontsize=7.5,
         ha="center",
         va="center",
