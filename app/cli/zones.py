@@ -192,7 +192,7 @@ def ladder_table(site: Site, lines: tuple[tuple[Step, LadderZone], ...]) -> str:
     for step, one in lines:
         for interval in one.intervals:
             table.writerow(
-                [cell(one.ladder), step.words, site.limit_set, step.tier, 100.0 * step.threshold,
+                [cell(one.ladder), cell(step.words), site.limit_set, step.tier, step.threshold_percent,
                  _down(interval.low), -_down(-interval.high), "true", str(one.complete).lower(),
                  SOFTWARE, cell(site.edition)]
             )  # fmt: skip

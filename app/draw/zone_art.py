@@ -59,7 +59,7 @@ def label_zones(
             largest, tolerance=max(largest.length / 500.0, 1e-3)
         )
         u, v = circle.coords[0]
-        words = f"> {100.0 * step.threshold:g} % {limit_set} {step.tier}"
+        words = step.short(limit_set)
         if circle.length >= 0.5 * _INSIDE * line:
             spots = [Spot(u, v, 0.0, 0.0)]
         else:

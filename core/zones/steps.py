@@ -33,13 +33,27 @@ class Step:
     garment: Garment | None = None
     margin: float = 0.0
 
+    @property
+    def use_percent(self) -> float | None:
+        """Percent of its rating that a garment may be used to; None where the step is of no garment."""
+        return None if self.garment is None else 100.0 * allowed_use(self.margin)
+
+    @property
+    def threshold_percent(self) -> float | None:
+        """Percent of the limit that it is over; None for a garment, which ends by its use and not at one percent."""
+        return 100.0 * self.threshold if self.garment is None else None
+
+    def short(self, limit_set: str) -> str:
+        """Return what it is in so few words that they fit on a map."""
+        if self.garment is not None:
+            return self.words
+        return f"> {self.threshold_percent:g} % {limit_set} {self.tier}"
+
     def label(self, limit_set: str) -> str:
         """Return the words with their number."""
         if self.garment is not None:
-            return (
-                f"{self.words} (used over {100.0 * allowed_use(self.margin):.3g} % of its rating)"
-            )
-        return f"{self.words} (over {100.0 * self.threshold:g} % of {limit_set} {self.tier})"
+            return f"{self.words} (used over {self.use_percent:.3g} % of its rating)"
+        return f"{self.words} (over {self.threshold_percent:g} % of {limit_set} {self.tier})"
 
 
 STEPS = (

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import json
 from pathlib import Path
 from typing import Any
@@ -123,7 +124,19 @@ def test_zones_with_a_garment(tmp_path: Path, capsys: pytest.CaptureFixture[str]
     code, text = run(capsys, "zones", path, "--garment", "set", "-o", out)
     assert code == 1
     assert "what set is good for" in text
-    assert "beyond set" in Path(out).read_text("utf-8")
+    rows = list(csv.DictReader(Path(out).read_text("utf-8").splitlines()))
+    (row,) = [r for r in rows if r["zone"] == "beyond set"]
+    # It ends by its use, not at a percent of the limit.
+    assert row["threshold_percent"] == ""
+    region = ("--height", "20", "--region", "0,-3,6,3", "--percent", "5")
+    written = tmp_path / "zones.geojson"
+    run(capsys, "zones", path, "--garment", "set", *region, "-o", str(written))
+    features = json.loads(written.read_text("utf-8"))["features"]
+    of = [f["properties"] for f in features if f["properties"].get("zone") == "beyond set"]
+    assert of
+    assert of[0]["garment"] == "set"
+    assert of[0]["garment_use_percent"] == pytest.approx(50.1, abs=0.1)
+    assert of[0]["threshold_percent"] is None
     picture = str(tmp_path / "zones.png")
     region = ("--height", "20", "--region", "-5,-8,11,8", "--percent", "5")
     code, text = run(capsys, "zones", path, "--garment", "set", *region, "-o", picture)
