@@ -71,7 +71,7 @@ def test_every_row_says_what_it_does_and_one_undo_takes_it_all_back(
     assert right is not None
     assert wrong.text() == "5 hp"
     assert wrong.background() != right.background()
-    assert "no line loss is said" in dialog.notes.text()
+    assert "no line loss is said" in dialog.notes.toPlainText()
     assert dialog.accepts.text() == "Take 2 antennas"
     # Nothing has changed so far.
     assert site_text(window.document.site) == before
