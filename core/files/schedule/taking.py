@@ -87,9 +87,7 @@ class Taken:
         parts = [f"{new} new", f"{len(self.changes) - new} changed"]
         if self.problems:
             count = len(self.problems)
-            parts.append(
-                f"{count} problem{'s' if count > 1 else ''}, where there is one nothing is taken"
-            )
+            parts.append(f"{count} problem{'s' if count > 1 else ''}, whose antennas are not taken")
         return ", ".join(parts)
 
 
