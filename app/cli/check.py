@@ -9,6 +9,7 @@ from app.cli.command import DONE, FINDING, Command
 from app.cli.options import body_of, body_options, numbers, site_of, site_options
 from app.cli.read import place
 from app.draw.picture import picture_doubt
+from core.errors import InputError
 from core.reading.doubts import doubts
 from core.reading.unsaid import unsaid
 from core.views.body import POINT
@@ -30,6 +31,8 @@ def check(args: argparse.Namespace) -> int:
     path = Path(args.site)
     site = site_of(args)
     lines = [*doubts(site), *filter(None, [picture_doubt(site, path.parent)])]
+    if args.at is None and (args.body or args.climber or args.point or args.average):
+        raise InputError("goes with --at only", field="body", fix="Add --at X,Y,Z")
     if args.at is not None:
         body = body_of(args, POINT)
         here, warning = place(site, args.at, body)

@@ -28,6 +28,7 @@ else:
     import fcntl
 
 FORMAT = "isofence-unsaved"
+_TRIES = 20
 MOST = 8
 """Windows of one file that are told apart."""
 
@@ -145,7 +146,7 @@ def discard(left: Left) -> None:
 
 def _locked(mark: Path) -> int | None:
     """Return an open handle of a mark that is locked now; None where somebody else has it."""
-    while True:
+    for _ in range(_TRIES):
         try:
             flags = os.O_RDWR | os.O_CREAT | getattr(os, "O_NOFOLLOW", 0)
             handle = os.open(mark, flags, 0o666)
@@ -167,6 +168,7 @@ def _locked(mark: Path) -> int | None:
                 return handle
         # It was taken away between the two steps.
         os.close(handle)
+    raise OSError(0, "the mark does not stay")
 
 
 def _lock(handle: int) -> None:

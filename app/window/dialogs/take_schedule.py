@@ -39,6 +39,8 @@ _SIGNS: tuple[tuple[str, Decimals | None], ...] = (
     ("comma", COMMA),
 )
 _WRONG, _DARK = QColor("#f3d4d0"), QColor("#1d2430")
+_FITTED = 500
+"""Rows up to which each is as high as its words need."""
 _WAIT = 300
 """ms after the last key until the table is read anew."""
 
@@ -53,7 +55,7 @@ class TakeSchedule(QDialog):
         self.taken: Taken | None = None
         self.text, self.preview = QPlainTextEdit(), QTableWidget()
         self.sign, self.file = QComboBox(), QPushButton("&Open a table…")
-        self.message, self.notes = QLabel(), QLabel()
+        self.message, self.notes = QLabel(), QPlainTextEdit()
         self.buttons = QDialogButtonBox(
             QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel
         )
@@ -95,8 +97,10 @@ class TakeSchedule(QDialog):
         layout.addLayout(top)
         for widget in (self.text, self.preview, self.message, self.notes, self.buttons):
             layout.addWidget(widget, int(widget is self.preview))
-        for label in (self.message, self.notes):
-            label.setWordWrap(True)
+        self.message.setWordWrap(True)
+        self.notes.setReadOnly(True)
+        self.notes.setMaximumHeight(72)
+        self.notes.setAccessibleName("Notes")
         plain(self)
         self.resize(1000, 640)
 
@@ -123,7 +127,7 @@ class TakeSchedule(QDialog):
         text, site, folder = self.text.toPlainText(), self.site, self.folder
         if not text.strip():
             self.preview.setRowCount(0)
-            self.notes.setText("")
+            self.notes.setPlainText("")
             self.message.setText("Nothing changes until it is taken.")
             return
         _, decimals = _SIGNS[self.sign.currentIndex()]
@@ -139,17 +143,18 @@ class TakeSchedule(QDialog):
 
     def _refused(self, text: str) -> None:
         self.preview.setRowCount(0)
-        self.notes.setText("")
+        self.notes.setPlainText("")
         self.message.setText(text)
 
     def _show(self, taken: Taken) -> None:
         self.taken = taken
         self._fill(taken)
         self.message.setText(f"{taken.words()}. Nothing changes until it is taken.")
-        self.notes.setText("\n".join(f"Note: {note}" for note in taken.notes))
+        self.notes.setPlainText("\n".join(f"Note: {note}" for note in taken.notes))
         count = len(taken.changes)
         self.accepts.setEnabled(count > 0)
         self.accepts.setText(f"Take {count} antenna{'s' if count != 1 else ''}")
+        self.accepts.setMinimumWidth(self.accepts.sizeHint().width())
 
     def _fill(self, taken: Taken) -> None:
         """Show a row of the table in each row, what it does before it, and mark the cells of problems."""
@@ -172,6 +177,8 @@ class TakeSchedule(QDialog):
                 self._cell(r, c + 2, cells[c] if c < len(cells) else "", (number, head) in wrong)
         self.preview.resizeColumnsToContents()
         self.preview.setColumnWidth(1, min(max(self.preview.columnWidth(1), 200), 420))
+        if len(rows) <= _FITTED:
+            self.preview.resizeRowsToContents()
         self.preview.setUpdatesEnabled(True)
 
     def _cell(self, row: int, column: int, text: str, wrong: bool) -> None:

@@ -8,7 +8,7 @@ from core.antennas.kinds import KINDS
 from core.errors import InputError
 from core.files.schedule.cells import declared, kind_of, parameter_of, parts_of
 from core.files.schedule.columns import heading
-from core.files.schedule.rows import AntennaRows, agree, settled, text_of
+from core.files.schedule.rows import AntennaRows, agree, settled, text_of, unlike
 from core.files.schedule.writer import CLEAR
 
 
@@ -49,10 +49,7 @@ def put_parameter(here: AntennaRows, json: dict[str, Any], key: str) -> None:
                 clears = text.strip().lower() == CLEAR
                 value = None if clears else parameter_of(text, spec, column.unit, here.decimals)
                 if found is not None and not agree(found[0], value, spec.form):
-                    raise InputError(
-                        f"{text.strip()[:60]!r} is not what row {found[1]} says of the same antenna",
-                        fix="Correct one of them, or leave one empty",
-                    )
+                    raise unlike(text, found[1])
             except InputError as error:
                 here.refused(row, column, error)
                 continue

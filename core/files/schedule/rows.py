@@ -65,13 +65,7 @@ class AntennaRows:
                     self.refused(row, column, error)
                     continue
                 if found is not None and not agree(found[0], value, column.form):
-                    self.refused(
-                        row, column,
-                        InputError(
-                            f"{text.strip()[:60]!r} is not what row {found[1].number} says of the same antenna",
-                            fix="Correct one of them, or leave one empty",
-                        ),
-                    )  # fmt: skip
+                    self.refused(row, column, unlike(text, found[1].number))
                 found = found or (value, row)
         return found
 
@@ -110,3 +104,11 @@ def settled(old: object, new: object) -> object:
     if not isinstance(new, str):
         return new
     return old if isinstance(old, str) and old.strip() == new.strip() else new.strip()
+
+
+def unlike(text: str, row: int) -> InputError:
+    """Return the error of a cell whose ``text`` is not what another ``row`` says of the same antenna."""
+    return InputError(
+        f"{text.strip()[:60]!r} is not what row {row} says of the same antenna",
+        fix="Correct one of them, or leave one empty",
+    )

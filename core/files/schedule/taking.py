@@ -86,7 +86,8 @@ class Taken:
         new = sum(c.new for c in self.changes)
         parts = [f"{new} new", f"{len(self.changes) - new} changed"]
         if self.problems:
-            parts.append(f"{len(self.problems)} problems, what they stand in is not taken")
+            count = len(self.problems)
+            parts.append(f"{count} problem{'s' if count > 1 else ''}, whose antennas are not taken")
         return ", ".join(parts)
 
 

@@ -95,6 +95,8 @@ def test_the_check_says_it_for_a_place(tmp_path: Path, capsys: pytest.CaptureFix
     save_site(site(PANEL, 3.5e9, Power(transmitter=40.0)), path)
     main(["check", str(path)])
     assert "is not said" not in capsys.readouterr().out
+    assert main(["check", str(path), "--body"]) == 2
+    assert "goes with --at only" in capsys.readouterr().err
     assert main(["check", str(path), "--at", "0,60,12"]) == 1
     out = capsys.readouterr().out
     assert "A: its tilt is not said (usual: 2 to 10° down)" in out
