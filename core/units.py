@@ -70,6 +70,11 @@ _SHOWN = {
 }
 
 
+def units_of(kind: str) -> tuple[str, ...]:
+    """Return the units that text of a ``kind`` of quantity may have; see :func:`parse_quantity`."""
+    return tuple(_UNITS[kind])
+
+
 def parse_quantity(text: object, kind: str) -> float:
     """Return the SI value of text such as ``"98.1 MHz"``.
 

@@ -6,20 +6,38 @@ import argparse
 from pathlib import Path
 
 from app.cli.command import DONE, FINDING, Command
-from app.cli.options import site_of, site_options
+from app.cli.options import body_of, body_options, numbers, site_of, site_options
+from app.cli.read import place
 from app.draw.picture import picture_doubt
+from core.errors import InputError
 from core.reading.doubts import doubts
+from core.reading.unsaid import unsaid
+from core.views.body import POINT
 
 
 def _options(parser: argparse.ArgumentParser) -> None:
     site_options(parser)
+    parser.add_argument(
+        "--at",
+        type=numbers(3),
+        metavar="X,Y,Z",
+        help="also what nobody has said about the emitters, and what it makes of the figure there",
+    )
+    body_options(parser)
 
 
 def check(args: argparse.Namespace) -> int:
-    """Print every doubt about a site, or "ok"."""
+    """Print every doubt about a site, or "ok"; with a place what nobody has said that matters there."""
     path = Path(args.site)
     site = site_of(args)
     lines = [*doubts(site), *filter(None, [picture_doubt(site, path.parent)])]
+    if args.at is None and (args.body or args.climber or args.point or args.average):
+        raise InputError("goes with --at only", field="body", fix="Add --at X,Y,Z")
+    if args.at is not None:
+        body = body_of(args, POINT)
+        here, warning = place(site, args.at, body)
+        lines += [warning] if warning else []
+        lines += [one.words(site.limit_set) for one in unsaid(site, here, body)]
     if not lines:
         print("ok")
         return DONE

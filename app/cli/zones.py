@@ -12,15 +12,19 @@ from app import __version__
 from app.cli.command import DONE, FINDING, Command
 from app.cli.options import number, say_provisos, site_of, site_options, view_of, view_options
 from core.errors import InputError
+from core.exposure.garment_use import ratings
+from core.exposure.sources import sources
 from core.files.atomic import write_file
 from core.files.geojson import feature_collection
 from core.files.zone_features import about, zone_features
+from core.limits.sets import get_set
 from core.proof.tolerance import Ceiling, Tolerance
 from core.reading.signs import SignLine, sign_schedule
 from core.site.site import Site
 from core.text import cell
 from core.zones.ladders import LadderZone
-from core.zones.site_zones import STEPS, Step, ladder_zones, site_zones, step_asked
+from core.zones.site_zones import ladder_zones, site_zones
+from core.zones.steps import STEPS, Step, step_asked, with_garment
 
 SOFTWARE = f"Isofence {__version__}"
 PICTURES = (".png", ".svg", ".pdf")
@@ -37,6 +41,9 @@ def _options(parser: argparse.ArgumentParser) -> None:
     view_options(parser)
     parser.add_argument(
         "--threshold", type=number, metavar="P", help="one zone over P percent of a limit instead"
+    )
+    parser.add_argument(
+        "--garment", metavar="NAME", help="also where this garment of the site is not enough"
     )
     parser.add_argument(
         "--tier", choices=("public", "occupational"), help="whose limit (with --threshold)"
@@ -69,6 +76,10 @@ def zones_command(args: argparse.Namespace) -> int:
         _not_with_ladders(args)
     if args.tier is not None and args.threshold is None:
         raise InputError("goes with --threshold only", field="--tier", fix="Add --threshold 100")
+    if args.garment is not None and args.threshold is not None:
+        raise InputError(
+            "does not go with --threshold", field="--garment", fix="Leave one of them out"
+        )
     if args.threshold is not None and not 1e-4 <= args.threshold <= 1e6:
         raise InputError(f"{args.threshold:g}", field="--threshold", fix="Use 0.0001 to 1000000 %")
     if not 0.1 <= args.seconds <= 3600.0:
@@ -81,6 +92,8 @@ def zones_command(args: argparse.Namespace) -> int:
     steps: tuple[Step, ...] = STEPS
     if args.threshold is not None:
         steps = (step_asked(args.tier or "public", args.threshold / 100.0),)
+    elif args.garment is not None:
+        steps = _with_garment(site, args.garment)
     if ending == ".csv":
         return _ladders(site, path, tolerance, ceiling, feet=args.feet, steps=steps)
     within = args.region is not None or args.up is not None
@@ -111,6 +124,14 @@ def zones_command(args: argparse.Namespace) -> int:
             print(sign_words(line))
     empty = all(one.region.is_empty for _, one in found.zones)
     return DONE if empty and not missing and not found.notes else FINDING
+
+
+def _with_garment(site: Site, name: str) -> tuple[Step, ...]:
+    """Return the usual steps with the end of a garment; print why it gives no credit, where it gives none."""
+    garment = site.garment(name)
+    for reason in ratings(garment, sources(site), get_set(site.limit_set)).reasons:
+        print(f"NO CREDIT for {garment.name}: {reason}.")
+    return with_garment(garment)
 
 
 def _not_with_ladders(args: argparse.Namespace) -> None:
@@ -171,7 +192,7 @@ def ladder_table(site: Site, lines: tuple[tuple[Step, LadderZone], ...]) -> str:
     for step, one in lines:
         for interval in one.intervals:
             table.writerow(
-                [cell(one.ladder), step.words, site.limit_set, step.tier, 100.0 * step.threshold,
+                [cell(one.ladder), cell(step.words), site.limit_set, step.tier, step.threshold_percent,
                  _down(interval.low), -_down(-interval.high), "true", str(one.complete).lower(),
                  SOFTWARE, cell(site.edition)]
             )  # fmt: skip

@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 import math
-from typing import Protocol
 
 import numpy as np
-from matplotlib.artist import Artist
-from matplotlib.axes import Axes
 from matplotlib.patches import Polygon as PolygonPatch
 
-from app.draw import style
-from app.draw.notes import Notes, beyond
+from app.draw.drawing import Drawing
+from app.draw.notes import beyond
 from app.draw.placing import leftwards
 from core.fences.fence import Check
 from core.fences.site_fences import UNFENCED
@@ -19,26 +16,9 @@ from core.site.site import Site
 from core.units import FOOT
 from core.views.views import ElevationView
 
-_LINE = (0, (7, 2, 1.5, 2))
+FENCE_LINE = (0, (7, 2, 1.5, 2))
 _SAID = 3
 """Leaks of a fence that are said in words; the others are marked."""
-
-
-class Drawing(Protocol):
-    """The drawing that fences are added to."""
-
-    axes: Axes
-    notes: Notes
-    checks: dict[str, Check]
-    feet: bool
-
-    def add(self, artist: Artist) -> None:
-        """Keep an artist until the site is drawn anew."""
-
-    def note(
-        self, text: str, u: float, v: float, offset: tuple[float, float], *, bold: bool = False
-    ) -> None:
-        """Write a word beside a place."""
 
 
 def draw_plan_fences(view: Drawing, site: Site) -> None:
@@ -50,16 +30,22 @@ def draw_plan_fences(view: Drawing, site: Site) -> None:
             list(fence.outline),
             closed=True,
             fill=False,
-            edgecolor=style.PIN,
+            edgecolor=view.palette.pin,
             lw=2.0,
-            ls=_LINE,
+            ls=FENCE_LINE,
             zorder=8.2,
         )
         view.add(view.axes.add_patch(patch))
         corners = np.array(fence.outline)
         view.add(
             view.axes.plot(
-                corners[:, 0], corners[:, 1], "s", ms=4, mfc=style.PAPER, mec=style.PIN, zorder=8.3
+                corners[:, 0],
+                corners[:, 1],
+                "s",
+                ms=4,
+                mfc=view.palette.paper,
+                mec=view.palette.pin,
+                zorder=8.3,
             )[0]
         )
         check = view.checks.get(fence.name)
@@ -95,7 +81,11 @@ def _draw_leaks(view: Drawing, check: Check, words: str) -> None:
     scale, unit = (FOOT, "ft") if view.feet else (1.0, "m")
     for i, leak in enumerate(check.leaks):
         x, y = leak.place
-        view.add(view.axes.plot(x, y, "X", ms=11, color=style.PIN, mec=style.PAPER, zorder=8.4)[0])
+        view.add(
+            view.axes.plot(
+                x, y, "X", ms=11, color=view.palette.pin, mec=view.palette.paper, zorder=8.4
+            )[0]
+        )
         if i < _SAID:
             far = "" if check.unfenced else f" {leak.distance / scale:.2f} {unit}"
             view.note(f"{words}{far}", x, y, (9, -4), bold=True)
@@ -110,9 +100,9 @@ def draw_ladder_fences(view: Drawing, site: Site, plane: ElevationView) -> None:
         u = float(points[:, 0].mean())
         for low, high in fence.stops:
             view.add(
-                view.axes.plot([u, u], [low, high], color=style.PIN, lw=5, alpha=0.75, zorder=5.5)[
-                    0
-                ]
+                view.axes.plot(
+                    [u, u], [low, high], color=view.palette.pin, lw=5, alpha=0.75, zorder=5.5
+                )[0]
             )
             check = view.checks.get(fence.name)
             state = f", {check.words(feet=view.feet)}" if check is not None else ""

@@ -1,18 +1,22 @@
-"""The words beside places on a map, which keep out of each other's way.
+"""The words beside places on a map, which keep out of each other's way, off marks, off edges and off zones.
 
-Where nothing is free the least crowded place is taken, or for words that are said elsewhere too, none.
+Where nothing is free the least crowded place is taken, or for words that are said elsewhere too, none. Words
+come in layers: those of one layer can be put anew while the others stay.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
+import numpy as np
+import shapely
 from matplotlib.axes import Axes
 from matplotlib.text import Annotation
 
 from app.draw import style
 from app.draw.placing import leftwards
+from app.draw.style import Palette
 
 Box = tuple[float, float, float, float]
 """Left, low, right and high, in points."""
@@ -20,8 +24,20 @@ Box = tuple[float, float, float, float]
 _NEAR = 10.0
 """Points above or below a place within which it is plain what words belong to."""
 
-_LETTER, _BOLD, _HEIGHT, _DROP = 4.6, 5.3, 9.0, 2.0
+_LETTER, _BOLD, _HEIGHT, _DROP = 4.9, 5.6, 9.0, 2.5
 """Points: width of a letter of 8 points on average, its height, and how far it reaches below the line."""
+
+_EDGE = 3.0
+"""Points between words and the frame."""
+
+_TOGETHER = 6.0
+"""Points within which two lines run together."""
+
+_ZONE_SHARE = 0.3
+"""Covering a zone counts this part of covering other words."""
+
+_CROSSED = 60.0
+"""Square points that crossing the edge of a zone counts."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,24 +69,40 @@ def beyond(u: float, v: float, *, upward: bool, left_first: bool) -> list[Spot]:
 
 @dataclass(slots=True)
 class Notes:
-    """Puts words on one set of axes; ``taken`` is where words and marks are already."""
+    """Puts words on one set of axes; ``taken`` is where words and marks are already, by layer.
+
+    ``zones`` is what words rather do not cover, in the map's coordinates.
+    """
 
     axes: Axes
-    taken: list[Box] = field(default_factory=list)
+    palette: Palette = style.LIGHT
+    taken: dict[str, list[Box]] = field(default_factory=dict)
+    layer: str = ""
+    zones: shapely.Geometry | None = None
+
+    def begin(self, layer: str) -> None:
+        """Forget the words of a layer; those that follow belong to it."""
+        self.layer = layer
+        self.taken[layer] = []
 
     def clear(self) -> None:
-        """Forget what is there."""
+        """Forget all there is."""
         self.taken.clear()
+        self.begin("")
+
+    def keep(self, box: Box) -> None:
+        """Keep words off a box in points."""
+        self.taken.setdefault(self.layer, []).append(box)
 
     def keep_free(self, u: float, v: float, reach: float) -> None:
         """Keep words off a mark of a half-width in points."""
         x, y = self._points(u, v)
-        self.taken.append((x - reach, y - reach, x + reach, y + reach))
+        self.keep((x - reach, y - reach, x + reach, y + reach))
 
     def keep_corner(self, across: float, up: float) -> None:
-        """Keep words out of the upper right corner, given as parts of the axes."""
-        left, low, right, high = self._frame()
-        self.taken.append((right - across * (right - left), high - up * (high - low), right, high))
+        """Keep words out of the upper right corner, given in points."""
+        _, _, right, high = self._frame()
+        self.keep((right - across, high - up, right, high))
 
     def beside(
         self, text: str, u: float, v: float, offset: tuple[float, float], *, bold: bool = False
@@ -83,59 +115,136 @@ class Notes:
         return note
 
     def at_one_of(
-        self, text: str, spots: Sequence[Spot], *, bold: bool = False, needed: bool = False
+        self,
+        text: str,
+        spots: Sequence[Spot],
+        *,
+        bold: bool = False,
+        needed: bool = False,
+        centred: bool = False,
+        tied: bool = False,
     ) -> Annotation | None:
-        """Put words at the first spot that is free; if none is, at the best, or nowhere unless ``needed``."""
+        """Put words at the first spot that is free; if none is, at the best, or nowhere unless ``needed``.
+
+        ``centred`` words have their middle at the spot, ``tied`` ones have a line to it.
+        """
         frame, found = self._frame(), []
         for spot in spots:
-            box = self._box(text, spot, bold=bold)
-            found.append((self._crowded(box, frame), box, spot))
+            box = self._box(text, spot, bold=bold, centred=centred)
+            crowded = self._crowded(box, frame)
+            found.append((crowded + self._over_zones(box), crowded, box, spot))
             if found[-1][0] == 0.0:
                 break
-        crowded, box, spot = min(found, key=lambda one: one[0])
+        _, crowded, box, spot = min(found, key=lambda one: one[0])
         if crowded > 0.0 and not needed:
             return None
-        self.taken.append(box)
-        return self._write(text, spot, bold=bold)
+        self.keep(box)
+        return self._write(text, spot, bold=bold, centred=centred, tied=tied)
 
-    def _write(self, text: str, spot: Spot, *, bold: bool) -> Annotation:
-        away = max(spot.up, -spot.up - _HEIGHT)
+    def along(
+        self,
+        text: str,
+        lines: Iterable[np.ndarray],
+        apart: float,
+        *,
+        bold: bool = False,
+        off: np.ndarray | None = None,
+    ) -> list[Annotation]:
+        """Put words on lines (n, 2), level, where there is room for all of them, so many points apart.
+
+        They keep off places (m, 2): where several lines run together, words say nothing of one of them.
+        """
+        others = None if off is None else self._all_points(off)
+        half = (_BOLD if bold else _LETTER) * len(text) / 2.0
+        put: list[tuple[float, float]] = []
+        out = []
+        for line in lines:
+            points = self._all_points(line)
+            run = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
+            if run[-1] < 2.0 * half:
+                continue
+            count = int(min(max(run[-1] // 12.0, 1), 200))
+            for at in run[-1] * (np.arange(count) + 0.5) / count:
+                x, y = (float(np.interp(at, run, c)) for c in points.T)
+                if any(np.hypot(x - a, y - b) < apart for a, b in put):
+                    continue
+                if others is not None and np.abs(others - (x, y)).max(axis=1).min() < _TOGETHER:
+                    continue
+                u, v = (float(np.interp(at, run, c)) for c in line.T)
+                note = self.at_one_of(text, [Spot(u, v, 0.0, 0.0)], bold=bold, centred=True)
+                if note is not None:
+                    put.append((x, y))
+                    out.append(note)
+        return out
+
+    def _write(
+        self, text: str, spot: Spot, *, bold: bool, centred: bool = False, tied: bool = False
+    ) -> Annotation:
+        away = 0.0 if centred else max(spot.up, -spot.up - _HEIGHT)
         # Words that had to move away are tied to their place by a line.
-        tie = {"arrowstyle": "-", "lw": 0.8, "color": style.INK, "shrinkA": 1.0, "shrinkB": 3.0}
+        ink = self.palette.ink
+        # The line leaves the corner of the words that is nearest; to find where it leaves their box takes long.
+        corner = (0.0 if spot.right > 0.0 else 1.0, 0.0 if spot.up > 0.0 else 1.0)
+        tie = {
+            "arrowstyle": "-", "lw": 0.8, "color": ink, "shrinkA": 0.0, "shrinkB": 3.0,
+            "patchA": None, "relpos": corner,
+        }  # fmt: skip
         return self.axes.annotate(
             text,
             (spot.u, spot.v),
             xytext=(spot.right, spot.up),
             textcoords="offset points",
-            ha="right" if spot.right < 0.0 else "left",
+            ha="center" if centred else "right" if spot.right < 0.0 else "left",
+            va="center" if centred else "baseline",
             fontsize=8,
             fontweight="bold" if bold else "normal",
-            color=style.INK,
+            color=ink,
             zorder=8,
             annotation_clip=True,
-            arrowprops=tie if away > _NEAR else None,
-            bbox={"facecolor": style.PAPER, "edgecolor": "none", "pad": 0.9, "alpha": 0.8},
+            arrowprops=tie if tied or away > _NEAR else None,
+            bbox={"facecolor": self.palette.paper, "edgecolor": "none", "pad": 0.9, "alpha": 0.85},
         )
 
     def _points(self, u: float, v: float) -> tuple[float, float]:
         x, y = self.axes.transData.transform((u, v)) * 72.0 / self.axes.figure.dpi
         return float(x), float(y)
 
+    def _all_points(self, places: np.ndarray) -> np.ndarray:
+        points: np.ndarray = self.axes.transData.transform(places) * 72.0 / self.axes.figure.dpi
+        return points
+
     def _frame(self) -> Box:
         (u0, u1), (v0, v1) = self.axes.get_xlim(), self.axes.get_ylim()
         return (*self._points(u0, v0), *self._points(u1, v1))
 
-    def _box(self, text: str, spot: Spot, *, bold: bool) -> Box:
+    def _box(self, text: str, spot: Spot, *, bold: bool, centred: bool = False) -> Box:
         x, y = self._points(spot.u, spot.v)
         width = (_BOLD if bold else _LETTER) * len(text)
+        if centred:
+            half = width / 2.0 + 1.0
+            return x - half, y - 0.6 * _HEIGHT, x + half, y + 0.6 * _HEIGHT
         left = x + spot.right - (width if spot.right < 0.0 else 0.0)
         low = y + spot.up
         return left - 1.0, low - _DROP, left + width + 1.0, low + _HEIGHT
 
     def _crowded(self, box: Box, frame: Box) -> float:
         """Return how much of a box lies over others or outside the frame, in square points."""
-        lost = max(_area(box) - _shared(box, frame), 0.0)
-        return lost + sum(_shared(box, other) for other in self.taken)
+        left, low, right, high = frame
+        inner = (left + _EDGE, low + _EDGE, right - _EDGE, high - _EDGE)
+        lost = 4.0 * max(_area(box) - _shared(box, inner), 0.0)
+        others = sum(_shared(box, other) for layer in self.taken.values() for other in layer)
+        return lost + others
+
+    def _over_zones(self, box: Box) -> float:
+        """Return what covering zones counts: less than covering words, crossing an edge more than lying inside."""
+        if self.zones is None or self.zones.is_empty:
+            return 0.0
+        corners = np.array([box[:2], box[2:]]) * self.axes.figure.dpi / 72.0
+        (u0, v0), (u1, v1) = self.axes.transData.inverted().transform(corners)
+        cover = shapely.box(u0, v0, u1, v1)
+        part = self.zones.intersection(cover).area / cover.area
+        crossed = _CROSSED if 0.0 < part < 1.0 else 0.0
+        return _ZONE_SHARE * part * _area(box) + crossed
 
 
 def _area(box: Box) -> float:

@@ -8,9 +8,12 @@ from pathlib import Path
 import numpy as np
 from matplotlib.artist import Artist
 from matplotlib.axes import Axes
+from matplotlib.colors import to_rgb
+from matplotlib.image import AxesImage
 from matplotlib.transforms import Affine2D
 from PIL import Image
 
+from app.draw.style import LIGHT, Palette
 from core.errors import InputError
 from core.files.paths import is_file
 from core.site.site import Site
@@ -84,25 +87,71 @@ def picture_doubt(site: Site, folder: Path | None) -> str:
     return ""
 
 
-def draw_picture(axes: Axes, site: Site, folder: Path | None) -> Artist | None:
-    """Draw the site's picture, pale, at its place and scale; nothing if it has none that can be shown.
+_REACH = 60
+"""A drawing's lines are what differs from its surroundings, of this part of the picture's longer side."""
+
+_FULL = 0.35
+"""Difference in grey at which a line is drawn in full, of black to white."""
+
+_STRENGTH = 0.6
+
+
+def ink_of(pixels: np.ndarray) -> np.ndarray:
+    """Return how much ink (rows, columns), 0 to 1, the lines of a picture (rows, columns, 3) need.
+
+    Even areas need none, whatever their colour: they would change what the shading below them says.
+    """
+    grey = pixels.astype(np.float32) @ np.array([0.2126, 0.7152, 0.0722], np.float32) / 255.0
+    reach = max(2, max(grey.shape) // _REACH)
+    ink: np.ndarray = np.clip((np.abs(grey - _evened(grey, reach)) - 0.04) / _FULL, 0.0, 1.0)
+    return ink
+
+
+def _evened(grey: np.ndarray, reach: int) -> np.ndarray:
+    """Return the means over squares of ``2 reach + 1`` pixels about each."""
+    out = grey.astype(np.float64)
+    for axis in (0, 1):
+        ends = [(reach + 1, reach) if a == axis else (0, 0) for a in (0, 1)]
+        sums = np.cumsum(np.pad(out, ends, mode="edge"), axis=axis)
+        upper = np.take(sums, range(2 * reach + 1, sums.shape[axis]), axis=axis)
+        lower = np.take(sums, range(sums.shape[axis] - 2 * reach - 1), axis=axis)
+        out = (upper - lower) / (2 * reach + 1)
+    return out
+
+
+@lru_cache(maxsize=1)
+def _inked(path: Path, written: int, size: int, colour: str) -> np.ndarray:
+    """Return a picture's lines in one colour, as (rows, columns, 4) bytes."""
+    pixels = _decoded(path, written, size)
+    assert not isinstance(pixels, InputError)
+    ink = ink_of(pixels)
+    out = np.empty((*ink.shape, 4), np.uint8)
+    out[..., :3] = np.round(255.0 * np.array(to_rgb(colour)))
+    out[..., 3] = np.round(255.0 * _STRENGTH * ink)
+    return out
+
+
+def draw_picture(
+    axes: Axes, site: Site, folder: Path | None, palette: Palette = LIGHT
+) -> Artist | None:
+    """Draw the lines of the site's picture at their place and scale; nothing if it has none that can be shown.
 
     ``folder`` is where the site file is; pictures are named relative to it.
     """
     if site.picture is None or folder is None or picture_doubt(site, folder):
         return None
     picture = site.picture
-    pixels = load_picture(folder / picture.file)
+    path = folder / picture.file
+    now = path.stat()
+    pixels = _inked(path, now.st_mtime_ns, now.st_size, palette.ink)
     rows, columns = pixels.shape[:2]
     scale = picture.metres_per_pixel
-    image = axes.imshow(
-        pixels,
-        extent=(0, columns * scale, 0, rows * scale),
-        zorder=1,
-        alpha=0.35,
-        origin="upper",
-        aspect="equal",
+    image = AxesImage(
+        axes, extent=(0, columns * scale, 0, rows * scale), zorder=2.5, origin="upper"
     )
+    image.set_data(pixels)
+    image.set_clip_path(axes.patch)
+    axes.add_image(image)
     turn = Affine2D().rotate_deg(-picture.rotation).translate(*picture.origin)
     image.set_transform(turn + axes.transData)
     return image

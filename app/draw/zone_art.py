@@ -13,58 +13,110 @@ from matplotlib.patches import Patch, PathPatch
 from matplotlib.path import Path
 
 from app.draw import style
+from app.draw.notes import Notes, Spot
+from app.draw.style import LIGHT, Palette
 from core.shapes import only_areas
-from core.zones.site_zones import STEPS, SiteZones, Step
+from core.zones.site_zones import SiteZones
+from core.zones.steps import STEPS, Step
 
-_LEAST_LABEL = 0.004
-"""Pieces smaller than this part of the view carry no words of their own."""
+_INSIDE = 8.0
+"""A zone whose inscribed circle is this many times as high as a line of words has them inside."""
 
 
-def draw_zones(axes: Axes, zones: SiteZones, limit_set: str) -> list[Artist]:
+_AROUND = 16
+"""Places along the edge of a zone from which words beside it may be led."""
+
+
+def draw_zones(axes: Axes, zones: SiteZones, palette: Palette = LIGHT) -> list[Artist]:
     """Draw zones from the outside in and return their artists."""
     artists: list[Artist] = []
-    u0, v0, u1, v1 = zones.view.bounds
-    whole = (u1 - u0) * (v1 - v0)
     for order, (step, zone) in enumerate(zones.zones):
         hidden = zone.hidden
         shown = zone.region if hidden.is_empty else only_areas(zone.region.difference(hidden))
         for piece in shown.geoms:
-            artists.append(axes.add_patch(_patch(piece, step, 1.0 + 0.1 * order)))
+            artists.append(_patch(axes, piece, step, 1.0 + 0.1 * order, palette))
         for piece in hidden.geoms:
-            artists.append(axes.add_patch(_below(piece, step, 1.0 + 0.1 * order)))
-        # One label a zone, where only this zone is.
-        inner = [z.region for _, z in zones.zones[order + 1 :]]
-        own = only_areas(zone.region.difference(shapely.union_all(inner))) if inner else zone.region
-        largest = max(own.geoms, key=lambda p: p.area, default=None)
-        if largest is not None and largest.area > _LEAST_LABEL * whole:
-            artists.append(_words(axes, largest, step, limit_set))
+            artists.append(_below(axes, piece, step, 1.0 + 0.1 * order, palette))
     return artists
 
 
-def _patch(piece: shapely.Polygon, step: Step, zorder: float) -> PathPatch:
+def label_zones(
+    notes: Notes, zones: SiteZones, limit_set: str, frame: tuple[float, float, float, float]
+) -> list[Artist]:
+    """Write one label a zone, where only this zone is and it is large enough, else beside it, tied to it."""
+    window = shapely.box(*frame)
+    high = frame[3] - frame[1]
+    line = 9.0 / 72.0 * notes.axes.figure.dpi * high / max(notes.axes.bbox.height, 1.0)
+    artists: list[Artist] = []
+    for order, (step, zone) in enumerate(zones.zones):
+        inner = [z.region for _, z in zones.zones[order + 1 :]]
+        own = zone.region.difference(shapely.union_all(inner)) if inner else zone.region
+        seen = only_areas(own.intersection(window))
+        largest = max(seen.geoms, key=lambda p: p.area, default=None)
+        if largest is None:
+            continue
+        circle = shapely.maximum_inscribed_circle(
+            largest, tolerance=max(largest.length / 500.0, 1e-3)
+        )
+        u, v = circle.coords[0]
+        words = step.short(limit_set)
+        if circle.length >= 0.5 * _INSIDE * line:
+            spots = [Spot(u, v, 0.0, 0.0)]
+        else:
+            spots = _beside(largest)
+        note = notes.at_one_of(words, spots, centred=len(spots) == 1, tied=len(spots) > 1)
+        if note is not None:
+            artists.append(note)
+    return artists
+
+
+def _beside(piece: shapely.Polygon) -> list[Spot]:
+    """Return spots outside a piece that is too small to hold words, all round it, from near to far."""
+    ring = piece.exterior
+    middle = piece.representative_point()
+    out = []
+    for up in (13.0, 26.0, 40.0):
+        for part in range(_AROUND):
+            at = ring.interpolate(part / _AROUND, normalized=True)
+            right = 6.0 if at.x >= middle.x else -6.0
+            out.append(Spot(at.x, at.y, right, up if at.y >= middle.y else -up - 8.0))
+    return out
+
+
+def _patch(
+    axes: Axes, piece: shapely.Polygon, step: Step, zorder: float, palette: Palette
+) -> PathPatch:
     width, line = style.ZONE_LINES[step.key]
-    return PathPatch(
+    patch = PathPatch(
         polygon_path(piece),
-        facecolor=style.ZONE_FILLS[step.key],
-        edgecolor=style.INK,
+        facecolor=palette.zone_fill(step.key),
+        edgecolor=palette.ink,
         hatch=style.ZONE_HATCHES[step.key],
         lw=width,
         ls=line,
         zorder=zorder,
     )
+    patch.set_clip_path(axes.patch)
+    axes.add_artist(patch)
+    return patch
 
 
-def _below(piece: shapely.Polygon, step: Step, zorder: float) -> PathPatch:
-    """Return a piece on a surface below another: its dashed line only."""
+def _below(
+    axes: Axes, piece: shapely.Polygon, step: Step, zorder: float, palette: Palette
+) -> PathPatch:
+    """Draw a piece on a surface below another: its dashed line only."""
     width, _ = style.ZONE_LINES[step.key]
-    return PathPatch(
+    patch = PathPatch(
         polygon_path(piece),
         facecolor="none",
-        edgecolor=style.INK,
+        edgecolor=palette.ink,
         lw=0.6 * width,
         ls=(0, (2, 2)),
         zorder=zorder,
     )
+    patch.set_clip_path(axes.patch)
+    axes.add_artist(patch)
+    return patch
 
 
 def polygon_path(piece: shapely.Polygon) -> Path:
@@ -76,25 +128,6 @@ def polygon_path(piece: shapely.Polygon) -> Path:
         for v in vertices
     ]
     return Path(np.concatenate(vertices), np.concatenate(codes))
-
-
-def _words(axes: Axes, piece: shapely.Polygon, step: Step, limit_set: str) -> Artist:
-    at = shapely.maximum_inscribed_circle(piece, tolerance=max(piece.length / 500.0, 1e-3)).coords[
-        0
-    ]
-    percent = f"> {100.0 * step.threshold:g} % {limit_set} {step.tier}"
-    return axes.text(
-        float(at[0]),
-        float(at[1]),
-        percent,
-        fontsize=7.5,
-        ha="center",
-        va="center",
-        color=style.INK,
-        zorder=8,
-        clip_on=True,
-        bbox={"facecolor": style.PAPER, "edgecolor": "none", "pad": 1.2, "alpha": 0.9},
-    )
 
 
 def zone_legend(axes: Axes, limit_set: str, steps: Sequence[Step] = STEPS) -> None:

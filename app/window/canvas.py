@@ -1,156 +1,191 @@
-"""A map on screen: MapView on a Qt canvas, cursor by blit, clicks and drags as signals."""
+"""A map on screen: the artists of MapView on a Qt canvas that can be moved.
+
+While the map moves, the picture that was drawn last is scaled; while an antenna is carried about, what does not change
+is laid over the shading. Words beside the pointer, the cross and the focus are painted over the finished picture.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import Protocol
+from dataclasses import dataclass
 
 import numpy as np
-from matplotlib.backend_bases import MouseEvent, ResizeEvent
 from matplotlib.backends.backend_qtagg import FigureCanvasQTAgg
 from matplotlib.figure import Figure
-from PySide6.QtCore import QEvent, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QKeyEvent, QKeySequence
-from PySide6.QtWidgets import QApplication
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QImage, QPainter, QPaintEvent, QPalette, QResizeEvent
 
 from app.draw import style
+from app.draw.carrying import compose, overlay
+from app.draw.isobands import Isobands
 from app.draw.map import MapView
 from app.draw.sketch_art import Sketch, SketchArt
-from app.modes.drawing import Key, Pointer
+from app.modes.camera import Box, Place
 from app.window.scene import Scene
+from app.window.screen_marks import paint_cross, paint_focus, paint_words
 from core.exposure.raster import Raster
 from core.limits.tier import Tier
-from core.site.site import Site
 from core.views.views import View
 from core.zones.site_zones import SiteZones
 
-_REACH = 9.0
-"""Pixels within which the mouse takes hold of something."""
 
-_KEYS = {
-    Qt.Key.Key_Return: Key.CLOSE,
-    Qt.Key.Key_Enter: Key.CLOSE,
-    Qt.Key.Key_Backspace: Key.BACK,
-    Qt.Key.Key_Escape: Key.LEAVE,
-    Qt.Key.Key_Delete: Key.DELETE,
-    Qt.Key.Key_Space: Key.SPACE,
-    Qt.Key.Key_Left: Key.LEFT,
-    Qt.Key.Key_Right: Key.RIGHT,
-    Qt.Key.Key_Up: Key.UP,
-    Qt.Key.Key_Down: Key.DOWN,
-}
+@dataclass(frozen=True)
+class Shaded:
+    """A raster, what it looks like, and whether it is as fine as it gets for what is seen."""
+
+    raster: Raster
+    bands: Isobands
+    refined: bool = True
 
 
-class Hand(Protocol):
-    """What takes over the mouse and the keys of a map while a mode is on."""
+@dataclass(frozen=True)
+class Told:
+    """Words beside a place of the map."""
 
-    def pressed(self, at: Pointer) -> None: ...
-    def doubled(self, at: Pointer) -> None: ...
-    def released(self) -> None: ...
-    def moved(self, at: Pointer) -> None: ...
-    def left(self) -> None: ...
-    def key(self, key: Key, *, shift: bool) -> None: ...
-    def takes_back(self) -> bool: ...
+    place: Place
+    words: str
 
 
 class MapCanvas(FigureCanvasQTAgg):
-    """One map. Signals carry view coordinates in m."""
+    """One map; mouse and keys are taken in by :class:`app.window.pointing.PointedCanvas`."""
 
-    clicked = Signal(float, float)
-    hovered = Signal(object)
-    dragged = Signal(int, float, float)
-    dropped = Signal()
     resized = Signal()
 
     def __init__(self, name: str) -> None:
         self._figure = Figure(facecolor=style.PAPER)
+        self._is_made = False
         super().__init__(self._figure)
+        # The canvas of matplotlib is white wherever it stands; this one has the colours of its desktop.
+        self.setPalette(QPalette())
         self.setObjectName(name)
         self.setAccessibleName(f"{name} map")
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setMinimumSize(QSize(260, 240))
-        axes = self._figure.add_axes((0.11, 0.09, 0.86, 0.88))
-        axes.set_anchor("C")
-        self.map = MapView(axes)
-        self.raster: Raster | None = None
-        self.tier: Tier = "public"
-        self.contours: Sequence[float] = style.CONTOURS
-        self._site: Site | None = None
-        self._view: View | None = None
-        self.movable = False
-        self.hand: Hand | None = None
-        self._taken = False
-        self._held: int | None = None
-        self._background: object = None
-        self.full_draws = 0
-        self._pin = axes.plot([], [], "+", ms=16, mew=2.2, color=style.PIN, zorder=20)[0]
-        self._cut = axes.plot([], [], color=style.PIN, lw=1.0, ls=(0, (6, 3)), zorder=19)[0]
-        self._cursor = axes.annotate(
-            "",
-            (0, 0),
-            xytext=(12, 12),
-            textcoords="offset points",
-            fontsize=8.5,
-            color=style.PAPER,
-            bbox={"facecolor": style.INK, "edgecolor": "none", "pad": 2.5},
-            zorder=30,
-            animated=True,
-            visible=False,
+        self.setAccessibleDescription(
+            "Arrow keys move a cross, Enter pins a reading there, plus and minus zoom about it, "
+            "0 shows all, 1 what is selected, Backspace goes back. Ctrl with an arrow moves the map."
         )
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setMouseTracking(True)
+        self.setMinimumSize(QSize(220, 160))
+        axes = self._figure.add_axes((0.0, 0.0, 1.0, 1.0))
+        self.map = MapView(axes, inside=True)
+        self.shaded: Shaded | None = None
+        self.tier: Tier = "public"
+        self.contours: tuple[float, ...] = style.CONTOURS
+        self.scene: Scene | None = None
+        self.view: View | None = None
+        self.full_draws = 0
+        self.cross: Place | None = None
+        self.told: Told | None = None
+        self._seen: Box = (0.0, 0.0, 1.0, 1.0)
+        self._drawn: Box | None = None
+        self._frame: QImage | None = None
+        self._overlay: np.ndarray | None = None
+        self._uncomposed = False
+        self._background: object = None
+        self._pin = [axes.plot([], [], "+", ms=16, mew=w, zorder=20)[0] for w in (5.0, 2.2)]
+        self._cut = [
+            axes.plot([], [], lw=w, ls=ls, zorder=3.5)[0]
+            for w, ls in ((2.6, "solid"), (1.2, (0, (6, 3))))
+        ]
         self._sketch = SketchArt(axes)
-        self._settle = QTimer(self, singleShot=True, interval=180)
-        self._settle.timeout.connect(self.resized)
-        self.mpl_connect("draw_event", self._drawn)
-        self.mpl_connect("button_press_event", self._pressed)
-        self.mpl_connect("button_release_event", self._released)
-        self.mpl_connect("motion_notify_event", self._moved)
-        self.mpl_connect("axes_leave_event", self._left)
-        self.mpl_connect("resize_event", self._resize)
+        self._is_made = True
+        self._dress()
+
+    # colours of the desktop ------------------------------------------------------------------------
+
+    def _dress(self) -> None:
+        """Take over the colours of the desktop."""
+        palette = style.palette_on(self.palette().base().color().name())
+        self.map.set_palette(palette)
+        self._figure.set_facecolor(palette.paper)
+        for pale, dark in (self._pin, self._cut):
+            pale.set_color(palette.paper)
+            dark.set_color(palette.pin)
+        self._cut[0].set_alpha(0.7)
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.PaletteChange and self._is_made:
+            self._dress()
+            self.map.shading.show(self.shaded.bands if self.shaded else None)
+            self.map.show_zones(self.map.zones, self._limit_set)
+            if self.scene is not None and self.view is not None:
+                self.show_scene(self.scene, self.view)
+
+    # what is shown ---------------------------------------------------------------------------------
+
+    @property
+    def raster(self) -> Raster | None:
+        """What the shading was made from."""
+        return self.shaded.raster if self.shaded else None
+
+    @property
+    def _limit_set(self) -> str:
+        return self.scene.site.limit_set if self.scene else ""
 
     def show_scene(self, scene: Scene, view: View) -> None:
-        """Draw what stands on the site in a view."""
+        """Draw what stands on the site in a view, sharp again after any movement."""
+        self._overlay = None
         self.map.folder, self.map.feet = scene.folder, scene.look.feet
         self.map.checks = dict(scene.checks)
         self.tier, self.contours = scene.look.tier, scene.look.contours
-        self._site, self._view = scene.site, view
-        self.map.show_site(scene.site, view, scene.selected)
+        self.scene, self.view, self._seen, self._frame = scene, view, view.bounds, None
+        self.map.show_site(scene.shown, view, scene.selected)
         self.draw_idle()
 
-    def show_raster(self, raster: Raster) -> None:
-        """Shade the map."""
-        self.raster = raster
-        self.map.show_raster(raster, self.tier, self.contours)
-        self.draw_idle()
+    def glide(self, view: View) -> None:
+        """Show another piece of the site at once, as well as the picture at hand allows."""
+        self._keep_frame()
+        self._seen = view.bounds
+        self.update()
 
-    def clear_raster(self) -> None:
-        """Show no shading: there is nothing that radiates."""
-        self.raster = None
-        self.map.hide_raster()
-        self.draw_idle()
+    def carry(self, scene: Scene, view: View, name: str) -> None:
+        """Show an antenna where it is being carried, without drawing anything else anew."""
+        if self._overlay is None:
+            self.show_scene(scene, view)
+            self.map.show_site(scene.shown, view, without=name)
+            renderer = self.get_renderer()
+            self._overlay = overlay(self._figure, renderer, self.map.under)
+        self.scene = scene
+        self.map.carry(scene.shown, view, name)
+        self._compose()
+
+    def _compose(self) -> None:
+        """Lay everything over the shading as soon as there is time: what changes meanwhile costs nothing more."""
+        self._uncomposed = True
+        self._draw_pending = False
+        self.update()
+
+    def compose_now(self) -> None:
+        """Draw the picture with the carried antenna."""
+        assert self._overlay is not None
+        self._uncomposed = False
+        self._background = None
+        compose(self._figure, self.get_renderer(), self.map.under, self._overlay, self.map.carried)
+
+    def show_shaded(self, shaded: Shaded | None) -> None:
+        """Shade the map; None where there is nothing that radiates."""
+        self.shaded = shaded
+        self.map.show_bands(shaded.bands if shaded else None)
+        if self._overlay is not None:
+            self._compose()
+        else:
+            self.draw_idle()
 
     def show_zones(self, zones: SiteZones | None, limit_set: str) -> None:
         """Show proven zones in place of the shading, or take them off."""
         self.map.show_zones(zones, limit_set)
         self.draw_idle()
 
-    def restyle(self, tier: Tier, contours: Sequence[float]) -> None:
-        """Show the raster there is for another tier or other contours."""
-        self.tier, self.contours = tier, contours
-        if self.raster is not None:
-            self.show_raster(self.raster)
-
-    def mark(
-        self, pin: tuple[float, float] | None, cut: np.ndarray | None, *, own: bool = True
-    ) -> None:
+    def mark(self, pin: Place | None, cut: np.ndarray | None, *, own: bool = True) -> None:
         """Show the pinned place and the other map's cut, as (n, 2) view coordinates.
 
         A pin that was made on the other map may hang off this one's plane: it is drawn faint.
         """
-        self._pin.set_alpha(1.0 if own else 0.4)
-        self._pin.set_data([pin[0]] if pin else [], [pin[1]] if pin else [])
-        self._cut.set_data(
-            cut[:, 0] if cut is not None else [], cut[:, 1] if cut is not None else []
-        )
+        for line in self._pin:
+            line.set_alpha(1.0 if own else 0.45)
+            line.set_data([pin[0]] if pin else [], [pin[1]] if pin else [])
+        for line in self._cut:
+            line.set_data(*(cut.T if cut is not None else ([], [])))
         self.draw_idle()
 
     def value_at(self, u: float, v: float) -> tuple[float, bool] | None:
@@ -159,144 +194,128 @@ class MapCanvas(FigureCanvasQTAgg):
             return None
         u0, v0, u1, v1 = self.raster.bounds
         rows, columns = self.raster.public.shape
-        column, row = int((u - u0) / (u1 - u0) * columns), int((v - v0) / (v1 - v0) * rows)
+        column, row = int((u - u0) // ((u1 - u0) / columns)), int((v - v0) // ((v1 - v0) / rows))
         if not (0 <= column < columns and 0 <= row < rows):
             return None
-        return float(self.raster.of(self.tier)[row, column]), bool(
-            self.raster.reactive[row, column]
-        )
+        one = self.raster
+        return float(one.of(self.tier)[row, column]), bool(one.reactive[row, column])
 
-    def show_cursor(self, u: float, v: float, text: str) -> None:
-        """Write text beside the cursor, by blit."""
-        if self._background is None:
-            return
-        axes = self.map.axes
-        left = u < np.mean(axes.get_xlim())
-        low = v < np.mean(axes.get_ylim())
-        self._cursor.xy = (u, v)
-        self._cursor.set_text(text)
-        self._cursor.set_horizontalalignment("left" if left else "right")
-        self._cursor.set_verticalalignment("bottom" if low else "top")
-        self._cursor.set_position((12 if left else -12, 12 if low else -12))
-        self._cursor.set_visible(bool(text))
-        self._blit()
+    def tell(self, told: Told | None) -> None:
+        """Write words beside a place, or take them away."""
+        if told != self.told:
+            self.told = told
+            self.update()
 
     def show_sketch(self, sketch: Sketch | None) -> None:
         """Show what is being drawn with the mouse, by blit; None takes it off."""
         self._sketch.show(sketch)
-        self._blit()
-
-    def _blit(self) -> None:
-        if self._background is None:
+        if self._background is None or self._is_gliding:
+            self.draw_idle()
             return
         self.restore_region(self._background)
-        self._draw_over()
-        self.blit(self._figure.bbox)
+        self._draw_sketch()
+        self.update()
 
-    def _draw_over(self) -> None:
-        for artist in (*self._sketch.artists, self._cursor):
+    def _draw_sketch(self) -> None:
+        for artist in self._sketch.artists:
             self.map.axes.draw_artist(artist)
 
-    def _drawn(self, _: object) -> None:
-        self.full_draws += 1
-        self._background = self.copy_from_bbox(self._figure.bbox)
-        self._draw_over()
+    # places and pixels -----------------------------------------------------------------------------
 
-    def _resize(self, _: ResizeEvent) -> None:
-        self._background = None
-        self._settle.start()
+    @property
+    def size_now(self) -> tuple[float, float]:
+        """Width and height in pixels of the desktop."""
+        return float(max(self.width(), 1)), float(max(self.height(), 1))
 
-    def _inside(self, event: MouseEvent) -> bool:
-        return event.inaxes is self.map.axes and event.xdata is not None and event.ydata is not None
+    @property
+    def scale(self) -> float:
+        """m a pixel."""
+        return (self._seen[2] - self._seen[0]) / self.size_now[0]
 
-    def _pressed(self, event: MouseEvent) -> None:
-        if event.button != 1 or not self._inside(event):
-            return
-        # The release belongs to whoever took the press, even where the press ended a mode.
-        self._taken = self.hand is not None or event.dblclick
-        if self.hand is not None:
-            (self.hand.doubled if event.dblclick else self.hand.pressed)(self._pointer(event))
-            return
-        self._held = self._antenna_at(event) if self.movable else None
+    def place_of(self, at: QPointF) -> Place:
+        """Return the place under a pixel."""
+        return self._seen[0] + at.x() * self.scale, self._seen[3] - at.y() * self.scale
 
-    def _released(self, event: MouseEvent) -> None:
-        if event.button != 1:
-            return
-        if self._taken:
-            self._taken = False
-            if self.hand is not None:
-                self.hand.released()
-        elif self._held is not None:
-            self._held = None
-            self.dropped.emit()
-        elif self._inside(event):
-            self.clicked.emit(float(event.xdata or 0.0), float(event.ydata or 0.0))
-
-    def _moved(self, event: MouseEvent) -> None:
-        if not self._inside(event):
-            return
-        u, v = float(event.xdata or 0.0), float(event.ydata or 0.0)
-        if self._held is not None:
-            self.dragged.emit(self._held, u, v)
-        else:
-            if self.hand is not None:
-                self.hand.moved(self._pointer(event))
-            self.hovered.emit((u, v))
-
-    def _left(self, _: object) -> None:
-        self._cursor.set_visible(False)
-        if self.hand is not None:
-            self.hand.left()
-        self.hovered.emit(None)
-        self.draw_idle()
-
-    def _pointer(self, event: MouseEvent) -> Pointer:
-        """Return the mouse in plan metres; its reach is the same number of pixels at any scale."""
-        box = self.map.axes.get_window_extent()
-        u0, u1 = self.map.axes.get_xlim()
-        reach = _REACH * self.device_pixel_ratio * (u1 - u0) / box.width
-        keys = (
-            event.guiEvent.modifiers()
-            if event.guiEvent is not None
-            else QApplication.keyboardModifiers()
+    def pixel_of(self, place: Place) -> QPointF:
+        """Return the pixel over a place."""
+        return QPointF(
+            (place[0] - self._seen[0]) / self.scale, (self._seen[3] - place[1]) / self.scale
         )
-        free = bool(keys & Qt.KeyboardModifier.ShiftModifier)
-        return Pointer((float(event.xdata or 0.0), float(event.ydata or 0.0)), reach, free)
 
-    def event(self, event: QEvent) -> bool:
-        # While corners are being put, undo takes back the last one: the key is not a shortcut then.
-        if (
-            event.type() == QEvent.Type.ShortcutOverride
-            and isinstance(event, QKeyEvent)
-            and event.matches(QKeySequence.StandardKey.Undo)
-            and self.hand is not None
-            and self.hand.takes_back()
-        ):
-            event.accept()
-            return True
-        return bool(super().event(event))
+    # painting --------------------------------------------------------------------------------------
 
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        key = self._key_of(event)
-        if self.hand is None or key is None:
-            super().keyPressEvent(event)
+    @property
+    def _is_gliding(self) -> bool:
+        return self._frame is not None and self._drawn is not None and self._seen != self._drawn
+
+    def draw(self) -> None:
+        """Draw everything anew."""
+        super().draw()
+        self.full_draws += 1
+        if self.view is not None:
+            self._drawn = self.view.bounds
+        self._frame = None
+        self._background = self.copy_from_bbox(self._figure.bbox)
+        self._draw_sketch()
+
+    def draw_idle(self) -> None:
+        """Draw anew as soon as there is time; not while the map moves: it is drawn when it stands still."""
+        if not self._is_gliding:
+            super().draw_idle()
+
+    def _keep_frame(self) -> None:
+        """Keep the picture at hand, to be scaled while the map moves."""
+        if self._frame is not None or self._drawn is None:
             return
-        self.hand.key(key, shift=bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier))
+        pixels = np.array(self.buffer_rgba())
+        rows, columns = pixels.shape[:2]
+        image = QImage(pixels.data, columns, rows, 4 * columns, QImage.Format.Format_RGBA8888)
+        self._frame = image.convertToFormat(QImage.Format.Format_RGB32)
 
-    def _key_of(self, event: QKeyEvent) -> Key | None:
-        """Return what a key means to a mode, None where it is for the window."""
-        if event.matches(QKeySequence.StandardKey.Undo):
-            # An undo with nothing to undo is no shortcut and comes here too: it must not remove a corner.
-            return Key.BACK if self.hand is not None and self.hand.takes_back() else None
-        other = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier
-        return None if event.modifiers() & other else _KEYS.get(Qt.Key(event.key()))
+    def paintEvent(self, event: QPaintEvent) -> None:
+        if self._uncomposed and self._overlay is not None:
+            self.compose_now()
+        if not self._is_gliding:
+            super().paintEvent(event)
+        painter = QPainter(self)
+        if self._is_gliding:
+            self._paint_frame(painter)
+        colours = self.map.palette
+        if self.hasFocus():
+            paint_focus(painter, self.rect(), self.palette().highlight().color(), colours)
+            if self.cross is not None:
+                paint_cross(painter, self.pixel_of(self.cross), colours)
+        if self.told is not None and self.told.words:
+            paint_words(
+                painter, self.rect(), self.pixel_of(self.told.place), self.told.words, colours
+            )
+        painter.end()
 
-    def _antenna_at(self, event: MouseEvent) -> int | None:
-        site, view = self._site, self._view
-        if site is None or view is None or not site.antennas:
-            return None
-        uv = view.to_view(np.array([a.position for a in site.antennas]))
-        pixels = self.map.axes.transData.transform(uv)
-        distance = np.hypot(pixels[:, 0] - event.x, pixels[:, 1] - event.y)
-        nearest = int(np.argmin(distance))
-        return nearest if distance[nearest] <= _REACH * self.device_pixel_ratio else None
+    def _paint_frame(self, painter: QPainter) -> None:
+        """Paint the part of the kept picture that is seen now, where it belongs."""
+        assert self._frame is not None
+        assert self._drawn is not None
+        painter.fillRect(self.rect(), self.map.palette.paper)
+        d0, e0, d1, e1 = self._drawn
+        left, low = max(d0, self._seen[0]), max(e0, self._seen[1])
+        right, high = min(d1, self._seen[2]), min(e1, self._seen[3])
+        if left >= right or low >= high:
+            return
+        columns, rows = self._frame.width() / (d1 - d0), self._frame.height() / (e1 - e0)
+        source = QRectF(
+            (left - d0) * columns, (e1 - high) * rows, (right - left) * columns, (high - low) * rows
+        )
+        painter.drawImage(
+            QRectF(self.pixel_of((left, high)), self.pixel_of((right, low))), self._frame, source
+        )
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        old, scale = event.oldSize(), self.scale
+        if old.isValid() and old != event.size():
+            self._keep_frame()
+            # The middle stays where it is, and so does the scale.
+            u, v = (self._seen[0] + self._seen[2]) / 2.0, (self._seen[1] + self._seen[3]) / 2.0
+            across, up = (0.5 * scale * side for side in self.size_now)
+            self._seen = (u - across, v - up, u + across, v + up)
+        super().resizeEvent(event)
+        self.resized.emit()

@@ -6,12 +6,15 @@ from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtGui import QUndoCommand, QUndoStack
 
 from core.errors import InputError
 from core.exposure.sources import sources
+from core.files.beside import Claim, Left, claim, discard
 from core.files.companions import take_along
+from core.files.error_log import state_folder
+from core.files.paths import same_file
 from core.files.seen import Seen, seen
 from core.files.site_file import load_site
 from core.files.site_writer import save_site
@@ -20,6 +23,10 @@ from core.site.site import Antenna, Carrier, Power, Site, State
 
 _MOVES, _STEPS, _CORNERS = 1_000, 1_000_000, 1_000
 """Where the keys of edits that merge begin: moves of antennas, steps of a fence's corner."""
+
+_QUIET = 500
+"""ms without a step of a movement until what it came to is kept; every other edit is kept at once."""
+_UNTITLED = "untitled.json"
 
 EMPTY = Site(name="Untitled site", antennas=())
 
@@ -53,6 +60,7 @@ class Document(QObject):
     site_changed = Signal(object)
     path_changed = Signal(object)
     opened = Signal()
+    unkept = Signal(str)
 
     def __init__(self) -> None:
         super().__init__()
@@ -60,6 +68,13 @@ class Document(QObject):
         self.path: Path | None = None
         self._seen = Seen(None, None)
         self.stack = QUndoStack(self)
+        self._merging, self._told = False, False
+        self._claim: Claim | None = None
+        self._moving = QTimer(self)
+        self._moving.setSingleShot(True)
+        self._moving.setInterval(_QUIET)
+        self._moving.timeout.connect(self._keep)
+        self.stack.indexChanged.connect(self._changed)
 
     @property
     def folder(self) -> Path | None:
@@ -84,6 +99,8 @@ class Document(QObject):
         sources(site)
         self.path, self.site, self._seen = path, site, was
         self.stack.clear()
+        # After it: a cleared history lets go of what is unsaved, and what another window left is not ours yet.
+        self._hold(path)
         self.path_changed.emit(path)
         self.opened.emit()
         self._show(site)
@@ -97,7 +114,8 @@ class Document(QObject):
             If the file cannot be written, was changed by another program since it was opened or saved here, or
             other files of the names of its pattern files are where they would go.
         """
-        if path == self.path and not overwrite and seen(path) not in (self._seen, Seen(None, None)):
+        ours = self.path is not None and (path == self.path or same_file(path, self.path))
+        if ours and not overwrite and seen(path) not in (self._seen, Seen(None, None)):
             raise InputError(
                 "was changed by another program since it was opened here",
                 source=str(path),
@@ -106,9 +124,80 @@ class Document(QObject):
         if self.path is not None:
             take_along(self.site, self.path.parent, path.parent)
         save_site(self.site, path)
+        if path != self.path:
+            self._hold(path)
         self.path, self._seen = path, seen(path)
         self.stack.setClean()
+        self._keep()
         self.path_changed.emit(path)
+
+    def close(self) -> None:
+        """Let go of the file; what is not saved is given up."""
+        self._hold(None)
+
+    # what is not saved -----------------------------------------------------------------------------
+
+    def others(self) -> tuple[str, ...]:
+        """Return the other windows that had the file open when it was opened here, in words."""
+        return self._claim.others if self._claim is not None else ()
+
+    def left(self) -> tuple[Left, ...]:
+        """Return what windows of this file that are gone have left unsaved; of an untitled site before any edit."""
+        if self._claim is None and self.path is None:
+            self._hold_untitled()
+        return self._claim.left() if self._claim is not None else ()
+
+    def recover(self, left: Left) -> None:
+        """Take up what a window left unsaved, as one edit.
+
+        Raises
+        ------
+        InputError
+            If that site is not consistent.
+        """
+        self.edit("recover unsaved changes", lambda _: left.site)
+        # From here on it is kept as what is unsaved here, unless it is what was saved after all.
+        if self._claim is None or left.file != self._claim.unsaved or not self.dirty:
+            discard(left)
+
+    def _changed(self) -> None:
+        """Keep what is unsaved; the steps of a movement when it pauses, and at the latest with the next edit."""
+        if self._merging:
+            self._moving.start()
+        else:
+            self._keep()
+
+    def _keep(self) -> None:
+        self._moving.stop()
+        if self._claim is None and self.path is None and self.dirty:
+            self._hold_untitled()
+        if not self.dirty:
+            if self._claim is not None:
+                self._claim.drop()
+            return
+        try:
+            if self._claim is None:
+                raise InputError("nothing can be written beside the file", fix="Save often")
+            self._claim.keep(self.site, self._seen)
+        except InputError as error:
+            if not self._told:
+                self.unkept.emit(f"Unsaved changes cannot be kept for a crash: {error.line()}")
+            self._told = True
+
+    def _hold(self, path: Path | None) -> None:
+        if self._claim is not None:
+            self._claim.release()
+        self._claim, self._told = claim(path) if path is not None else None, False
+
+    def _hold_untitled(self) -> None:
+        folder = state_folder()
+        try:
+            folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        except OSError:
+            return
+        self._hold(folder / _UNTITLED)
+
+    # edits -----------------------------------------------------------------------------------------
 
     def edit(self, label: str, change: Callable[[Site], Site], key: int = -1) -> None:
         """Replace the site; nothing is kept of a change that the checks refuse.
@@ -121,7 +210,10 @@ class Document(QObject):
         after = change(self.site)
         sources(after)
         if after != self.site:
+            top = self.stack.command(self.stack.index() - 1) if self.stack.index() else None
+            self._merging = key >= 0 and top is not None and top.id() == key and self.dirty
             self.stack.push(_Edit(self, label, after, key))
+            self._merging = False
 
     def set_state(self, index: int, state: State) -> None:
         """Set the state of one antenna."""

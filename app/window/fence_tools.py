@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import Signal
 from shapely import Polygon
 
 from app.modes.drawing import (
@@ -12,17 +12,16 @@ from app.modes.drawing import (
     Drawing,
     Drawn,
     Effect,
-    Key,
     Left,
     Mode,
-    Pointer,
     Removed,
     Said,
 )
 from app.modes.reshaping import Reshaping
-from app.window.canvas import MapCanvas
 from app.window.document import Document
 from app.window.maps import Maps
+from app.window.mode_hand import ModeHand
+from app.window.pointing import PointedCanvas
 from app.window.proving import on_walking_plan
 from core.errors import InputError
 from core.fences.fence import as_fences
@@ -36,7 +35,7 @@ LIMIT = 1.0
 """Fraction of the tier's limit a fence holds back."""
 
 
-class FenceTools(QObject):
+class FenceTools(ModeHand):
     """Holds the mouse mode of the plan and carries out what it brings about.
 
     A drawn fence is one of the tier that is shown and holds back its limit, as a fitted one; which
@@ -48,10 +47,9 @@ class FenceTools(QObject):
     drawing_ended = Signal()
     reshaping_ended = Signal()
 
-    def __init__(self, document: Document, plan: MapCanvas, maps: Maps) -> None:
+    def __init__(self, document: Document, plan: PointedCanvas, maps: Maps) -> None:
         super().__init__()
         self.document, self.plan, self.maps = document, plan, maps
-        self.mode: Mode | None = None
         document.site_changed.connect(self._follow)
 
     # whole fences ----------------------------------------------------------------------------------
@@ -113,7 +111,7 @@ class FenceTools(QObject):
     def set_feet(self, on: bool) -> None:
         """Say lengths in feet, or in metres, from now on."""
         if isinstance(self.mode, Drawing | Reshaping):
-            self._turn(replace(self.mode, feet=on), None)
+            self.turn(replace(self.mode, feet=on), None)
 
     def _enter(self, mode: Mode) -> None:
         self.mode, self.plan.hand = mode, self
@@ -123,48 +121,24 @@ class FenceTools(QObject):
     def _leave(self) -> None:
         # One signal each: a mode that takes the place of the other must not be switched off with it.
         ended = self.drawing_ended if isinstance(self.mode, Drawing) else self.reshaping_ended
-        self.mode, self.plan.hand = None, None
-        self.plan.show_sketch(None)
+        self.mode = None
+        if self.plan.hand is self:
+            self.plan.hand = None
+            self.plan.show_sketch(None)
         ended.emit()
 
     def _follow(self, site: Site) -> None:
         """Keep the mode right on a changed site."""
         if isinstance(self.mode, Drawing):
-            self._turn(replace(self.mode, targets=targets(site)), None)
+            self.turn(replace(self.mode, targets=targets(site)), None)
         elif isinstance(self.mode, Reshaping):
-            self._turn(self.mode.on(site), None)
+            self.turn(self.mode.on(site), None)
 
     # the mouse and the keys, from the canvas -------------------------------------------------------
 
-    def pressed(self, at: Pointer) -> None:
-        """Pass a press on to the mode."""
-        if self.mode is not None:
-            self._turn(*self.mode.pressed(at))
-
-    def doubled(self, at: Pointer) -> None:
-        """Pass a double-click on to the mode."""
-        if self.mode is not None:
-            self._turn(*self.mode.doubled(at))
-
-    def released(self) -> None:
-        """Pass a release on to the mode."""
-        if self.mode is not None:
-            self._turn(*self.mode.released())
-
-    def moved(self, at: Pointer) -> None:
-        """Pass a movement on to the mode."""
-        if self.mode is not None:
-            self._turn(self.mode.moved(at), None)
-
-    def left(self) -> None:
-        """Tell the mode that the mouse has left the map."""
-        if self.mode is not None:
-            self._turn(self.mode.left(), None)
-
-    def key(self, key: Key, *, shift: bool) -> None:
-        """Pass a key on to the mode."""
-        if self.mode is not None:
-            self._turn(*self.mode.key(key, shift=shift))
+    def lets_pan(self) -> bool:
+        """Return whether a press that took hold of nothing moves the map."""
+        return isinstance(self.mode, Reshaping) and self.mode.held is None
 
     def takes_back(self) -> bool:
         """Return whether undo means the last corner that was put, not the last edit."""
@@ -172,13 +146,17 @@ class FenceTools(QObject):
 
     # effects ---------------------------------------------------------------------------------------
 
-    def _turn(self, mode: Mode, effect: Effect | None) -> None:
+    def turn(self, mode: Mode, effect: Effect | None) -> None:
+        """Take over the next mode and carry out what it brings about."""
         self.mode = mode
         if effect is not None:
+            # What is selected for the edit is not there yet, and a message that comes up may move the mouse off.
+            if isinstance(mode, Reshaping):
+                self.mode = mode.on(self.document.site)
             self._do(effect)
-            # What was selected for the edit may not be there: it was refused, or it removed the last corner.
-            if isinstance(self.mode, Reshaping):
-                self.mode = self.mode.on(self.document.site)
+            # It may not be there now either: the edit was refused, or it removed the last corner.
+            if isinstance(mode, Reshaping) and isinstance(self.mode, Reshaping):
+                self.mode = mode.on(self.document.site)
         self.plan.show_sketch(self.mode.sketch() if self.mode is not None else None)
 
     def _do(self, effect: Effect) -> None:

@@ -9,9 +9,10 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLabel, QScrollArea, QSplitter, QVBoxLayout, QWidget
 
 from app.window.canvas import MapCanvas
+from app.window.lines import Banner, Title
 from app.window.pane import Pane
 
-PLACES = ("left", "under the maps", "below", "right")
+PLACES = ("left", "over the maps", "under the maps", "below", "right")
 
 
 @dataclass(frozen=True)
@@ -23,9 +24,9 @@ class Placed:
 
 
 def lay_out(
-    message: QLabel, panes: Sequence[Pane], titles: dict[str, QLabel], panels: Sequence[Placed]
+    message: Banner, panes: Sequence[Pane], titles: dict[str, Title], panels: Sequence[Placed]
 ) -> QWidget:
-    """Return the middle of the window: a message line, the panes under their titles, and the panels."""
+    """Return the middle of the window: the panes under their titles, the panels, and the message over all of it."""
 
     def at(place: str) -> list[QWidget]:
         return [p.panel for p in panels if p.place == place]
@@ -34,20 +35,23 @@ def lay_out(
     for pane in panes:
         maps.addWidget(_column(titles[pane.name], pane.canvas))
     middle = QSplitter(Qt.Orientation.Vertical)
-    middle.addWidget(_column(maps, *at("under the maps")))
+    middle.addWidget(_column(*at("over the maps"), maps, *at("under the maps")))
     for panel in at("below"):
         middle.addWidget(panel)
-    middle.setSizes([620, 230])
+    middle.setStretchFactor(0, 1)
+    middle.setSizes([900, 170])
     side = QScrollArea()
     side.setWidget(_column(*at("left")) if len(at("left")) > 1 else at("left")[0])
     side.setWidgetResizable(True)
-    side.setMinimumWidth(250)
+    side.setMinimumWidth(272)
     body = QSplitter(Qt.Orientation.Horizontal)
     for part in (side, middle, *at("right")):
         body.addWidget(part)
     body.setStretchFactor(1, 1)
-    body.setSizes([265, 890, 345])
-    return _column(message, body)
+    body.setSizes([272, 1000, 290])
+    middle_of_window = _column(body)
+    message.lie_over(middle_of_window)
+    return middle_of_window
 
 
 def plain(root: QWidget) -> None:

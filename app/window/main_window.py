@@ -14,14 +14,18 @@ from app.window.dialogs.add_antenna import AddAntenna
 from app.window.document import Document
 from app.window.fence_tools import FenceTools
 from app.window.geometry import keep_geometry, restore_geometry
+from app.window.keeping import Keeping
 from app.window.layout import lay_out, plain
+from app.window.lines import Banner, Title
 from app.window.maps import Maps
+from app.window.measuring_tool import MeasuringTool
 from app.window.pane import Pane
 from app.window.panels.emitters import EmitterTable
 from app.window.panels.panel import Panel
 from app.window.panels.table import make_panels
 from app.window.planes import Elevation, Plan
 from app.window.scene import Look, Scene
+from app.window.schedules import Schedules
 from core.errors import InputError
 from core.exposure.raster import LayerCache
 from core.reading.cautions import SHORT
@@ -42,15 +46,15 @@ class MainWindow(QMainWindow):
         self.panes = tuple(Pane(plane, cache) for plane in (Plan(), Elevation()))
         self.maps = Maps(self.document, self.panes)
         self.fences = FenceTools(self.document, self.maps.pane("plan").canvas, self.maps)
+        self.schedules, self.keeping = Schedules(self.document, self), Keeping(self.document, self)
+        self.measuring = MeasuringTool(self.panes, lambda: self.maps.scene)
         self.panels = make_panels(self.document)
-        self.message, self.progress = QLabel(), QProgressBar()
-        self.titles = {pane.name: QLabel() for pane in self.panes}
+        self.message, self.progress = Banner(), QProgressBar()
+        self.titles = {pane.name: Title(f"{pane.name} title") for pane in self.panes}
         self._furnish()
         self._connect()
         self.actions_by_name = build_menus(self)
         follow_stack(self.document.stack, self.actions_by_name)
-        self.setMinimumSize(1100, 700)
-        self.resize(1500, 900)
         restore_geometry(self)
         self._title()
 
@@ -59,23 +63,18 @@ class MainWindow(QMainWindow):
         return self.panels[name].panel
 
     def _furnish(self) -> None:
-        self.message.setObjectName("message")
-        self.message.setStyleSheet("background:#f6e8d8; color:#1d2430; padding:5px")
-        self.message.hide()
-        for name, label in self.titles.items():
-            label.setObjectName(f"{name} title")
-        for label in (self.message, *self.titles.values()):
-            label.setWordWrap(True)
-        placed = tuple(self.panels.values())
-        self.setCentralWidget(lay_out(self.message, self.panes, self.titles, placed))
+        placed = self.panels.values()
+        self.setCentralWidget(lay_out(self.message, self.panes, self.titles, tuple(placed)))
         self.progress.setRange(0, 0)
         self.progress.setMaximumWidth(110)
         self.progress.hide()
         caution = QLabel(SHORT)
         caution.setObjectName("caution")
-        self.statusBar().addPermanentWidget(self.progress)
-        self.statusBar().addPermanentWidget(caution)
+        for widget in (self.progress, caution):
+            self.statusBar().addPermanentWidget(widget)
         plain(self)
+        self.setMinimumSize(900, 600)
+        self.resize(1500, 900)
 
     def _connect(self) -> None:
         self.document.path_changed.connect(self._title)
@@ -88,6 +87,7 @@ class MainWindow(QMainWindow):
                 ("refused", self.complain),
                 ("look_changed", self._look),
                 ("chosen", self.maps.select),
+                ("gone", self.maps.look_at),
             ):
                 if hasattr(panel, signal):
                     getattr(panel, signal).connect(slot)
@@ -97,8 +97,9 @@ class MainWindow(QMainWindow):
         self.maps.proving.said.connect(self.statusBar().showMessage)
         self.maps.working.connect(self.progress.setVisible)
         self.maps.scene_changed.connect(self._titles)
-        self.fences.refused.connect(self.complain)
-        self.fences.accepted.connect(self._fences_said)
+        for tool in (self.fences, self.schedules, self.keeping):
+            tool.refused.connect(self.complain)
+            tool.accepted.connect(self._accepted)
         self.document.site_changed.connect(lambda _: self.message.hide())
 
     def set_movable(self, on: bool) -> None:
@@ -106,11 +107,7 @@ class MainWindow(QMainWindow):
         for pane in self.panes:
             pane.canvas.movable = on
 
-    def set_zones(self, on: bool) -> None:
-        """Show proven zones instead of the shading, or not."""
-        self.maps.show_zones(on)
-
-    def _fences_said(self, text: str) -> None:
+    def _accepted(self, text: str) -> None:
         self.message.hide()
         self.statusBar().showMessage(text)
 
@@ -118,6 +115,11 @@ class MainWindow(QMainWindow):
         self.message.hide()
         self.maps.set_look(look)
         self.fences.set_feet(look.feet)
+        self.measuring.set_feet(look.feet)
+
+    def focus(self, panel: str) -> None:
+        """Let the keys go to a panel."""
+        self.panel(panel).setFocus()
 
     def _show_reading(self, reading: Reading | None) -> None:
         for placed in self.panels.values():
@@ -125,24 +127,24 @@ class MainWindow(QMainWindow):
             placed.panel.show_reading(reading, self.maps.scene)
 
     def _title(self, *_: object) -> None:
-        star = "*" if self.document.dirty else ""
-        self.setWindowTitle(f"{star}{self.document.site.name} - Isofence")
+        self.setWindowTitle(f"{'*' * self.document.dirty}{self.document.site.name} - Isofence")
         self._titles(self.maps.scene)
 
     def _titles(self, scene: Scene) -> None:
-        what = f"percent of {scene.site.limit_set} {scene.look.tier}"
+        what = f"% of {scene.site.limit_set} {scene.look.tier}"
+        what = f"proven zones, {scene.site.limit_set}" if scene.zones else what
         for pane in self.panes:
-            title = f"{pane.name.capitalize()} {pane.plane.title(scene)}: {what}"
+            title = f"{pane.name.capitalize()}: {what}, {pane.plane.title(scene)}"
             self.titles[pane.name].setText(title)
 
     def complain(self, text: str) -> None:
         """Show one error line over the maps until the next success; nothing entered is lost."""
-        self.message.setText(text)
-        self.message.show()
+        self.message.say(text)
 
     def open(self, path: Path) -> bool:
         """Open a site; on an error keep what there was and say why."""
         self.fences.stop()
+        self.measuring.stop()
         try:
             self.document.open(path)
         except InputError as error:
@@ -158,13 +160,11 @@ class MainWindow(QMainWindow):
 
     def ask_open(self) -> None:
         """Ask for a site file and open it."""
-        if not self._may_leave():
-            return
-        name, _ = QFileDialog.getOpenFileName(
-            self, "Open site", str(self.document.folder or ""), _SITE_FILES
-        )
-        if name:
-            self.open(Path(name))
+        folder = str(self.document.folder or "")
+        if self._may_leave():
+            name, _ = QFileDialog.getOpenFileName(self, "Open site", folder, _SITE_FILES)
+            if name:
+                self.open(Path(name))
 
     def save(self) -> bool:
         """Save to the present path, or ask for one."""
@@ -244,6 +244,7 @@ class MainWindow(QMainWindow):
         if not self._may_leave():
             event.ignore()
             return
+        self.document.close()
         self.maps.close()
         keep_geometry(self)
         event.accept()

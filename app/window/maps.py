@@ -9,17 +9,21 @@ from typing import Any
 import numpy as np
 from PySide6.QtCore import QObject, Signal
 
+from app.modes.camera import Camera
 from app.window.document import EMPTY, Document
+from app.window.hovering import Hovering
 from app.window.jobs import Worker
 from app.window.pane import Pane
-from app.window.planes import on_plan
+from app.window.planes import cut_through, on_plan
 from app.window.proving import Proving
-from app.window.scene import Look, Pin, Scene
+from app.window.scene import Carried, Look, Pin, Scene
+from app.window.steering import Steering
+from core.errors import InputError
 from core.fences.fence import Check
 from core.reading.reading import read
 from core.site.site import Site
-from core.units import FOOT, show_percent
 from core.views.defaults import default_origin
+from core.views.views import Height
 from core.views.words import posture
 
 
@@ -39,6 +43,11 @@ class Maps(QObject):
         self._drawn_for: Site | None = None
         self.reader = Worker()
         self._reading = False
+        self.steering = Steering(panes, lambda: self.scene)
+        self.steering.moved.connect(self._camera_moved)
+        self.steering.still.connect(self._stand_still)
+        self.hovering = Hovering(lambda: self.scene)
+        self.hovering.said.connect(self.hover)
         self.proving = Proving(panes)
         self.proving.checked.connect(self._checked)
         self.proving.failed.connect(self._troubled)
@@ -50,17 +59,18 @@ class Maps(QObject):
         document.opened.connect(self._opened)
         for pane in self.panes:
             pane.clicked.connect(self.pin)
-            pane.hovered.connect(self._hovered)
+            pane.hovered.connect(self.hovering.over)
             pane.dragged.connect(self._dragged)
             pane.dropped.connect(self._dropped)
-            pane.resized.connect(self.redraw)
+            pane.asked.connect(self.go)
             pane.failed.connect(self.problem)
             pane.busy.connect(self._say_working)
 
     @property
     def workers(self) -> tuple[Worker, ...]:
         """Every thread at work for the maps."""
-        return (*(p.worker for p in self.panes), self.reader, self.proving.worker)
+        own = (self.reader, self.proving.worker, self.hovering.worker)
+        return (*(p.worker for p in self.panes), *own)
 
     def pane(self, name: str) -> Pane:
         """Return the pane of a name."""
@@ -73,19 +83,25 @@ class Maps(QObject):
         self._drawn_for = None
         self.scene = replace(
             self.scene, site=site, folder=self.document.folder, pin=None, selected="",
-            origin=default_origin(site), dragging=False, checks={},
+            origin=default_origin(site), carried=None, checks={}, fitted=True,
         )  # fmt: skip
+        self.scene = replace(self.scene, camera=self.steering.all_of(self.scene))
+        self.steering.forget()
+        self.hovering.stop()
         self.reader.submit(lambda cancelled, emit: None)
         for pane in self.panes:
-            pane.canvas.clear_raster()
+            pane.clear()
 
     def _moved_to(self) -> None:
         """Follow another path: what is shown stays, its picture is looked for beside the new file."""
         self.scene = replace(self.scene, folder=self.document.folder)
 
     def site_changed(self, site: Site) -> None:
-        """Follow a changed site; while dragging with few cells. Fences are checked anew."""
-        self.scene = replace(self.scene, site=site, checks={})
+        """Follow a changed site. Fences are checked anew."""
+        self.hovering.stop()
+        self.scene = replace(self.scene, site=site, checks={}, carried=None)
+        if self.scene.fitted and not self.steering.sees_all(self.scene):
+            self.scene = replace(self.scene, camera=self.steering.all_of(self.scene))
         bare = replace(site, fences=())
         if bare == self._drawn_for:
             # Fences change no field.
@@ -97,14 +113,15 @@ class Maps(QObject):
 
     def set_look(self, look: Look) -> None:
         """Follow changed controls; a change of tier, lines or units computes nothing."""
+        self.hovering.stop()
         old, self.scene = self.scene.look, replace(self.scene, look=look)
         pin = self.scene.pin
         if pin is not None and pin.pane == "plan":
             self.scene = replace(self.scene, pin=Pin(on_plan(self.scene, *pin.place[:2]), pin.pane))
         if old.differs_in_ink_only(look):
-            for pane in self.panes:
-                pane.canvas.restyle(look.tier, look.contours)
             self._show()
+            for pane in self.panes:
+                pane.restyle()
             self._read()
         else:
             self.redraw()
@@ -141,7 +158,7 @@ class Maps(QObject):
 
     def prove(self) -> None:
         """Prove the zones of what is shown, if they are wanted and nothing is being dragged."""
-        if not self.scene.dragging:
+        if not self.scene.carried:
             self.scene = replace(self.scene, trouble="")
             self.proving.ask(self.scene)
 
@@ -153,19 +170,25 @@ class Maps(QObject):
     # mouse and keys --------------------------------------------------------------------------------
 
     def pin(self, pane: Pane, u: float, v: float) -> None:
-        """Pin a reading from a pane; a pane whose cut follows the pin is drawn anew."""
-        before = self.scene
-        self.scene = pane.plane.pinned(before, pane.view(before), u, v)
-        if self.scene.origin == before.origin:
-            for other in self.panes:
-                other.mark(self.scene)
-        else:
-            self._show()
-            for other in self.panes:
-                if other.view(self.scene) != other.view(before):
-                    other.ask(self.scene)
-            self.prove()
+        """Pin a reading from a pane; no map moves."""
+        self.scene = pane.plane.pinned(self.scene, pane.view(self.scene), u, v)
+        for other in self.panes:
+            other.mark(self.scene)
         self._read()
+
+    def cut_here(self) -> None:
+        """Cut through the pin: the elevation, and a plan at a height above the datum."""
+        pin = self.scene.pin
+        if pin is None:
+            self.problem.emit("There is no pin to cut through. Click in a map first")
+            return
+        x, y, z = pin.place
+        self.scene = cut_through(self.pane("elevation").plane, self.scene, x, y)
+        look = self.scene.look
+        if not look.height.above_surface:
+            self.scene = replace(self.scene, look=replace(look, height=Height(z)))
+        self.hovering.stop()
+        self.redraw()
 
     def nudge(self, right: float, up: float) -> None:
         """Move the pin by metres on the map it was made on."""
@@ -189,34 +212,58 @@ class Maps(QObject):
 
         self.reader.submit(work)
 
-    def _hovered(self, pane: Pane, at: tuple[float, float] | None) -> None:
-        if at is None:
-            self.hover.emit("")
-            return
-        look = self.scene.look
-        value = pane.canvas.value_at(*at)
-        unit, scale = ("ft", FOOT) if look.feet else ("m", 1.0)
-        where = ", ".join(
-            f"{name} {c / scale:.1f}" for name, c in zip(pane.plane.axes, at, strict=True)
-        )
-        if value is None:
-            text = ""
-        elif value[1]:
-            text = "no figure: reactive region"
-        else:
-            text = f"{show_percent(value[0])} of {self.scene.site.limit_set} {look.tier}"
-        pane.canvas.show_cursor(*at, text)
-        self.hover.emit(f"{where} {unit}: {text}" if text else f"{where} {unit}")
-
     def _dragged(self, pane: Pane, index: int, u: float, v: float) -> None:
-        self.scene = replace(self.scene, dragging=True)
+        """Carry an antenna: the site stays as it is until it is put down."""
+        self.hovering.stop()
         x, y, z = pane.plane.moved(self.scene, pane.view(self.scene), index, u, v)
-        self.document.move(index, (round(x, 3), round(y, 3), round(z, 3)))
+        to = (round(x, 3), round(y, 3), round(z, 3))
+        self.scene = replace(self.scene, carried=Carried(index, to))
+        name = self.scene.site.antennas[index].name
+        for other in self.panes:
+            other.canvas.carry(self.scene, other.view(self.scene), name)
+            other.ask(self.scene)
 
-    def _dropped(self) -> None:
-        if self.scene.dragging:
-            self.scene = replace(self.scene, dragging=False)
-            self.redraw()
+    def _dropped(self, here: bool) -> None:
+        """Put the carried antenna down where it is, or back where it was."""
+        carried, self.scene = self.scene.carried, replace(self.scene, carried=None)
+        if carried is None:
+            return
+        try:
+            if here:
+                self.document.move(carried.index, carried.position)
+        except InputError as error:
+            self.problem.emit(error.line())
+        self.redraw()
+
+    # the camera ------------------------------------------------------------------------------------
+
+    def _camera_moved(self, camera: Camera, all_of_it: bool) -> None:
+        self.scene = replace(self.scene, camera=camera, fitted=all_of_it)
+        for pane in self.panes:
+            pane.glide(self.scene)
+
+    def _stand_still(self) -> None:
+        """Draw sharp, and compute for what is seen now. No proof depends on that."""
+        self._show()
+        for pane in self.panes:
+            pane.ask(self.scene)
+
+    def go(self, where: str) -> None:
+        """Show ``all``, the ``selection``, or what was seen before (``back``)."""
+        ways = {"all": self.steering.show_all, "selection": self.show_selection}
+        ways.get(where, self.steering.back)()
+
+    def show_selection(self) -> None:
+        """Fit the selected antenna, or the pin, with the zone about it."""
+        shown = self.proving.shown.items()
+        self.steering.show_selection({name: proven.zones for name, proven in shown})
+
+    def look_at(self, place: tuple[float, float, float], stands: bool) -> None:
+        """Pin a place of the site, cut through it, and show it in the middle of every map."""
+        self.problem.emit("")
+        self.scene = replace(self.scene, pin=Pin(place, "plan" if stands else "elevation"))
+        self.cut_here()
+        self.steering.centre(place)
 
     # work ------------------------------------------------------------------------------------------
 
@@ -226,8 +273,8 @@ class Maps(QObject):
 
     @property
     def busy(self) -> bool:
-        """Whether a picture or a reading is being computed."""
-        return self._reading or any(p.working for p in self.panes)
+        """Whether a picture or a reading is being computed, or the maps wait to be drawn sharp."""
+        return self._reading or self.steering.is_moving or any(p.working for p in self.panes)
 
     def _say_working(self) -> None:
         self.working.emit(self.busy)
@@ -237,4 +284,5 @@ class Maps(QObject):
         for pane in self.panes:
             pane.close()
         self.reader.close()
+        self.hovering.close()
         self.proving.close()

@@ -2,30 +2,62 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable
+from dataclasses import dataclass, replace
 from typing import Any
 
-import numpy as np
 from PySide6.QtCore import QObject, Signal
 
-from app.window.canvas import MapCanvas
+from app.draw.isobands import isobands
+from app.window.canvas import Shaded
 from app.window.jobs import Worker
 from app.window.planes import Plane
-from app.window.scene import Scene
-from core.exposure.raster import LayerCache, Raster, raster
+from app.window.pointing import PointedCanvas
+from app.window.scene import Look, Scene
+from core.exposure.raster import LayerCache, raster
+from core.site.site import Site
 from core.views.views import View
 
-COARSE, FINE, DRAG = 64, 220, 48
-"""Cells across a map: first look, full picture, while dragging."""
+COARSE, FINE = 64, 220
+"""Cells across a map: first look, full picture."""
+
+DRAGGED = (16, 24, 32, 48, 64, 96)
+"""Cells across while an antenna is carried: as many as fit into :data:`BUDGET`."""
+
+BUDGET = 0.02
+"""Seconds a picture may take while an antenna is carried."""
+
+
+@dataclass(frozen=True)
+class _Subject:
+    """What a shading was made from: a site without fences, and the whole view that it is a piece of."""
+
+    site: Site
+    whole: View
+
+
+@dataclass(frozen=True)
+class _Picture:
+    """A shading, what it was made from and for, its cells across, and the seconds its fields took."""
+
+    subject: _Subject
+    look: Look
+    shaded: Shaded
+    cells: int
+    taken: float
 
 
 class Pane(QObject):
-    """Shows one plane of a scene. Signals carry the pane and view coordinates in m."""
+    """Shows one plane of a scene. Signals carry the pane and view coordinates in m, as those of the canvas."""
 
     clicked = Signal(object, float, float)
     hovered = Signal(object, object)
     dragged = Signal(object, int, float, float)
-    dropped = Signal()
+    dropped = Signal(bool)
+    zoomed = Signal(object, float, float, float)
+    panned = Signal(object, float, float)
+    asked = Signal(str)
     resized = Signal()
     failed = Signal(str)
     busy = Signal()
@@ -34,17 +66,25 @@ class Pane(QObject):
         super().__init__()
         self.plane = plane
         self.cache = cache
-        self.canvas = MapCanvas(plane.name)
+        self.canvas = PointedCanvas(plane.name)
         self.worker = Worker()
         self.working = False
+        self._shown: _Subject | None = None
+        self._dragged = DRAGGED[1]
         self.worker.done.connect(self._shade)
         self.worker.failed.connect(self.failed)
         self.worker.busy.connect(self._set_working)
         self.canvas.clicked.connect(lambda u, v: self.clicked.emit(self, u, v))
         self.canvas.hovered.connect(lambda at: self.hovered.emit(self, at))
         self.canvas.dragged.connect(lambda i, u, v: self.dragged.emit(self, i, u, v))
-        self.canvas.dropped.connect(self.dropped)
-        self.canvas.resized.connect(self.resized)
+        self.canvas.zoomed.connect(lambda u, v, closer: self.zoomed.emit(self, u, v, closer))
+        self.canvas.panned.connect(lambda right, up: self.panned.emit(self, right, up))
+        for theirs, ours in (
+            (self.canvas.dropped, self.dropped),
+            (self.canvas.asked, self.asked),
+            (self.canvas.resized, self.resized),
+        ):
+            theirs.connect(ours)
 
     @property
     def name(self) -> str:
@@ -52,15 +92,17 @@ class Pane(QObject):
         return self.plane.name
 
     def view(self, scene: Scene) -> View:
-        """Return the view of a scene that fills the canvas."""
-        box = self.canvas.map.axes.get_window_extent()
-        aspect = float(np.clip(box.width / max(box.height, 1.0), 0.2, 5.0))
-        return self.plane.view(scene, aspect)
+        """Return what of a scene is seen."""
+        return self.plane.view(scene, self.canvas.size_now)
 
     def show(self, scene: Scene) -> None:
         """Draw what stands on the site, the pin and the other cut; the shading stays."""
         self.canvas.show_scene(scene, self.view(scene))
         self.mark(scene)
+
+    def glide(self, scene: Scene) -> None:
+        """Follow a camera that moves, with the picture at hand."""
+        self.canvas.glide(self.view(scene))
 
     def mark(self, scene: Scene) -> None:
         """Draw the pin and the other cut."""
@@ -71,27 +113,57 @@ class Pane(QObject):
         """Ask for the shading; without antennas there is none."""
         if not scene.site.antennas:
             self.worker.submit(lambda cancelled, emit: None)
-            self.canvas.clear_raster()
+            self.clear()
             return
         self.worker.submit(self._picture(scene))
 
+    def clear(self) -> None:
+        """Show no shading."""
+        self._shown = None
+        self.canvas.show_shaded(None)
+
     def _picture(self, scene: Scene) -> Callable[[Callable[[], bool], Callable[[Any], None]], None]:
-        view, site, cache = self.view(scene), scene.site, self.cache
-        u0, v0, u1, v1 = view.bounds
-        steps = (DRAG,) if scene.dragging else (COARSE, FINE)
+        view, site, cache, look = self.view(scene), scene.shown, self.cache, scene.look
+        subject = _Subject(replace(site, fences=()), self.plane.whole(scene))
+        steps = (self._dragged,) if scene.carried else self._steps(subject, view)
 
         def work(cancelled: Callable[[], bool], emit: Callable[[Any], None]) -> None:
             for cells in steps:
-                # The longer side gets the cells: a tall elevation is as sharp as a wide plan.
-                side = max(u1 - u0, v1 - v0)
-                columns = max(24, round(cells * (u1 - u0) / side))
-                rows = max(24, round(cells * (v1 - v0) / side))
-                emit(raster(site, view, (rows, columns), cache, cancelled=cancelled))
+                started = time.perf_counter()
+                made = raster(site, view, shape(view, cells), cache, cancelled=cancelled)
+                taken = time.perf_counter() - started
+                bands = isobands(made, look.tier, look.contours)
+                shaded = Shaded(made, bands, refined=cells == FINE)
+                emit(_Picture(subject, look, shaded, cells, taken))
 
         return work
 
-    def _shade(self, result: Raster) -> None:
-        self.canvas.show_raster(result)
+    def _steps(self, subject: _Subject, view: View) -> tuple[int, ...]:
+        """Leave out a first look that would be coarser than what is there already."""
+        there = self.canvas.raster
+        if there is None or self._shown != subject:
+            return (COARSE, FINE)
+        u0, v0, u1, v1 = there.bounds
+        a0, b0, a1, b1 = view.bounds
+        covered = u0 <= a0 and v0 <= b0 and u1 >= a1 and v1 >= b1
+        finer = (u1 - u0) / there.public.shape[1] <= max(a1 - a0, b1 - b0) / COARSE
+        return (FINE,) if covered and finer else (COARSE, FINE)
+
+    def _shade(self, picture: _Picture) -> None:
+        self._shown = picture.subject
+        if picture.cells == self._dragged:
+            self._dragged = next_cells(picture.cells, picture.taken)
+        self.canvas.show_shaded(picture.shaded)
+        now = self.canvas.tier, self.canvas.contours
+        if now != (picture.look.tier, picture.look.contours):
+            self.restyle()
+
+    def restyle(self) -> None:
+        """Show the shading there is for the tier and the lines that the canvas shows now."""
+        there = self.canvas.shaded
+        if there is not None:
+            bands = isobands(there.raster, self.canvas.tier, self.canvas.contours)
+            self.canvas.show_shaded(replace(there, bands=bands))
 
     def _set_working(self, on: bool) -> None:
         self.working = on
@@ -100,3 +172,26 @@ class Pane(QObject):
     def close(self) -> None:
         """Stop all work."""
         self.worker.close()
+
+
+def shape(view: View, cells: int) -> tuple[int, int]:
+    """Return rows and columns: the longer side gets the cells, a tall elevation is as sharp as a wide plan."""
+    u0, v0, u1, v1 = view.bounds
+    side = max(u1 - u0, v1 - v0)
+    least = min(24, cells)
+    return (
+        max(least, round(cells * (v1 - v0) / side)), max(least, round(cells * (u1 - u0) / side))
+    )  # fmt: skip
+
+
+def next_cells(cells: int, taken: float) -> int:
+    """Return how many cells the next picture has while an antenna is carried.
+
+    One that took far too long has fewer; one that would have had time for the next finer grid gets it. Between them
+    nothing changes: layers of another grid would all have to be computed.
+    """
+    place = DRAGGED.index(cells)
+    if taken > 2.0 * BUDGET and place > 0:
+        return DRAGGED[place - 1]
+    finer = DRAGGED[min(place + 1, len(DRAGGED) - 1)]
+    return finer if taken * (finer / cells) ** 2 < 0.5 * BUDGET else cells

@@ -10,17 +10,15 @@ from typing import Protocol
 
 import numpy as np
 
+from app.modes.camera import Box, Place, Size
 from app.window.scene import Pin, Scene
 from core.arrays import Floats
 from core.geometry import bearing
 from core.site.surfaces import standing_on
 from core.units import show_length
 from core.views.body import Body
-from core.views.defaults import default_elevation, site_extent
+from core.views.defaults import default_elevation, default_plan
 from core.views.views import ElevationView, Height, PlanView, View
-
-GROW = 1.4
-"""A map shows at most this much more than the site's extent to fill its canvas."""
 
 
 @dataclass(frozen=True)
@@ -33,7 +31,7 @@ class Marks:
 
 
 class Plane(Protocol):
-    """What a pane shows of a scene. ``aspect`` is the canvas's width over its height."""
+    """What a pane shows of a scene."""
 
     name: str
     axes: tuple[str, str]
@@ -41,8 +39,11 @@ class Plane(Protocol):
     def title(self, scene: Scene) -> str:
         """Return what stands over the map, without the limit."""
 
-    def view(self, scene: Scene, aspect: float) -> View:
-        """Return the view that fills the canvas."""
+    def whole(self, scene: Scene) -> View:
+        """Return the view of the whole site, whatever is seen of it."""
+
+    def view(self, scene: Scene, size: Size) -> View:
+        """Return the view that a map of a size, in pixels, shows."""
 
     def marks(self, scene: Scene, view: View) -> Marks:
         """Return the pin and the other cut as they are seen here."""
@@ -53,6 +54,9 @@ class Plane(Protocol):
     def body(self, scene: Scene) -> tuple[Body, Height | None]:
         """Return the body of a reading that was pinned here, and the height rule of the map."""
 
+    def foot(self, scene: Scene, view: View, u: float, v: float) -> tuple[float, float, float]:
+        """Return the place of the site that a body at (u, v) stands or hangs at, m."""
+
     def moved(
         self, scene: Scene, view: View, index: int, u: float, v: float
     ) -> tuple[float, float, float]:
@@ -60,7 +64,7 @@ class Plane(Protocol):
 
 
 class Plan:
-    """The plan of the whole site, widened to the canvas."""
+    """The plan."""
 
     name = "plan"
     axes = ("x", "y")
@@ -68,21 +72,15 @@ class Plan:
     def title(self, scene: Scene) -> str:
         return scene.look.height.said(feet=scene.look.feet)
 
-    def view(self, scene: Scene, aspect: float) -> PlanView:
-        west, south, east, north = site_extent(scene.site)
-        w, h = east - west, north - south
-        wanted = float(np.clip(aspect, w / h / GROW, w / h * GROW))
-        if w / h < wanted:
-            grow = (h * wanted - w) / 2.0
-            west, east = west - grow, east + grow
-        else:
-            grow = (w / wanted - h) / 2.0
-            south, north = south - grow, north + grow
-        return PlanView((west, south, east, north), scene.look.height, scene.look.plan_body)
+    def whole(self, scene: Scene) -> PlanView:
+        return default_plan(scene.site, scene.look.height, scene.look.plan_body)
+
+    def view(self, scene: Scene, size: Size) -> PlanView:
+        return replace(self.whole(scene), region=scene.camera.bounds(self.name, size))
 
     def marks(self, scene: Scene, view: View) -> Marks:
         east, north = bearing(scene.look.azimuth - scene.site.grid_north)
-        far = 1000.0
+        far = 1e5
         x, y = scene.origin
         line = np.array([(x - far * east, y - far * north), (x + far * east, y + far * north)])
         pin = scene.pin
@@ -90,10 +88,13 @@ class Plan:
         return Marks(at, pin is None or pin.pane == self.name, line)
 
     def pinned(self, scene: Scene, view: View, u: float, v: float) -> Scene:
-        return replace(scene, pin=Pin(on_plan(scene, u, v), self.name), origin=(u, v))
+        return replace(scene, pin=Pin(self.foot(scene, view, u, v), self.name))
 
     def body(self, scene: Scene) -> tuple[Body, Height | None]:
         return scene.look.plan_body, scene.look.height
+
+    def foot(self, scene: Scene, view: View, u: float, v: float) -> tuple[float, float, float]:
+        return on_plan(scene, u, v)
 
     def moved(
         self, scene: Scene, view: View, index: int, u: float, v: float
@@ -102,7 +103,7 @@ class Plan:
 
 
 class Elevation:
-    """The vertical plane through the scene's origin, fitted to the canvas about the antennas."""
+    """The vertical plane through the scene's origin."""
 
     name = "elevation"
     axes = ("along", "z")
@@ -111,21 +112,13 @@ class Elevation:
         x, y = (show_length(c, feet=scene.look.feet) for c in scene.origin)
         return f"through x {x}, y {y} along {scene.look.azimuth:g}°"
 
-    def view(self, scene: Scene, aspect: float) -> ElevationView:
+    def whole(self, scene: Scene) -> ElevationView:
         look = scene.look
-        view = default_elevation(scene.site, look.azimuth, scene.origin, look.climb_body)
-        low, high = view.up
-        a, b = view.along
-        if (b - a) / (high - low) < aspect:
-            grow = min((high - low) * aspect, (b - a) * GROW) - (b - a)
-            a, b = a - grow / 2.0, b + grow / 2.0
-        else:
-            # Wider than the canvas: a tall structure fills it, the far ends are cut off.
-            width = float(np.clip((high - low) * aspect, min(b - a, 60.0), b - a))
-            middle = float(np.clip(0.0, a + width / 2.0, b - width / 2.0))
-            a, b = middle - width / 2.0, middle + width / 2.0
-            high = low + float(np.clip(width / aspect, high - low, GROW * (high - low)))
-        return replace(view, along=(a, b), up=(low, high))
+        return default_elevation(scene.site, look.azimuth, scene.origin, look.climb_body)
+
+    def view(self, scene: Scene, size: Size) -> ElevationView:
+        left, low, right, high = scene.camera.bounds(self.name, size)
+        return replace(self.whole(scene), along=(left, right), up=(low, high))
 
     def marks(self, scene: Scene, view: View) -> Marks:
         line = None
@@ -140,11 +133,14 @@ class Elevation:
         return Marks((float(u), float(v)), pin.pane == self.name, line)
 
     def pinned(self, scene: Scene, view: View, u: float, v: float) -> Scene:
-        x, y, z = (float(c) for c in view.to_site(scene.site, u, v)[0])
-        return replace(scene, pin=Pin((x, y, z), self.name))
+        return replace(scene, pin=Pin(self.foot(scene, view, u, v), self.name))
 
     def body(self, scene: Scene) -> tuple[Body, Height | None]:
         return scene.look.climb_body, None
+
+    def foot(self, scene: Scene, view: View, u: float, v: float) -> tuple[float, float, float]:
+        x, y, z = (float(c) for c in view.to_site(scene.site, u, v)[0])
+        return x, y, z
 
     def moved(
         self, scene: Scene, view: View, index: int, u: float, v: float
@@ -161,3 +157,22 @@ def on_plan(scene: Scene, x: float, y: float) -> tuple[float, float, float]:
     height = scene.look.height
     foot, _, _ = standing_on(scene.site, x, y)
     return x, y, height.metres + (foot if height.above_surface else 0.0)
+
+
+def cut_through(plane: Plane, scene: Scene, x: float, y: float) -> Scene:
+    """Return the scene cut through a place; what is seen of the cut stays where it is."""
+    before = plane.whole(scene).to_view(np.array([[x, y, 0.0]]))[0][0]
+    camera = scene.camera.panned(plane.name, -float(before), 0.0)
+    return replace(scene, origin=(x, y), camera=camera)
+
+
+def around(plane: Plane, scene: Scene, place: tuple[float, float, float], reach: float) -> Box:
+    """Return the box of a plane about a place of the site, so many metres to each side."""
+    u, v = seen_at(plane, scene, place)
+    return u - reach, v - reach, u + reach, v + reach
+
+
+def seen_at(plane: Plane, scene: Scene, place: tuple[float, float, float]) -> Place:
+    """Return where a place of the site is on a plane."""
+    u, v = plane.whole(scene).to_view(np.array([place]))[0]
+    return float(u), float(v)

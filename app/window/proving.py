@@ -92,7 +92,8 @@ class Proving(QObject):
         """
         site = scene.site
         bare = replace(site, fences=())
-        views = {name: pane.view(scene) for name, pane in self.panes.items()}
+        # What is seen of them changes no zone: they are those of the whole site.
+        views = {name: pane.plane.whole(scene) for name, pane in self.panes.items()}
         for name, shown in list(self.shown.items()):
             if not (scene.zones and shown.site == bare and shown.zones.view == views[name]):
                 self.panes[name].canvas.show_zones(None, "")

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from app.draw import style
+from app.modes.camera import Camera
 from core.fences.fence import Check
 from core.limits.tier import Tier
 from core.site.site import Site
@@ -50,6 +51,14 @@ class Pin:
 
 
 @dataclass(frozen=True)
+class Carried:
+    """An antenna in the hand: its index, and where it would be, m."""
+
+    index: int
+    position: tuple[float, float, float]
+
+
+@dataclass(frozen=True)
 class Scene:
     """What is looked at.
 
@@ -62,10 +71,14 @@ class Scene:
     pin : Pin or None
     origin : (x, y)
         Where the elevation cuts, m.
+    camera : Camera
+        What of the site is seen on each pane.
+    fitted : bool
+        All of it, whatever the size of the panes; until somebody moves the camera.
     selected : str
         Name of the antenna that is marked.
-    dragging : bool
-        Something is being dragged: coarse pictures, no proofs.
+    carried : Carried or None
+        An antenna that is being carried about: coarse pictures, no proofs.
     zones : bool
         Proven zones are wanted in place of the shading.
     checks : mapping
@@ -79,8 +92,21 @@ class Scene:
     look: Look = field(default_factory=Look)
     pin: Pin | None = None
     origin: tuple[float, float] = (0.0, 0.0)
+    camera: Camera = field(default_factory=Camera)
+    fitted: bool = True
     selected: str = ""
-    dragging: bool = False
+    carried: Carried | None = None
     zones: bool = False
     checks: Mapping[str, Check] = field(default_factory=dict)
     trouble: str = ""
+
+    @property
+    def shown(self) -> Site:
+        """The site as it is shown: with the antenna in the hand where it would be."""
+        if self.carried is None:
+            return self.site
+        antennas = list(self.site.antennas)
+        antennas[self.carried.index] = replace(
+            antennas[self.carried.index], position=self.carried.position
+        )
+        return replace(self.site, antennas=tuple(antennas))

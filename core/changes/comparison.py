@@ -20,7 +20,8 @@ from core.reading.provisos import provisos, uncounted
 from core.site.site import Site
 from core.views.views import PlanView
 from core.zones.ladders import LadderZone
-from core.zones.site_zones import SiteZones, Step, ladder_zones, site_zones
+from core.zones.site_zones import SiteZones, ladder_zones, site_zones
+from core.zones.steps import Step
 from core.zones.zone import Zone
 
 LadderZones = tuple[tuple[Step, LadderZone], ...]

@@ -17,7 +17,8 @@ from core.site.site import Site
 from core.views.body import CLIMBING, Body
 from core.views.views import PlanView
 from core.zones.ladders import LadderZone, closed_spans
-from core.zones.site_zones import SiteZones, Step
+from core.zones.site_zones import SiteZones
+from core.zones.steps import Step
 from core.zones.zone import Part, Zone
 
 _PLACES, _MOST_PIECES = 60, 40

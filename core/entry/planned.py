@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
-from core.errors import InputError
 from core.site.job import Job
 from core.site.site import Site
+from core.site.states import with_states
 
 
 def planned_site(site: Site, job: Job) -> Site:
@@ -24,19 +22,7 @@ def planned_site(site: Site, job: Job) -> Site:
     InputError
         If it names an antenna that the site does not have.
     """
-    names = {antenna.name for antenna in site.antennas}
-    for name, _ in job.states:
-        if name not in names:
-            raise InputError(
-                f"no antenna is called {name!r}",
-                field=f"{where(site, job)} states",
-                fix="Use a name from the site's list of emitters, or take it out of the job",
-            )
-    planned = dict(job.states)
-    antennas = tuple(
-        replace(a, state=planned[a.name]) if a.name in planned else a for a in site.antennas
-    )
-    return replace(site, antennas=antennas)
+    return with_states(site, dict(job.states), f"{where(site, job)} states")
 
 
 def where(site: Site, job: Job) -> str:

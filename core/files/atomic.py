@@ -77,7 +77,7 @@ def _replace(target: Path, write: Callable[[IO[bytes]], object]) -> None:
         raise OSError(0, "it is no ordinary file")
     if old is not None and not os.access(target, os.W_OK):
         raise OSError(0, "it is for reading only")
-    _sweep(target)
+    sweep(target)
     new = target.with_name(f".isofence-{_key(target)}-{_host()}-{os.getpid()}-{next(_numbers)}.tmp")
     # Made with the user's own mask, as any new file.
     handle = os.open(new, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o666)
@@ -114,8 +114,8 @@ def _to_disk(folder: Path) -> None:
             os.close(handle)
 
 
-def _sweep(target: Path) -> None:
-    """Remove what killed writes of this file have left behind."""
+def sweep(target: Path) -> None:
+    """Remove what killed writes of a ``target`` have left behind."""
     with contextlib.suppress(OSError):
         for entry in os.scandir(target.parent):
             found = _LEFT_OVER.fullmatch(entry.name)

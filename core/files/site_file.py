@@ -5,36 +5,28 @@ from __future__ import annotations
 import json
 import stat
 from pathlib import Path
-from typing import Any, NoReturn
+from typing import NoReturn
 
 from core.errors import InputError
-from core.files.allowances import read_allowance
+from core.files.antenna_file import ESTIMATES, placed, read_antenna, read_reflection, xyz
 from core.files.entry_sections import read_garment, read_job
-from core.files.kinds import read_kind
 from core.files.named_states import read_states
 from core.files.node import Node
 from core.files.paths import is_file, within
-from core.files.site_writer import FORMAT, POWERS, VERSION
-from core.files.states import read_state
+from core.files.site_writer import FORMAT, VERSION
 from core.limits.sets import DEFAULT_SET, get_set
 from core.limits.tier import TIERS
 from core.site.places import AccessPoint, Anchor, Fence, Ladder, Picture, Structure, Surface
-from core.site.reflection import Reflection, ReflectionKind
-from core.site.site import Antenna, Carrier, Power, Site, State
+from core.site.reflection import Reflection
+from core.site.site import Site
 
 LARGEST_FILE = 20_000_000
 LARGEST_PICTURE = 100_000_000
 
-_ESTIMATES = ("conservative", "best")
 _SITE = (
     "format", "version", "name", "story", "revision", "limits", "estimate", "reflection", "extent",
     "anchor", "picture", "surfaces", "structures", "ladders", "access_points", "fences", "states",
     "garments", "jobs", "antennas",
-)  # fmt: skip
-_CARRIER = ("name", "frequency", *POWERS, "loss", "gain", "duty", "duty_source")
-_ANTENNA = (
-    "name", "kind", "model", "position", "azimuth", "tilt", "roll", "state", "reflection", "estimate",
-    "tower_in_pattern", "allows", "owner", "contact", "remark", "carriers",
 )  # fmt: skip
 _SURFACE = ("name", "kind", "height", "outline", "holes", "material")
 _STRUCTURE = ("name", "kind", "outline", "base", "top")
@@ -185,35 +177,24 @@ def read_site(value: object, folder: Path) -> Site:
         story=node.text("story", ""),
         revision=node.text("revision", ""),
         limit_set=limit_set,
-        conservative=node.choice("estimate", _ESTIMATES, _ESTIMATES[0]) == _ESTIMATES[0],
-        reflection=_reflection(node) or Reflection(),
+        conservative=node.choice("estimate", ESTIMATES, ESTIMATES[0]) == ESTIMATES[0],
+        reflection=read_reflection(node) or Reflection(),
         extent=_tuple4(node.numbers("extent", 4)) if node.has("extent") else None,
         anchor=_anchor(node),
         picture=_picture(node, folder),
-        surfaces=tuple(_placed(_surface, path, v) for path, v in node.children("surfaces")),
-        structures=tuple(_placed(_structure, path, v) for path, v in node.children("structures")),
-        ladders=tuple(_placed(_ladder, path, v) for path, v in node.children("ladders")),
-        access_points=tuple(
-            _placed(_access, path, v) for path, v in node.children("access_points")
-        ),
-        fences=tuple(_placed(_fence, path, v) for path, v in node.children("fences")),
+        surfaces=tuple(placed(_surface, path, v) for path, v in node.children("surfaces")),
+        structures=tuple(placed(_structure, path, v) for path, v in node.children("structures")),
+        ladders=tuple(placed(_ladder, path, v) for path, v in node.children("ladders")),
+        access_points=tuple(placed(_access, path, v) for path, v in node.children("access_points")),
+        fences=tuple(placed(_fence, path, v) for path, v in node.children("fences")),
         states=read_states(node),
-        garments=tuple(_placed(read_garment, path, v) for path, v in node.children("garments")),
-        jobs=tuple(_placed(read_job, path, v) for path, v in node.children("jobs")),
+        garments=tuple(placed(read_garment, path, v) for path, v in node.children("garments")),
+        jobs=tuple(placed(read_job, path, v) for path, v in node.children("jobs")),
         antennas=tuple(
-            _placed(_antenna, path, v, folder)
+            placed(read_antenna, path, v, folder)
             for path, v in node.children("antennas", required=True)
         ),
     )
-
-
-def _placed(read: Any, path: str, value: object, *rest: object) -> Any:
-    """Read one entry; an error of the dataclass itself gets the entry's path in front."""
-    try:
-        return read(path, value, *rest)
-    except InputError as error:
-        known = error.source or error.field.startswith(path)
-        raise error if known else error.within(path) from None
 
 
 def _tuple4(values: tuple[float, ...]) -> tuple[float, float, float, float]:
@@ -221,34 +202,8 @@ def _tuple4(values: tuple[float, ...]) -> tuple[float, float, float, float]:
     return a, b, c, d
 
 
-def _xyz(node: Node, key: str) -> tuple[float, float, float]:
-    x, y, z = node.numbers(key, 3)
-    return x, y, z
-
-
 def _pairs(points: tuple[tuple[float, ...], ...]) -> tuple[tuple[float, float], ...]:
     return tuple((p[0], p[1]) for p in points)
-
-
-def _reflection(node: Node) -> Reflection | None:
-    if not node.has("reflection"):
-        return None
-    value = node.values["reflection"]
-    if isinstance(value, str):
-        return Reflection(
-            ReflectionKind(node.choice("reflection", [k.value for k in ReflectionKind]))
-        )
-    child = Node(value, node.at("reflection"), ("permittivity", "conductivity", "plane"))
-    ground = Reflection(ReflectionKind.TWO_RAY)
-    try:
-        return Reflection(
-            ReflectionKind.TWO_RAY,
-            child.number("permittivity", ground.permittivity),
-            child.number("conductivity", ground.conductivity),
-            child.number("plane") if child.has("plane") else None,
-        )
-    except InputError as error:
-        raise error if error.field.startswith(child.path) else error.within(child.path) from None
 
 
 def _anchor(node: Node) -> Anchor | None:
@@ -328,7 +283,7 @@ def _access(path: str, value: object) -> AccessPoint:
     return AccessPoint(
         name=node.text("name"),
         kind=node.text("kind"),
-        position=_xyz(node, "position"),
+        position=xyz(node, "position"),
         public=node.flag("public", default=True),
     )
 
@@ -343,45 +298,4 @@ def _fence(path: str, value: object) -> Fence:
         outline=_pairs(node.points("outline", 2)) if node.has("outline") else (),
         ladder=node.text("ladder", ""),
         stops=_pairs(stops),
-    )
-
-
-def _antenna(path: str, value: object, folder: Path) -> Antenna:
-    node = Node(value, path, _ANTENNA)
-    return Antenna(
-        name=node.text("name"),
-        kind=read_kind(node.text("kind"), node.values.get("model", {}), node.at("model"), folder),
-        position=_xyz(node, "position"),
-        azimuth=node.number("azimuth", 0.0),
-        tilt=node.number("tilt", 0.0),
-        roll=node.number("roll", 0.0),
-        state=read_state(node, "state") if node.has("state") else State(),
-        reflection=_reflection(node),
-        conservative=node.choice("estimate", _ESTIMATES) == _ESTIMATES[0]
-        if node.has("estimate")
-        else None,
-        tower_in_pattern=node.flag("tower_in_pattern", default=False),
-        allows=read_allowance(node),
-        owner=node.text("owner", ""),
-        contact=node.text("contact", ""),
-        remark=node.text("remark", ""),
-        carriers=tuple(
-            _placed(_carrier, p, v) for p, v in node.children("carriers", required=True)
-        ),
-    )
-
-
-def _carrier(path: str, value: object) -> Carrier:
-    node = Node(value, path, _CARRIER)
-    powers = {key: node.quantity(key, "power") for key in POWERS if node.has(key)}
-    return Carrier(
-        name=node.text("name"),
-        frequency=node.quantity("frequency", "frequency"),
-        power=Power(
-            **powers,
-            loss=node.quantity("loss", "loss") if node.has("loss") else 0.0,
-            gain=node.quantity("gain", "gain") if node.has("gain") else None,
-        ),
-        duty=node.number("duty", 1.0),
-        duty_source=node.text("duty_source", ""),
     )

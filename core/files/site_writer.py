@@ -103,7 +103,7 @@ def site_to_json(site: Site) -> dict[str, object]:
         out["garments"] = [garment_json(g) for g in site.garments]
     if site.jobs:
         out["jobs"] = [job_json(j) for j in site.jobs]
-    out["antennas"] = [_antenna_json(a) for a in site.antennas]
+    out["antennas"] = [antenna_to_json(a) for a in site.antennas]
     return out
 
 
@@ -115,7 +115,8 @@ def _lists(points: tuple[tuple[float, ...], ...]) -> list[list[float]]:
     return [list(p) for p in points]
 
 
-def _antenna_json(a: Antenna) -> dict[str, object]:
+def antenna_to_json(a: Antenna) -> dict[str, object]:
+    """Return an antenna as the JSON object that :func:`core.files.antenna_file.read_antenna` reads back."""
     out: dict[str, object] = {
         "name": a.name,
         "kind": a.kind.KEY,

@@ -9,6 +9,7 @@ from core.reading.provisos import provisos, silent, uncounted
 from core.site.site import Site
 from core.views.views import PlanView
 from core.zones.site_zones import SiteZones
+from core.zones.steps import Step
 from core.zones.zone import Zone, approaches, pieces_of
 
 
@@ -36,7 +37,8 @@ def zone_features(site: Site, zones: SiteZones, software: str) -> list[Feature]:
                         "tier": step.tier,
                         "tier_name": limits.name_of(step.tier),
                         "limit_set": limits.key,
-                        "threshold_percent": 100.0 * step.threshold,
+                        "threshold_percent": step.threshold_percent,
+                        **_of_a_garment(step),
                         "area_m2": round(piece.area, 3),
                         "surface": "" if piece.floor is None else piece.floor.words,
                         "surface_height_m": None if piece.floor is None else piece.floor.height,
@@ -58,6 +60,12 @@ def zone_features(site: Site, zones: SiteZones, software: str) -> list[Feature]:
                 )
             )
     return features
+
+
+def _of_a_garment(step: Step) -> dict[str, object]:
+    if step.garment is None:
+        return {}
+    return {"garment": step.garment.name, "garment_use_percent": step.use_percent}
 
 
 def _height(one: Zone) -> str:

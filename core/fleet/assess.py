@@ -17,7 +17,7 @@ from core.reading.doubts import doubts
 from core.reading.provisos import silent, uncounted
 from core.reading.signs import sign_schedule
 from core.site.site import Site
-from core.zones.site_zones import STEPS
+from core.zones.steps import STEPS
 
 _LONGEST = 300
 _SITE = (

@@ -78,7 +78,7 @@ def _tangent(y: Floats) -> Floats:
     return raised
 
 
-def enclosure(site: Site, tier: Tier, body: Body) -> Enclosure:
+def enclosure(site: Site, tier: Tier, body: Body, divisors: Floats | None = None) -> Enclosure:
     """Return what is needed to bound the exposure of a site against a tier.
 
     Radiators without a limit in any table stay in it, for their reactive region.
@@ -87,6 +87,8 @@ def enclosure(site: Site, tier: Tier, body: Body) -> Enclosure:
     ----------
     body : Body
         The column of heights that is exposed.
+    divisors : array, shape (sources,), optional
+        What each source's power is divided by, as by a garment's rating.
 
     Raises
     ------
@@ -109,6 +111,8 @@ def enclosure(site: Site, tier: Tier, body: Body) -> Enclosure:
     for i, radiator in enumerate(radiators):
         for m in radiator.members:
             scale = all_sources[m].power * all_sources[m].reflection.power_factor
+            if divisors is not None:
+                scale /= float(divisors[m])
             for j, total in enumerate(totals):
                 coefficients[i, j] += _coefficients(weights[m][total.table], total, scale)
     members = tuple(np.array(g) for g in groups.values())

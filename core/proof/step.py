@@ -111,7 +111,7 @@ class Stepper:
         Returns the rest; suprema and likely slacks (p, totals) of its pairs; which cells may be reactive
         somewhere, which are everywhere.
         """
-        own, n = self._renewed(level, cells), len(cells)
+        own, n = self.renewed(level, cells), len(cells)
         sup, guess = self._predicted(level, own)
         top = highest(cells.over).max(axis=1, initial=0.0) + summed(own.cell, sup, n)
         blocked = marked(own.cell, own.known.reactive != NOT_REACTIVE, n)
@@ -125,7 +125,7 @@ class Stepper:
         cells, sup, guess = self.settling.without_weak(cells, sup[mine], guess[mine])
         return cells, sup, guess, blocked[rest], inside[rest]
 
-    def _renewed(self, level: int, cells: Open) -> Unsettled:
+    def renewed(self, level: int, cells: Open) -> Unsettled:
         """Return the pairs with bounds made anew where smaller cells may have better ones."""
         own = cells.pairs
         rows = np.flatnonzero(~own.stable)

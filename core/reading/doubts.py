@@ -8,6 +8,8 @@ import shapely
 
 from core.exposure.sources import Source, sources
 from core.reading.provisos import on_trust, silent, uncounted
+from core.reading.sketch import sketch_doubts
+from core.site.job import Job
 from core.site.pairs import contradictions
 from core.site.site import Antenna, Condition, Site
 from core.site.surfaces import surface_shape
@@ -40,7 +42,7 @@ def doubts(site: Site) -> list[str]:
         If the site cannot be computed at all.
     """
     all_sources = sources(site)
-    lines = list(_site_doubts(site))
+    lines = [*_site_doubts(site), *sketch_doubts(site)]
     lines += uncounted(site)
     lines += silent(site)
     for antenna in site.antennas:
@@ -63,6 +65,8 @@ def _site_doubts(site: Site) -> Iterator[str]:
     for state in site.states:
         for gone in [name for name, _ in state.states if name not in names]:
             yield f"state {state.name}: names the antenna {gone!r}, which is not on the site"
+    for job in site.jobs:
+        yield from _job_doubts(site, job)
     for error in contradictions(site):
         yield f"{error.field}: {error.message}"
     outlines = [(s.name, s.outline) for s in site.surfaces]
@@ -70,6 +74,19 @@ def _site_doubts(site: Site) -> Iterator[str]:
     for name, outline in outlines:
         if len(outline) > 2 and not shapely.Polygon(outline).is_valid:
             yield f"{name}: the outline crosses itself"
+
+
+def _job_doubts(site: Site, job: Job) -> Iterator[str]:
+    """Yield what a job names that is not there."""
+    stops = (*job.route.stops, *(job.route.way_down or ())) if job.route is not None else ()
+    ladders = [stop.ladder for stop in stops] + [job.work.ladder if job.work is not None else ""]
+    for what, names, known in (
+        ("antenna", [name for name, _ in job.states], {a.name for a in site.antennas}),
+        ("ladder", [name for name in ladders if name], {one.name for one in site.ladders}),
+        ("garment", [job.garment] if job.garment else [], {g.name for g in site.garments}),
+    ):
+        for gone in dict.fromkeys(name for name in names if name not in known):
+            yield f"job {job.name}: names the {what} {gone!r}, which is not on the site"
 
 
 def _antenna_doubts(site: Site, antenna: Antenna) -> Iterator[str]:

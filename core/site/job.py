@@ -22,6 +22,8 @@ procedures, access."""
 
 CLIMB_SPEED, WALK_SPEED = 0.15, 0.5
 """m/s where nobody has said: 9 m a minute on a ladder, a slow walk (common practice, no source)."""
+MOST_STOPS = 30
+"""Stops of a way at most; more are no plan that a crew can keep."""
 LONGEST_DWELL = 7 * 24 * 3600.0
 DWELL_CEILING, HIGHEST_CEILING = 300.0, 1000.0
 """Percent of the occupational limit above which no plan that rests on short stays is made: where nobody has said,
@@ -82,6 +84,11 @@ class Route:
     def __post_init__(self) -> None:
         if not self.stops:
             raise InputError("has no stop", field="stops", fix="Give at least one place")
+        for name, stops in (("stops", self.stops), ("way_down", self.way_down or ())):
+            if len(stops) > MOST_STOPS:
+                raise InputError(
+                    f"has {len(stops)} stops", field=name, fix=f"Use at most {MOST_STOPS}"
+                )
         for name in ("climb_speed", "walk_speed"):
             value = getattr(self, name)
             if not (math.isfinite(value) and 0.005 <= value <= 3.0):

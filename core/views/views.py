@@ -108,6 +108,12 @@ class ElevationView:
     def bounds(self) -> tuple[float, float, float, float]:
         return self.along[0], self.up[0], self.along[1], self.up[1]
 
+    @property
+    def datum_along(self) -> float:
+        """m along the azimuth from the datum to the origin: what u = 0 is, counted from the datum."""
+        east, north = bearing(self.azimuth)
+        return self.origin[0] * east + self.origin[1] * north
+
     def to_site(self, site: Site, u: ArrayLike, v: ArrayLike) -> NDArray[np.float64]:
         a, z = np.broadcast_arrays(np.asarray(u, dtype=np.float64), np.asarray(v, np.float64))
         east, north = bearing(self.azimuth)

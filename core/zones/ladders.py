@@ -72,6 +72,7 @@ def ladder_zone(
     progress: Progress | None = None,
     cancelled: Asked | None = None,
     ceiling: Ceiling | None = None,
+    divisors: Floats | None = None,
 ) -> LadderZone:
     """Return the intervals of a ladder in which a climber's exposure can exceed a threshold.
 
@@ -93,6 +94,8 @@ def ladder_zone(
         Asked between pieces of work; True stops it.
     ceiling : Ceiling or None
         Where the search stops; the default where None.
+    divisors : array, shape (sources,), optional
+        As :func:`core.zones.zone.zone`.
 
     Raises
     ------
@@ -108,7 +111,7 @@ def ladder_zone(
     body = whole_column(sources(site), body, low, high)
     if not body.average and not _upright(points):
         body = replace(body, heights=tuple(_close(body.heights)))
-    enclosed = enclosure(site, tier, body if body.average else POINT)
+    enclosed = enclosure(site, tier, body if body.average else POINT, divisors)
     rises = np.array(sorted(body.heights))
     passed, evaluations, complete = 0.0, 0, True
     raw: list[tuple[float, float]] = []
@@ -142,7 +145,7 @@ def ladder_zone(
             if s - most < length and e - least > 0.0
         ]
         passed += length
-    intervals = tuple(_interval(points, s, e) for s, e in _merged(raw))
+    intervals = tuple(interval_of(points, s, e) for s, e in merged(raw))
     words = in_words(intervals, _name(site, tier, threshold), feet=feet)
     return LadderZone(
         ladder.name, tier, threshold, intervals, evaluations,
@@ -161,7 +164,8 @@ def _close(heights: Sequence[float]) -> Floats:
     return np.linspace(low, high, max(2, math.ceil((high - low) / _APART) + 1))
 
 
-def _merged(raw: list[tuple[float, float]]) -> list[tuple[float, float]]:
+def merged(raw: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
+    """Return raw stretches (start, end) in order, those that touch joined."""
     out: list[tuple[float, float]] = []
     for start, end in sorted(raw):
         if out and start <= out[-1][1] + 1e-6:
@@ -171,7 +175,16 @@ def _merged(raw: list[tuple[float, float]]) -> list[tuple[float, float]]:
     return out
 
 
-def _interval(points: Floats, start: float, end: float) -> Interval:
+def interval_of(points: Floats, start: float, end: float) -> Interval:
+    """Return a stretch of a ladder with its heights.
+
+    Parameters
+    ----------
+    points : array, shape (n, 3)
+        The ladder, m.
+    start, end : float
+        m along it.
+    """
     steps = np.linalg.norm(np.diff(points, axis=0), axis=1)
     along = np.concatenate([[0.0], np.cumsum(steps)])
     inner = points[(along > start) & (along < end), 2]

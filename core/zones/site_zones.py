@@ -20,70 +20,10 @@ from core.zones.extent import (
     unknown_ground,
     whole_view,
 )
+from core.zones.garment import garment_ladder, garment_zone
 from core.zones.ladders import LadderZone, ladder_zone
+from core.zones.steps import STEPS, Step
 from core.zones.zone import Zone, zone
-
-
-@dataclass(frozen=True, slots=True)
-class Step:
-    """A boundary by its meaning.
-
-    Attributes
-    ----------
-    key, tier : str
-    threshold : float
-        Fraction of the tier's limit.
-    words, meaning : str
-        What the zone is called, and what it means for a person.
-    """
-
-    key: str
-    tier: Tier
-    threshold: float
-    words: str
-    meaning: str
-
-    def label(self, limit_set: str) -> str:
-        """Return the words with their number."""
-        return f"{self.words} (over {100.0 * self.threshold:g} % of {limit_set} {self.tier})"
-
-
-STEPS = (
-    Step(
-        "public",
-        "public",
-        1.0,
-        "over the public limit",
-        "trained and authorised people only; everybody else stays out",
-    ),
-    Step(
-        "occupational",
-        "occupational",
-        1.0,
-        "over the occupational limit",
-        "nobody enters without an entry plan: power down, keep away, or protective garment within its rating",
-    ),
-    Step(
-        "ten times",
-        "occupational",
-        10.0,
-        "over ten times the occupational limit",
-        "nobody enters while the transmitters are on",
-    ),
-)
-"""From the outside in."""
-
-
-def step_asked(tier: Tier, threshold: float) -> Step:
-    """Return the boundary of any part of a tier's limit.
-
-    Parameters
-    ----------
-    threshold : float
-        Fraction of the limit.
-    """
-    meaning = "a boundary that was asked for; the limits themselves are at 100 %"
-    return Step(tier, tier, threshold, "zone asked for", meaning)
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,18 +97,23 @@ def site_zones(
             check_threshold(least)
             extents[tier] = whole_view(site, least, tier, view)
     for i, step in enumerate(steps):
+        told = part_of(progress, i, len(steps))
+        extent = extents.get(step.tier)
+        if step.garment is not None:
+            shown = view if extent is None else extent.view
+            one = garment_zone(
+                site, step.garment, step.margin, shown, tolerance,
+                progress=told, cancelled=cancelled, ceiling=ceiling,
+            )  # fmt: skip
+            unsearched = () if extent is None else extent.open_sides
+            if within:
+                unsearched = open_sides(site, step.threshold, step.tier, view)
+            zones.append((step, replace(one, open_sides=unsearched)))
+            continue
         one = site_zone(
-            site,
-            step.threshold,
-            step.tier,
-            view,
-            tolerance,
-            within=within,
-            extent=extents.get(step.tier),
-            progress=part_of(progress, i, len(steps)),
-            cancelled=cancelled,
-            ceiling=ceiling,
-        )
+            site, step.threshold, step.tier, view, tolerance,
+            within=within, extent=extent, progress=told, cancelled=cancelled, ceiling=ceiling,
+        )  # fmt: skip
         zones.append((step, one))
     return SiteZones(view, tuple(zones), _unknown(site, view, steps), within)
 
@@ -358,19 +303,17 @@ def ladder_zones(
     ceiling : Ceiling or None
         Where the search stops; the default where None.
     """
-    return tuple(
-        (
-            step,
-            ladder_zone(
-                site,
-                ladder,
-                step.threshold,
-                step.tier,
-                tolerance=tolerance,
-                feet=feet,
-                ceiling=ceiling,
-            ),
-        )
-        for ladder in site.ladders
-        for step in steps
-    )
+    found = []
+    for ladder in site.ladders:
+        for step in steps:
+            if step.garment is not None:
+                one = garment_ladder(
+                    site, ladder, step.garment, step.margin, tolerance, feet=feet, ceiling=ceiling
+                )
+            else:
+                one = ladder_zone(
+                    site, ladder, step.threshold, step.tier,
+                    tolerance=tolerance, feet=feet, ceiling=ceiling,
+                )  # fmt: skip
+            found.append((step, one))
+    return tuple(found)

@@ -153,6 +153,7 @@ def zone(
     progress: Progress | None = None,
     cancelled: Asked | None = None,
     ceiling: Ceiling | None = None,
+    divisors: Floats | None = None,
 ) -> Zone:
     """Return the region of a view in which the exposure can exceed a threshold.
 
@@ -169,6 +170,8 @@ def zone(
         Where to stop; the region is then looser and says so.
     tolerance : Tolerance or None
         How exact the region is asked to be; the default where None.
+    divisors : array, shape (sources,), optional
+        What each source's power is divided by, as by a garment's rating.
 
     Raises
     ------
@@ -183,7 +186,7 @@ def zone(
     started = time.perf_counter()
     fineness = tolerance.fineness(threshold)
     asked, view = view, _with_whole_column(site, view)
-    enclosed = enclosure(site, tier, view.body if view.body.average else POINT)
+    enclosed = enclosure(site, tier, view.body if view.body.average else POINT, divisors)
     layout = layout_of(site, view)
     if layout.plane.column:
         fineness = fineness.of_columns

@@ -5,13 +5,14 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterator
 from itertools import repeat
+from pathlib import Path
 from types import TracebackType
 
 import pytest
 from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QApplication
 
-from app.window import pane
+from app.window import document, pane
 from app.window.main_window import MainWindow
 from core.exposure import raster
 
@@ -29,6 +30,20 @@ def qt() -> QApplication:
 @pytest.fixture(autouse=True)
 def _own_settings(tmp_path, monkeypatch: pytest.MonkeyPatch) -> None:  # type: ignore[no-untyped-def]
     QSettings.setPath(QSettings.Format.NativeFormat, QSettings.Scope.UserScope, str(tmp_path))
+
+
+@pytest.fixture(autouse=True)
+def _nothing_beside(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Windows of several runs open the demo files at once: only tests about that keep anything beside them."""
+    if "beside" not in request.fixturenames:
+        monkeypatch.setattr(document, "claim", lambda path: None)
+        monkeypatch.setattr(document.Document, "_keep", lambda self: None)
+
+
+@pytest.fixture
+def beside(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let windows keep what they keep beside their files, and of untitled sites in a folder of the test."""
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
 
 
 @pytest.fixture(autouse=True)

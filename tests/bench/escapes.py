@@ -30,7 +30,7 @@ from core.files.site_file import load_site
 from core.site.site import Site
 from core.views.defaults import default_elevation, default_plan
 from core.views.views import PlanView, View
-from core.zones.site_zones import STEPS
+from core.zones.steps import STEPS
 from core.zones.zone import Zone, zone
 from support.generated_sites import KEYS, Look, Subject, generated
 

@@ -33,6 +33,7 @@ from PIL import Image
 from app.cli.main import UNEXPECTED, main
 from core.errors import LONGEST_LINE, InputError
 from core.files.error_log import state_folder
+from core.files.schedule.writer import schedule_text
 from core.files.site_file import load_site
 from core.files.site_writer import save_site, site_text
 from core.validation.data import PATTERNS
@@ -121,7 +122,7 @@ SCHEDULE = (
     "Sector A,B3,1850 MHz,40 W,3.5,-2,12,120,=1+1\n"
     "Dish,11G,11.2 GHz,0.5 W,1,1,14,45,\n"
 )
-"""An invented antenna schedule as a crew gets it; it has places, so that it can be given as points."""
+"""An invented antenna schedule as a crew gets it, with units left out and columns that mean nothing."""
 
 
 @contextlib.contextmanager
@@ -282,10 +283,11 @@ def one(kind: str, seed: int, grounds: Grounds, tally: Tally) -> None:
         (place / "p.txt").write_text(mutate(text, rng), "utf-8", errors="surrogatepass")
         (place / "s.json").write_text(_pattern_site(rng), "utf-8")
         read(place / "s.json", rng, tally, case)
-    elif kind in ("points", "schedule"):
+    elif kind == "schedule":
+        _taken(grounds, rng, tally, case)
+    elif kind == "points":
         place = grounds.folder / "mutated.csv"
-        whole = grounds.points.read_text("utf-8") if kind == "points" else grounds.schedule
-        text = mutated_lines(whole, rng)
+        text = mutated_lines(grounds.points.read_text("utf-8"), rng)
         place.write_text(text, "utf-8", errors="surrogatepass")
         site, _ = rng.choice(grounds.sites[:2])
         out = grounds.folder / "out.csv"
@@ -314,6 +316,18 @@ def one(kind: str, seed: int, grounds: Grounds, tally: Tally) -> None:
                 _in_its_own_process(words, code, tally, f"{case}: {words}")
         else:
             run([*words[:1], "--no-such", *words[1:]], tally, f"{case}: {words}")
+
+
+def _taken(grounds: Grounds, rng: random.Random, tally: Tally, case: str) -> None:
+    """Take a mutated antenna table into a site; what is written can be opened."""
+    site, _ = rng.choice(grounds.sites[:2])
+    whole = rng.choice([grounds.schedule, schedule_text(load_site(site))])
+    place, out = grounds.folder / "mutated.csv", site.with_name("taken.json")
+    place.write_text(mutated_lines(whole, rng), "utf-8", errors="surrogatepass")
+    code, _ = run(["schedule", str(site), "--take", str(place), "-o", str(out)], tally, case)
+    if code in (0, 1):
+        read(out, rng, tally, case)
+    out.unlink(missing_ok=True)
 
 
 def _sound_table(path: Path, tally: Tally, case: str) -> None:

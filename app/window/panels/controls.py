@@ -22,7 +22,6 @@ from app.window.panels.panel import Panel
 from app.window.scene import Look, Scene
 from core.errors import InputError
 from core.limits.sets import SETS
-from core.reading.data import Reading
 from core.site.reflection import Reflection, ReflectionKind
 from core.site.site import Site
 from core.units import FOOT
@@ -128,11 +127,15 @@ class Controls(QWidget, Panel):
         limit_set = SETS[site.limit_set]
         self.note.setText(f"{limit_set.title}: {limit_set.document}. {limit_set.status}")
 
-    def show_reading(self, reading: Reading | None, scene: Scene) -> None:
-        """Let a plan at a height above the datum follow a pin of another pane."""
-        other = scene.pin is not None and scene.pin.pane != "plan"
-        if reading is not None and other and self.where.currentData() == 2:
-            self.metres.setValue(reading.position[2] / (FOOT if self.look.feet else 1.0))
+    def show_scene(self, scene: Scene) -> None:
+        """Follow a height that was set on a map."""
+        height = scene.look.height
+        if height == self.look.height or height.above_surface != self.look.height.above_surface:
+            return
+        self.look = scene.look
+        self.metres.blockSignals(True)
+        self.metres.setValue(height.metres / (FOOT if scene.look.feet else 1.0))
+        self.metres.blockSignals(False)
 
     def _site(self, label: str, **change: object) -> None:
         try:

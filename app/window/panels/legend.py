@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QRectF, QSize, Qt
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.draw import style
+from app.draw.style import Palette
 from app.window.panels.panel import Panel
 from app.window.scene import Scene
 from core.limits.sets import get_set
-from core.zones.site_zones import STEPS
+from core.zones.steps import STEPS
 
 _BAR, _SWATCH = 15, 40
 
@@ -43,15 +44,15 @@ class Legend(QWidget, Panel):
         font = painter.font()
         font.setPointSizeF(8.0)
         painter.setFont(font)
-        ink = QColor(style.INK)
-        painter.setPen(ink)
+        palette = style.palette_on(self.palette().base().color().name())
+        painter.setPen(self.palette().windowText().color())
         if self._zones:
-            self._paint_zones(painter)
+            self._paint_zones(painter, palette)
         else:
-            self._paint_scale(painter, ink)
+            self._paint_scale(painter, palette)
         painter.end()
 
-    def _paint_zones(self, painter: QPainter) -> None:
+    def _paint_zones(self, painter: QPainter, palette: Palette) -> None:
         hatches = (
             Qt.BrushStyle.BDiagPattern,
             Qt.BrushStyle.DiagCrossPattern,
@@ -63,24 +64,37 @@ class Legend(QWidget, Panel):
         )
         for i, (step, hatch) in enumerate(zip(STEPS, hatches, strict=True)):
             box = QRectF(4 + i * width, 18, 26, _BAR)
-            painter.fillRect(box, QColor(style.ZONE_FILLS[step.key]))
-            painter.fillRect(box, QBrush(QColor(style.INK), hatch))
+            painter.fillRect(box, QColor(palette.zone_fill(step.key)))
+            painter.fillRect(box, QBrush(QColor(palette.ink), hatch))
             painter.drawRect(box)
             text = QRectF(box.right() + 5, 15, width - 38, 36)
             words = f"{step.words} (> {100 * step.threshold:g} % {self._set} {step.tier})"
             painter.drawText(text, int(Qt.TextFlag.TextWordWrap), words)
 
-    def _paint_scale(self, painter: QPainter, ink: QColor) -> None:
-        painter.drawText(4, 12, f"{self._title}; heavy line 100 %")
+    def _paint_scale(self, painter: QPainter, palette: Palette) -> None:
+        painter.drawText(4, 12, f"{self._title}; the heavy line is 100 %, the limit")
         edges = [0.0, *style.LEVELS]
-        norm, colours = style.norm(), style.colormap()
         width = min(_SWATCH + 8, max(24, (self.width() - 250) // len(edges)))
         for i, low in enumerate(edges):
-            colour = QColor.fromRgbF(*[float(c) for c in colours(norm(low * 1.0001 + 1e-9))[:3]])
+            colour = QColor.fromRgbF(*style.shade(low * 1.0001 + 1e-9, palette))
             painter.fillRect(QRectF(4 + i * width, 18, width, _BAR), colour)
-            if i:
-                text = QRectF(4 + (i - 0.5) * width, 18 + _BAR, width, 16)
-                painter.drawText(text, int(Qt.AlignmentFlag.AlignHCenter), short(low))
+        ink = self.palette().windowText().color()
+        for i, low in enumerate(edges[1:], 1):
+            x = 4.0 + i * width
+            if low == 100.0:
+                # The limit: the line of the map, across the bar and beyond it.
+                for across, tone in ((7.0, palette.paper), (3.6, palette.ink)):
+                    painter.setPen(QPen(QColor(tone), across))
+                    painter.drawLine(QPointF(x, 16.0), QPointF(x, 20.0 + _BAR))
+                painter.setPen(ink)
+            font = painter.font()
+            font.setBold(low == 100.0)
+            painter.setFont(font)
+            text = QRectF(x - 0.5 * width, 19 + _BAR, width, 16)
+            painter.drawText(text, int(Qt.AlignmentFlag.AlignHCenter), short(low))
+        font = painter.font()
+        font.setBold(False)
+        painter.setFont(font)
         x = 4 + len(edges) * width + 14
         painter.setPen(QPen(ink, 0.8))
         painter.setBrush(QBrush(ink, Qt.BrushStyle.DiagCrossPattern))

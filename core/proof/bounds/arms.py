@@ -280,6 +280,8 @@ def _chunk(arms: Arms, patches: Patches, *, common_direction: bool, any_axis: bo
         origin = np.sqrt(np.einsum("ni,ni->n", c, c)) - patches.radius
         quick = sum_code(arms, patches) != NEAR_SUM
         near = np.where(quick[:, None], np.minimum(near, origin[:, None]), near)
+        # A patch around the whole array reaches its metal; a distance is never less than nothing.
+        near = np.maximum(near, 1e-4 / k)
     x = 1.0 / (k * near)
     moment = weight * absolute_moment(arms)
     e_kernel, h_kernel = electric_kernel(near, x, nd), magnetic_kernel(near, x, nd)

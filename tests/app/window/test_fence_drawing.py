@@ -80,10 +80,7 @@ def reshaping(window: MainWindow, tmp_path: Path) -> MainWindow:
 
 
 def pixel(window: MainWindow, place: Place) -> QPoint:
-    canvas = window.maps.pane("plan").canvas
-    x, y = canvas.map.axes.transData.transform(place)
-    ratio = canvas.device_pixel_ratio
-    return QPoint(round(x / ratio), round(canvas.height() - y / ratio))
+    return window.maps.pane("plan").canvas.pixel_of(place).toPoint()
 
 
 def click(window: MainWindow, *places: Place, modifier: M = M.NoModifier) -> None:
@@ -203,12 +200,14 @@ def test_escape_leaves_nothing(drawing: MainWindow) -> None:
 
 
 def test_a_corner_snaps_to_what_stands_there_and_shift_leaves_it_free(drawing: MainWindow) -> None:
-    beside = (HUT[2][0] + 0.3, HUT[2][1] + 0.3)
+    drawing.maps.steering.show_place((*HUT[2], 0.0), 4.0)
+    settle(drawing)
+    beside = (HUT[2][0] + 0.1, HUT[2][1] + 0.1)
     QTest.mouseMove(drawing.maps.pane("plan").canvas, pixel(drawing, beside))
     wait_for(lambda: "corner of hut" in drawing.maps.pane("plan").canvas._sketch._words.get_text())
     click(drawing, beside)
     assert corners(drawing) == (HUT[2],)
-    click(drawing, (HUT[1][0] + 0.3, -23.2))
+    click(drawing, (HUT[1][0] + 0.1, -23.2))
     assert corners(drawing)[1][0] == HUT[1][0], "on the edge of the hut"
     click(drawing, beside, modifier=SHIFT)
     free = corners(drawing)[2]
@@ -434,7 +433,7 @@ def test_saved_fences_come_back_and_saving_leaves_the_maps(drawing: MainWindow) 
     settle(drawing)
     assert raster is not None
     assert drawing.maps.pane("plan").canvas.raster is raster
-    assert drawing.maps.pane("plan").canvas.map._image.get_visible()
+    assert drawing.maps.pane("plan").canvas.map.shading.visible
     assert pin is not None
     assert drawing.maps.scene.pin == pin
     path, fences = drawing.document.path, drawing.document.site.fences

@@ -25,9 +25,7 @@ TOWER = DEMOS / "cold-ridge-tower" / "cold-ridge-tower.json"
 
 def pixel(canvas: MapCanvas, u: float, v: float) -> QPoint:
     """The widget pixel of a place on a map."""
-    x, y = canvas.map.axes.transData.transform((u, v))
-    ratio = canvas.device_pixel_ratio
-    return QPoint(round(x / ratio), round(canvas.height() - y / ratio))
+    return canvas.pixel_of((u, v)).toPoint()
 
 
 def click(canvas: MapCanvas, u: float, v: float) -> None:
@@ -66,23 +64,27 @@ def test_a_click_in_the_plan_pins_a_reading_with_its_reasons(opened: MainWindow)
     assert reading.public.total == pytest.approx(exact.public.total[0], rel=1e-12)
 
 
-def test_a_click_in_one_map_moves_the_cut_of_the_other(opened: MainWindow) -> None:
+def test_a_click_moves_no_map_and_the_cut_follows_only_when_asked(opened: MainWindow) -> None:
+    before = opened.maps.scene
+    views = [pane.view(before) for pane in opened.panes]
     click(opened.maps.pane("plan").canvas, -6.0, 9.0)
     settle(opened)
+    assert opened.maps.scene.pin is not None
+    assert [pane.view(opened.maps.scene) for pane in opened.panes] == views
+    QTest.keyClick(opened, Qt.Key.Key_K, Qt.KeyboardModifier.ControlModifier)
+    settle(opened)
     assert opened.maps.scene.origin == pytest.approx((-6.0, 9.0), abs=0.3)
-    assert opened.maps.pane("elevation").canvas.map.view is not None
-    assert opened.maps.pane("elevation").canvas.map.view.origin == opened.maps.scene.origin
     box = opened.panel("controls").where
     box.setCurrentIndex(2)
     box.activated.emit(2)
     settle(opened)
     click(opened.maps.pane("elevation").canvas, 1.0, 21.0)
     settle(opened)
+    assert opened.maps.scene.look.height.metres == 0.0
+    QTest.keyClick(opened, Qt.Key.Key_K, Qt.KeyboardModifier.ControlModifier)
+    settle(opened)
     assert opened.maps.scene.look.height.metres == pytest.approx(21.0, abs=0.3)
-    assert (
-        opened.maps.pane("plan").canvas.map.view.height.metres
-        == opened.maps.scene.look.height.metres
-    )
+    assert opened.panel("controls").metres.value() == pytest.approx(21.0, abs=0.3)
 
 
 def test_hovering_shows_the_value_without_a_full_draw(opened: MainWindow) -> None:
@@ -165,21 +167,23 @@ def test_changing_the_limit_set_rescales_and_is_named_everywhere(opened: MainWin
 
 
 def test_dragging_an_antenna_moves_it_only_with_the_tool_on(opened: MainWindow) -> None:
-    start, end = (
-        pixel(opened.maps.pane("plan").canvas, -3.5, 2.5),
-        pixel(opened.maps.pane("plan").canvas, -1.0, 1.0),
-    )
+    canvas = opened.maps.pane("plan").canvas
 
     def drag() -> None:
-        QTest.mousePress(opened.maps.pane("plan").canvas, Qt.MouseButton.LeftButton, pos=start)
+        start, end = pixel(canvas, -3.5, 2.5), pixel(canvas, -1.0, 1.0)
+        QTest.mousePress(canvas, Qt.MouseButton.LeftButton, pos=start)
         for t in (0.3, 0.6, 1.0):
-            QTest.mouseMove(opened.maps.pane("plan").canvas, start + (end - start) * t)
+            QTest.mouseMove(canvas, start + (end - start) * t)
             QTest.qWait(5)
-        QTest.mouseRelease(opened.maps.pane("plan").canvas, Qt.MouseButton.LeftButton, pos=end)
+        QTest.mouseRelease(canvas, Qt.MouseButton.LeftButton, pos=end)
         settle(opened)
 
+    middle = opened.maps.scene.camera.middle("plan")
     drag()
     assert opened.document.site.antenna("Paging stick").position[0] == -3.5
+    moved = opened.maps.scene.camera.middle("plan")
+    assert (moved[0] - middle[0], moved[1] - middle[1]) == pytest.approx((-2.5, 1.5), abs=0.3)
+    assert opened.maps.scene.pin is None
     opened.actions_by_name["move"].setChecked(True)
     drag()
     x, y, z = opened.document.site.antenna("Paging stick").position

@@ -23,7 +23,7 @@ from core.files.site_writer import save_site
 from core.site.places import Fence, Ladder, Surface
 from core.site.site import Site
 from core.views.defaults import default_plan
-from core.zones.site_zones import STEPS, site_zones
+from core.zones.site_zones import site_zones
 from support.windows import settle, wait_for
 
 
@@ -58,12 +58,12 @@ def proven(window: MainWindow, quick: Path) -> MainWindow:
 
 
 def test_zones_take_the_place_of_the_shading_and_give_it_back(proven: MainWindow) -> None:
-    assert not proven.maps.pane("plan").canvas.map._image.get_visible()
-    assert proven.maps.pane("plan").canvas.map._zones
+    assert not proven.maps.pane("plan").canvas.map.shading.visible
+    assert proven.maps.pane("plan").canvas.map.zones
     QTest.keyClick(proven, Qt.Key.Key_B, Qt.KeyboardModifier.ControlModifier)
     settle(proven)
-    assert proven.maps.pane("plan").canvas.map._image.get_visible()
-    assert not proven.maps.pane("plan").canvas.map._zones
+    assert proven.maps.pane("plan").canvas.map.shading.visible
+    assert not proven.maps.pane("plan").canvas.map.zones
 
 
 def test_zones_follow_a_changed_power(proven: MainWindow) -> None:
@@ -236,56 +236,6 @@ def test_a_fence_on_an_unknown_ladder_is_named(
     save_site(site, quick)
     assert main(["fences", str(quick)]) == 2
     assert "no ladder is called 'nowhere'" in capsys.readouterr().err
-
-
-# Machado, Oliveira and Fernandes 2009, severity 1.0, linear RGB (from memory).
-SIGHT = {
-    "normal": np.eye(3),
-    "protan": np.array(
-        [
-            [0.152286, 1.052583, -0.204868],
-            [0.114503, 0.786281, 0.099216],
-            [-0.003882, -0.048116, 1.051998],
-        ]
-    ),
-    "deutan": np.array(
-        [
-            [0.367322, 0.860646, -0.227968],
-            [0.280085, 0.672501, 0.047413],
-            [-0.011820, 0.042940, 0.968881],
-        ]
-    ),
-    "tritan": np.array(
-        [
-            [1.255528, -0.076749, -0.178779],
-            [-0.078411, 0.930809, 0.147602],
-            [0.004733, 0.691367, 0.303900],
-        ]
-    ),
-}
-
-
-@pytest.mark.parametrize("sight", SIGHT)
-def test_zones_and_shading_differ_in_lightness_for_every_eye(sight: str) -> None:
-    from matplotlib.colors import to_rgb
-
-    def seen(colour: tuple[float, ...]) -> float:
-        rgb = np.array(colour[:3])
-        linear = np.where(rgb <= 0.04045, rgb / 12.92, ((rgb + 0.055) / 1.055) ** 2.4)
-        mixed = np.clip(SIGHT[sight] @ linear, 0.0, 1.0)
-        return float(mixed @ [0.2126, 0.7152, 0.0722])
-
-    def lightness(y: float) -> float:
-        return 116.0 * (y ** (1 / 3) if y > 0.008856 else 7.787 * y + 16 / 116) - 16.0
-
-    fills = ["#ffffff", *(style.ZONE_FILLS[s.key] for s in STEPS)]
-    steps = [lightness(seen(to_rgb(f))) for f in fills]
-    assert all(a - b > 9.0 for a, b in itertools.pairwise(steps)), steps
-    scale = [
-        lightness(seen(style.colormap()(style.norm()(p))))
-        for p in (0.5, *(1.01 * level for level in style.LEVELS))
-    ]
-    assert all(a - b > 3.0 for a, b in itertools.pairwise(scale)), scale
 
 
 def test_zones_are_nested_and_hatched_differently(quick: Path) -> None:

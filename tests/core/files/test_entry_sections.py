@@ -201,6 +201,7 @@ STOP = {"name": "Bay", "ladder": "Tower ladder", "height": 112.0}
     [
         ({"tier": "crew"}, ["tier", "occupational"]),
         ({"route": {"stops": []}}, ["route.stops", "at least one"]),
+        ({"route": {"stops": [STOP] * 31}}, ["route.stops", "31 stops"]),
         ({"route": {"stops": [STOP | {"height": None}]}}, ['stops[0] "Bay"', "height", "missing"]),
         ({"route": {"stops": [STOP | {"position": [0, 0, 0]}]}}, ["stops[0]", "position", "one of the two"]),
         ({"route": {"stops": [STOP | {"dwell": 20}]}}, ["stops[0]", "dwell", "no unit"]),

@@ -1,0 +1,235 @@
+"""The columns of an antenna schedule: what each may be called, and what a header says of unit and meaning.
+
+The words are those of the trade (RC AGL, TPO, line loss, e-tilt), all common practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from core.antennas.base import parameters
+from core.antennas.kinds import KINDS
+from core.errors import InputError, short
+from core.files.schedule.numbers import QUANTITIES, unit_named
+
+HEADINGS: dict[str, tuple[str, str]] = {
+    "name": ("antenna", "text"), "kind": ("kind", "kind"), "x": ("x (m)", "length"), "y": ("y (m)", "length"),
+    "z": ("z (m)", "length"), "azimuth": ("azimuth (deg)", "angle"), "tilt": ("tilt (deg)", "angle"),
+    "roll": ("roll (deg)", "angle"), "state": ("state", "state"), "reflection": ("reflection", "reflection"),
+    "estimate": ("estimate", "text"),
+    "tower_in_pattern": ("tower in pattern", "flag"), "allows.touch": ("allows touch", "flag"),
+    "allows.steps": ("allows steps (%)", "percents"), "allows.stays_on_air": ("stays on air", "flag"),
+    "allows.auxiliary_of": ("auxiliary of", "text"), "owner": ("owner", "text"),
+    "contact": ("contact", "text"), "remark": ("remark", "text"), "carrier": ("carrier", "text"),
+    "frequency": ("frequency", "frequency"), "transmitter": ("transmitter", "power"), "loss": ("loss", "loss"),
+    "gain": ("gain", "gain"), "erp": ("erp", "power"), "erp_vertical": ("erp vertical", "power"),
+    "eirp": ("eirp", "power"), "duty": ("duty", "share"), "duty_source": ("duty source", "text"),
+}  # fmt: skip
+"""Key → (header as it is written, form of its cells). Those of a carrier begin with ``carrier``."""
+
+CARRIER = tuple(HEADINGS)[tuple(HEADINGS).index("carrier") :]
+"""Keys of what belongs to a carrier; all else belongs to the antenna."""
+
+_MORE_FORMS = {"agl": "length", "above surface": "length", "power": "power"}
+
+_ALIASES: dict[str, tuple[str, ...]] = {
+    "name": ("name", "id", "designation", "emitter", "sector", "ant", "antenna"),
+    "kind": ("type", "class"),
+    "x": ("east", "x east", "x offset", "offset east"),
+    "y": ("north", "y north", "y offset", "offset north"),
+    "z": ("height above datum", "above datum"),
+    "azimuth": ("az", "azimuth true", "bearing", "orientation", "boresight", "az true", "heading"),
+    "tilt": ("mechanical tilt", "m tilt", "mech tilt", "mechanical downtilt", "mech downtilt", "mdt"),
+    "state": ("status",),
+    "tower_in_pattern": ("tower in the pattern",),
+    "allows.touch": ("may be turned down",),
+    "allows.steps": ("allows steps", "power steps"),
+    "owner": ("licensee", "operator", "tenant"),
+    "contact": ("phone", "noc", "whom to call", "contact phone"),
+    "remark": ("remarks", "notes", "note", "comment", "comments"),
+    "carrier": ("carrier name", "channel", "service", "call sign", "callsign", "technology", "station"),
+    "frequency": ("freq", "tx freq", "tx frequency", "transmit frequency", "carrier frequency"),
+    "transmitter": ("tpo", "transmitter power", "transmitter power output", "tx power", "transmit power",),
+    "loss": ("line loss", "feeder loss", "cable loss", "feedline loss", "transmission line loss", "total loss"),
+    "gain": ("ant gain",),
+    "erp": ("erp h", "erp horizontal", "h erp", "horizontal erp", "erp hor", "max erp"),
+    "erp_vertical": ("erp v", "v erp", "vertical erp", "erp vert"),
+    "eirp": ("max eirp", "total eirp"),
+    "duty": ("duty factor", "duty cycle"),
+    "duty_source": ("source of duty",),
+    "power": ("power",),
+}  # fmt: skip
+_PARAMETERS: dict[str, tuple[str, ...]] = {
+    "bays": ("bay count", "number of bays", "no of bays", "# bays"),
+    "spacing": ("bay spacing", "element spacing", "panel spacing"),
+    "bay": ("bay type", "bay shape"),
+    "electrical_tilt": ("e tilt", "edt", "electrical downtilt", "etilt", "ret"),
+    "beam_tilt": ("beamtilt",),
+    "azimuth_width": (
+        "hpbw",
+        "horizontal beamwidth",
+        "azimuth beamwidth",
+        "h beamwidth",
+        "beamwidth h",
+    ),
+    "front_to_back": ("f/b", "fb ratio", "front to back ratio"),
+    "diameter": ("dish diameter", "dish size"),
+    "file": ("pattern file", "pattern"),
+    "entry": ("catalogue class", "generic class"),
+}
+_HEIGHT = (
+    "rad", "radiation", "center", "centre", "centerline", "centreline", "rc", "cl", "c/l", "ctr", "height", "hgt", "ht",
+    "elevation", "elev", "mounting", "level", "above", "antenna", "ant", "of", "the", "mount",
+)  # fmt: skip
+_ABOVE = {
+    "agl": "agl", "ground": "agl", "roof": "above surface", "arl": "above surface", "surface": "above surface",
+    "amsl": "?amsl", "asl": "?amsl", "msl": "?amsl", "sea": "?amsl", "haat": "?haat", "tip": "?end", "top": "?end",
+    "base": "?end", "bottom": "?end",
+}  # fmt: skip
+REFUSED = {
+    "?amsl": "heights above sea level cannot be placed: the site does not say how high its datum is. "
+    "Give the height above ground (AGL) or z above the datum",
+    "?haat": "a height above average terrain is no height on the site. Give the height above ground (AGL)",
+    "?end": "an antenna's place is its middle. Give the height of its middle above ground (AGL) or z above the datum",
+    "?height": "does not say above what. Call it AGL (above ground), above roof, or z (above the site datum)",
+}
+"""Columns that are known and cannot be used, and why."""
+_WORDS = re.compile(r"[^\s()\[\]{},:;=_]+")
+_ANGLES = ("deg", "degrees", "°", "°t", "t", "true", "°m", "mag", "magnetic", "%", "percent")
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column: its place, its header, what it means, and the unit of cells that have none.
+
+    ``key`` is one of :data:`HEADINGS`, ``agl``, ``above surface``, ``power``, ``model.`` and a parameter of a kind
+    (``model.bands.1.low`` for one of its parts), one of :data:`REFUSED`, or empty where the header means nothing here.
+    """
+
+    index: int
+    header: str
+    key: str
+    unit: str = ""
+
+    @property
+    def form(self) -> str:
+        """How its cells are written; empty for parameters, where the kind says it."""
+        if self.key in HEADINGS:
+            return HEADINGS[self.key][1]
+        return _MORE_FORMS.get(self.key, "")
+
+    @property
+    def has_numbers(self) -> bool:
+        """Whether its cells show which decimal sign the table has."""
+        return self.form in (*QUANTITIES, "angle", "share") or self.key.startswith("model.")
+
+
+def columns_of(headers: Sequence[str]) -> tuple[Column, ...]:
+    """Return the columns that some ``headers`` mean, one each."""
+    return tuple(_column(i, header) for i, header in enumerate(headers))
+
+
+def known(columns: Iterable[Column]) -> int:
+    """Return how many ``columns`` mean something."""
+    return len({c.key for c in columns if c.key})
+
+
+def heading(key: str) -> str:
+    """Return the header that is written for a ``key``."""
+    if key in HEADINGS:
+        return HEADINGS[key][0]
+    return key.replace(".", " ").replace("_", " ")
+
+
+def _column(index: int, header: str) -> Column:
+    shown, words = short(header.strip(), 60), _WORDS.findall(header)[:12]
+    key = _key(words)
+    if key:
+        return Column(index, shown, key)
+    for at in range(len(words) - 1, -1, -1):
+        rest = words[:at] + words[at + 1 :]
+        key = _key(rest) if rest else ""
+        if not key:
+            continue
+        column = Column(index, shown, key)
+        unit = _unit(words[at], column)
+        if unit is not None:
+            return Column(index, shown, key, unit)
+    return Column(index, shown, "")
+
+
+def _unit(word: str, column: Column) -> str | None:
+    """Return the unit a word of a header is; nothing where the cells have to say it themselves, None if it is none."""
+    for form in (column.form,) if column.form else QUANTITIES:
+        if form == "gain" and word.lower() == "db":
+            # Over what, a dipole or isotropic?
+            return ""
+        if form in QUANTITIES:
+            try:
+                unit = unit_named(word, form)
+            except InputError:
+                return ""
+            if unit:
+                return unit
+    if word.lower() in _ANGLES and (
+        column.form in ("angle", "share", "percents") or not column.form
+    ):
+        return word.lower()
+    return None
+
+
+def _key(words: Sequence[str]) -> str:
+    phrase = " ".join(words).lower().replace("-", " ").replace(".", "").strip()
+    if phrase.startswith("model "):
+        return _parameter(phrase.removeprefix("model ").split())
+    table = _table()
+    if phrase in table:
+        return table[phrase]
+    parts = phrase.split()
+    rest = [w for w in parts if w not in ("antenna", "ant", "the")]
+    if " ".join(rest) in table:
+        return table[" ".join(rest)]
+    left = [w for w in parts if w not in _HEIGHT]
+    if "above" not in parts and any(w in ("ground", "roof", "surface") for w in left):
+        # The ground's own elevation is no height of an antenna.
+        return ""
+    if parts and all(w in _ABOVE for w in left) and len(set(map(_ABOVE.get, left))) < 2:
+        return str(_ABOVE[left[0]]) if left else "?height"
+    return ""
+
+
+def _parameter(words: list[str]) -> str:
+    """Return the key of a parameter as it is written behind ``model``."""
+    for at, word in enumerate(words):
+        if word.isdigit() and 0 < at < len(words) - 1:
+            part, name = "_".join(words[:at]), "_".join(words[at + 1 :])
+            return f"model.{part}.{int(word)}.{name}" if name in _names() else ""
+    name = "_".join(words)
+    return f"model.{name}" if name in _names() else ""
+
+
+@lru_cache(maxsize=1)
+def _names() -> frozenset[str]:
+    """Return the names of all parameters of all kinds and of their parts."""
+    names: set[str] = set()
+    for kind in KINDS.values():
+        for name, (spec, _) in parameters(kind).items():
+            names |= set(parameters(spec.parts)) if spec.parts is not None else {name}
+    return frozenset(names)
+
+
+@lru_cache(maxsize=1)
+def _table() -> dict[str, str]:
+    """Return phrase → key; what belongs to an antenna or a carrier goes before parameters of the same name."""
+    table = {name.replace("_", " "): f"model.{name}" for name in _names()}
+    for name, aliases in _PARAMETERS.items():
+        table |= dict.fromkeys(aliases, f"model.{name}")
+    # "height" is a parameter of masts, and of everything else an unclear place.
+    for name in ("height", "distance", "field", "phase", "low", "high", "size"):
+        table.pop(name, None)
+    for key, aliases in _ALIASES.items():
+        table |= dict.fromkeys(aliases, key)
+    return table | {words.partition(" (")[0]: key for key, (words, _) in HEADINGS.items()}

@@ -1,0 +1,165 @@
+"""What nobody has said about the emitters at a place, what is usual, and what each would make of the figure there.
+
+A fact counts as unsaid where its field has the value of a schedule that leaves it out. The ranges are common practice,
+no source; they are for asking, no figure uses them. Bay shapes that nobody has said are covered by the figure, loss
+and duty count as none and as full; a tilt that is not said counts as level, which need not be high.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from core.antennas.base import Kind
+from core.antennas.bay_shapes import UNKNOWN
+from core.antennas.generic import Generic
+from core.antennas.panel import Panel
+from core.antennas.stack import CIRCULAR, Stack
+from core.arrays import Points
+from core.exposure.totals import exposure
+from core.site.site import Antenna, Carrier, Site
+from core.units import show_percent
+from core.views.body import Body
+
+SHARE = 0.01
+"""Share of the figure from which an emitter is worth asking about."""
+LOSSES = (0.5, 3.0)
+"""dB of line and filter loss that transmitters usually have (common practice, no source)."""
+TILTS = (2.0, 4.0, 6.0, 8.0, 10.0)
+"""Degrees down that sector panels usually have, electrical and mechanical together (common practice, no source)."""
+BAY_TILTS = (0.5, 1.0, 1.5)
+"""Degrees down that FM antennas usually have (common practice, no source)."""
+DUTY, DUTY_FROM = 0.75, 2.3e9
+"""Share of the time that a sector of a time-divided band sends, and from which frequency in Hz such bands are usual
+(common practice, no source)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Unsaid:
+    """One fact that is not said: of which antenna, what is usual, and the fraction of the public limit.
+
+    ``now`` is the figure as it is, ``low`` to ``high`` what it would be if the fact were known to be as usual.
+    """
+
+    antenna: str
+    fact: str
+    usual: str
+    now: float
+    low: float
+    high: float
+
+    def words(self, key: str) -> str:
+        """Return it in one line; ``key`` is that of the limit set."""
+        low, high, now = map(show_percent, (self.low, self.high, self.now))
+        known = low if low == high else f"{low} to {high}"
+        higher = "; CAN BE HIGHER than the figure" if self.high > self.now * 1.001 else ""
+        return (
+            f"{self.antenna}: {self.fact} is not said (usual: {self.usual}). Known, the figure here would be {known} "
+            f"of {key} public, not {now}{higher}"
+        )
+
+
+def unsaid(site: Site, position: tuple[float, float, float], body: Body) -> tuple[Unsaid, ...]:
+    """Return what is not said and matters at a place, what could bring the figure down furthest first.
+
+    What could be higher than the figure comes before all else.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    position : (x, y, z)
+        Of the body's foot, m.
+    body : Body
+        The column of heights that is exposed.
+    """
+    at = np.array([position], dtype=np.float64)
+    shown = exposure(site, at, body)
+    now = float(shown.public.total[0])
+    if shown.reactive[0] or now <= 0.0:
+        return ()
+    part = {a.name: 0.0 for a in site.antennas}
+    for i, source in enumerate(shown.sources):
+        part[source.antenna.name] += float(shown.public.shares[i, 0])
+    found = []
+    for i, antenna in enumerate(site.antennas):
+        if part[antenna.name] < SHARE * now:
+            continue
+        for fact, usual, variants in _open(antenna):
+            figures = [_figure(site, i, variant, at, body) for variant in variants]
+            found.append(Unsaid(antenna.name, fact, usual, now, min(figures), max(figures)))
+    return tuple(sorted(found, key=lambda one: (-max(one.high, now), one.low)))
+
+
+def _figure(site: Site, i: int, antenna: Antenna, at: Points, body: Body) -> float:
+    antennas = (*site.antennas[:i], antenna, *site.antennas[i + 1 :])
+    return float(exposure(replace(site, antennas=antennas), at, body).public.total[0])
+
+
+def _open(antenna: Antenna) -> Iterator[tuple[str, str, tuple[Antenna, ...]]]:
+    """Yield the facts of an antenna that are not said: their name, what is usual, and the antenna with it."""
+    built = antenna.kind.built(antenna.carriers[0].frequency)
+    if isinstance(built, Stack) and built.bay == UNKNOWN:
+        shapes = [shape for shape in CIRCULAR if shape != UNKNOWN]
+        kinds = (replace(built, bay=shape) for shape in shapes)
+        yield (
+            "the shape of its bays",
+            ", ".join(shapes),
+            tuple(replace(antenna, kind=k) for k in kinds),
+        )
+    tilts = _tilts(antenna, built)
+    if tilts:
+        usual = f"{tilts[0]:g} to {tilts[-1]:g}° down"
+        yield "its tilt", usual, tuple(replace(antenna, tilt=tilt) for tilt in tilts)
+    if any(_lossless(c) for c in antenna.carriers):
+        usual = f"{LOSSES[0]:g} to {LOSSES[1]:g} dB"
+        yield "its line loss", usual, tuple(_with_loss(antenna, loss) for loss in LOSSES)
+    if any(_may_pause(built, c) for c in antenna.carriers):
+        usual = f"{DUTY:g} where time is divided, 1 else"
+        yield "its duty factor", usual, (_with_duty(antenna, built), antenna)
+
+
+def _tilts(antenna: Antenna, built: Kind) -> tuple[float, ...]:
+    """Return the usual tilts of an antenna that is said to have none."""
+    if antenna.tilt or built.has_own_ground:
+        return ()
+    if isinstance(built, Panel) and not any(band.electrical_tilt for band in built.bands):
+        return TILTS
+    known = not isinstance(antenna.kind, Generic) or (isinstance(built, Stack) and built.beam_tilt)
+    if isinstance(built, Stack) and built.is_circular and not known:
+        return BAY_TILTS
+    return ()
+
+
+def _lossless(carrier: Carrier) -> bool:
+    power = carrier.power
+    only = power.erp is None and power.eirp is None
+    return power.transmitter is not None and only and not power.loss
+
+
+def _with_loss(antenna: Antenna, loss: float) -> Antenna:
+    carriers = tuple(
+        replace(c, power=replace(c.power, loss=loss)) if _lossless(c) else c
+        for c in antenna.carriers
+    )
+    return replace(antenna, carriers=carriers)
+
+
+def _may_pause(built: Kind, carrier: Carrier) -> bool:
+    sector = built.KEY in ("panel", "beam-array")
+    return (
+        sector
+        and carrier.duty == 1.0
+        and not carrier.duty_source
+        and carrier.frequency >= DUTY_FROM
+    )
+
+
+def _with_duty(antenna: Antenna, built: Kind) -> Antenna:
+    carriers = tuple(
+        replace(c, duty=DUTY, duty_source="usual, to ask") if _may_pause(built, c) else c
+        for c in antenna.carriers
+    )
+    return replace(antenna, carriers=carriers)

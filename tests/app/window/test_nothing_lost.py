@@ -1,0 +1,289 @@
+"""Nothing that was entered is lost: undo of everything, recovery after a kill, two windows, other programs."""
+
+from __future__ import annotations
+
+import os
+import random
+import signal
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QApplication, QMessageBox, QPushButton
+
+from app.window.document import Document
+from app.window.main_window import MainWindow
+from core.errors import InputError
+from core.files import beside as beside_file
+from core.files.beside import claim
+from core.files.site_file import load_site
+from core.files.site_writer import save_site, site_text
+from core.site.site import Condition, Site, State
+from support.editing import kept_after_kill
+from support.edits import random_edit
+from support.places import ROOT
+from support.simple_sites import FREE, isotropic
+from support.windows import settle, wait_for
+
+TOWER = ROOT / "demo_sites" / "cold-ridge-tower" / "cold-ridge-tower.json"
+EDITS = 500
+
+
+def small(path: Path, name: str = "s") -> Path:
+    site = Site(
+        name=name, reflection=FREE, extent=(-9.0, -9.0, 9.0, 9.0),
+        antennas=tuple(isotropic(f"a{i}", 98e6, 100.0, (float(i), 0.0, 3.0)) for i in range(4)),
+    )  # fmt: skip
+    save_site(site, path)
+    return path
+
+
+def others(folder: Path) -> list[str]:
+    """Return what is kept beside the files of a folder."""
+    return sorted(p.name for p in folder.iterdir() if ".isofence-" in p.name)
+
+
+def test_every_edit_has_a_name_is_undone_and_done_again_to_the_byte(
+    qt: QApplication, tmp_path: Path
+) -> None:
+    document, rng = Document(), random.Random(1)
+    document.open(small(tmp_path / "s.json"))
+    first = site_text(document.site)
+    for _ in range(EDITS):
+        random_edit(document, rng)
+    stack = document.stack
+    assert all(stack.text(i).strip() for i in range(stack.count()))
+    last = site_text(document.site)
+    while stack.canUndo():
+        stack.undo()
+    assert site_text(document.site) == first
+    while stack.canRedo():
+        stack.redo()
+    assert site_text(document.site) == last
+
+
+def test_undo_goes_through_the_same_states_backwards(qt: QApplication, tmp_path: Path) -> None:
+    document, rng = Document(), random.Random(2)
+    document.open(small(tmp_path / "s.json"))
+    after = {0: site_text(document.site)}
+    for _ in range(60):
+        random_edit(document, rng)
+        after[document.stack.index()] = site_text(document.site)
+    for _ in range(200):
+        (document.stack.undo if rng.random() < 0.55 else document.stack.redo)()
+        assert site_text(document.site) == after[document.stack.index()]
+
+
+# what is kept beside the file -----------------------------------------------------------------------
+
+
+@pytest.mark.usefixtures("beside", "qt")
+def test_an_edit_is_kept_at_once_and_nothing_after_saving_or_undoing(tmp_path: Path) -> None:
+    path = small(tmp_path / "s.json")
+    document = Document()
+    document.open(path)
+    assert others(tmp_path) == [".s.json.isofence-open"]
+    document.set_state(0, State(Condition.OFF))
+    assert others(tmp_path) == [".s.json.isofence-open", ".s.json.isofence-unsaved"]
+    document.stack.undo()
+    assert others(tmp_path) == [".s.json.isofence-open"]
+    document.stack.redo()
+    assert len(others(tmp_path)) == 2
+    document.save(path)
+    assert others(tmp_path) == [".s.json.isofence-open"]
+    document.set_state(0, State(Condition.ON))
+    document.save(tmp_path / "t.json")
+    assert others(tmp_path) == [".t.json.isofence-open"]
+    document.close()
+    assert others(tmp_path) == []
+
+
+@pytest.mark.usefixtures("beside")
+def test_the_steps_of_a_movement_are_kept_when_it_pauses(qt: QApplication, tmp_path: Path) -> None:
+    document = Document()
+    document.open(small(tmp_path / "s.json"))
+    unsaved = tmp_path / ".s.json.isofence-unsaved"
+    document.move(0, (1.0, 0.0, 3.0))
+    first = unsaved.read_text("utf-8")
+    document.move(0, (2.0, 0.0, 3.0))
+    assert unsaved.read_text("utf-8") == first
+    wait_for(lambda: unsaved.read_text("utf-8") != first)
+    document.move(0, (3.0, 0.0, 3.0))
+    document.set_state(1, State(Condition.OFF))
+    assert "3.0, 0.0, 3.0" in unsaved.read_text("utf-8")
+    assert document.stack.count() == 2
+    document.close()
+
+
+def after_a_crash(path: Path, change: Callable[[Document], object]) -> None:
+    """Change a file in a process that is killed."""
+    child = os.fork()
+    if child == 0:
+        document = Document()
+        document.open(path)
+        change(document)
+        os.kill(os.getpid(), signal.SIGKILL)
+    os.waitpid(child, 0)
+
+
+posix = pytest.mark.skipif(sys.platform == "win32", reason="kills of POSIX")
+
+
+def press(name: str, said: list[str]) -> None:
+    """Press a button of the question that comes."""
+
+    def now() -> None:
+        box = QApplication.activeModalWidget()
+        if not isinstance(box, QMessageBox):
+            QTimer.singleShot(20, now)
+            return
+        said.append(box.text())
+        button = next(b for b in box.findChildren(QPushButton) if b.text() == name)
+        button.click()
+
+    QTimer.singleShot(20, now)
+
+
+@posix
+@pytest.mark.usefixtures("beside")
+@pytest.mark.parametrize("answer", ["Recover", "Discard"])
+def test_what_a_killed_window_left_is_offered(
+    window: MainWindow, tmp_path: Path, answer: str
+) -> None:
+    path = small(tmp_path / "s.json")
+    before = path.read_bytes()
+    after_a_crash(path, lambda d: d.set_state(0, State(Condition.OFF)))
+    assert others(tmp_path) == [".s.json.isofence-open", ".s.json.isofence-unsaved"]
+    said: list[str] = []
+    press(answer, said)
+    window.open(path)
+    wait_for(lambda: bool(said))
+    settle(window)
+    assert "never saved" in said[0]
+    assert "somebody" not in said[0]
+    assert path.read_bytes() == before
+    off = window.document.site.antennas[0].state.condition is Condition.OFF
+    assert off == (answer == "Recover")
+    assert window.document.dirty == (answer == "Recover")
+    if answer == "Recover":
+        assert window.document.stack.undoText() == "recover unsaved changes"
+        window.document.stack.undo()
+        assert site_text(window.document.site).encode() == before
+    assert others(tmp_path) == [".s.json.isofence-open"]
+
+
+@posix
+@pytest.mark.usefixtures("beside")
+def test_a_file_that_was_saved_since_is_said(window: MainWindow, tmp_path: Path) -> None:
+    path = small(tmp_path / "s.json")
+    after_a_crash(path, lambda d: d.set_state(0, State(Condition.OFF)))
+    small(path, "theirs")
+    said: list[str] = []
+    press("Recover", said)
+    window.open(path)
+    wait_for(lambda: bool(said))
+    settle(window)
+    assert "saved by somebody since" in said[0]
+    assert window.document.site.name == "s"
+    assert load_site(path).name == "theirs"
+
+
+@posix
+@pytest.mark.usefixtures("beside")
+def test_an_untitled_site_is_recovered_too(window: MainWindow, tmp_path: Path) -> None:
+    child = os.fork()
+    if child == 0:
+        document = Document()
+        document.add(isotropic("first", 98e6, 10.0))
+        os.kill(os.getpid(), signal.SIGKILL)
+    os.waitpid(child, 0)
+    said: list[str] = []
+    press("Recover", said)
+    window.keeping.look()
+    assert said
+    assert window.document.site.antennas[0].name == "first"
+    assert window.document.path is None
+    window.document.close()
+    assert others(tmp_path / "state" / "isofence") == []
+
+
+@pytest.mark.usefixtures("beside")
+def test_two_windows_of_one_file_are_told_apart(window: MainWindow, tmp_path: Path) -> None:
+    path = small(tmp_path / "s.json")
+    link = tmp_path / "link.json"
+    link.symlink_to("s.json")
+    first = Document()
+    first.open(link)
+    assert first.others() == ()
+    window.open(path)
+    wait_for(lambda: window.message.isVisible())
+    assert "open in another window too" in window.message.text()
+    assert f"process {os.getpid()}" in window.message.text()
+    # Each keeps its own, and neither offers that of the other.
+    first.set_state(0, State(Condition.OFF))
+    window.document.set_state(1, State(Condition.OFF))
+    assert len([n for n in others(tmp_path) if "unsaved" in n]) == 2
+    assert first.left() == ()
+    assert window.document.left() == ()
+    first.save(path)
+    assert not window.save()
+    assert "changed by another program" in window.message.text()
+    first.close()
+    window.document.close()
+    assert others(tmp_path) == []
+
+
+@pytest.mark.usefixtures("beside", "qt")
+def test_a_folder_for_reading_only_is_read_and_says_so_once(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = small(tmp_path / "s.json")
+
+    def refuse(*_: object) -> int:
+        raise PermissionError(13, "no")
+
+    monkeypatch.setattr(beside_file.os, "open", refuse)
+    document, said = Document(), []
+    document.unkept.connect(said.append)
+    document.open(path)
+    document.set_state(0, State(Condition.OFF))
+    document.set_state(1, State(Condition.OFF))
+    assert len(said) == 1
+    assert "cannot be kept" in said[0]
+    assert document.others() == ()
+
+
+def test_what_cannot_be_read_is_not_offered(tmp_path: Path) -> None:
+    path = small(tmp_path / "s.json")
+    for junk in ("", "{", "[]", '{"format": "isofence-unsaved"}', "[" * 100_000, "\x00"):
+        (tmp_path / ".s.json.isofence-unsaved").write_text(junk, "utf-8")
+        held = claim(path)
+        assert held is not None
+        assert held.left() == ()
+        held.release()
+        assert others(tmp_path) == []
+
+
+@pytest.mark.usefixtures("beside", "qt")
+def test_a_file_named_through_a_link_is_still_the_one_that_was_opened(tmp_path: Path) -> None:
+    path = small(tmp_path / "s.json")
+    link = tmp_path / "link.json"
+    link.symlink_to("s.json")
+    document = Document()
+    document.open(path)
+    small(path, "theirs")
+    document.set_state(0, State(Condition.OFF))
+    with pytest.raises(InputError, match="changed by another program"):
+        document.save(link)
+    assert load_site(path).name == "theirs"
+    document.close()
+
+
+@posix
+@pytest.mark.usefixtures("beside")
+def test_kills_while_editing_and_saving_lose_at_most_the_last_edit(tmp_path: Path) -> None:
+    rng = random.Random(3)
+    for i in range(4):
+        assert list(kept_after_kill(tmp_path / str(i), rng)) == []
