@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from core.changes.content import sharing
 from core.changes.differences import Difference, differences
+from core.changes.jobs import JobChange, job_changes
 from core.changes.people import AccessChange, FenceChange, access_changes, fence_changes
 from core.changes.places import Look, Spot, look, spots
 from core.changes.shares import Responsible, Rise, largest_rises, newly_responsible
@@ -41,8 +42,7 @@ class State:
 class Comparison:
     """What changed from one state to another, and what it does.
 
-    ``jobs`` are planned entries whose verdict changes: none are judged yet, which ``notes`` say of a site that has
-    jobs, as they say all else that the comparison could not decide.
+    ``jobs`` are planned entries whose verdict changes. ``notes`` say what the comparison could not decide.
     """
 
     before: Site
@@ -56,22 +56,23 @@ class Comparison:
     rises: tuple[Rise, ...]
     notes: tuple[str, ...]
     newly_uncounted: tuple[str, ...]
-    jobs: tuple[()] = ()
+    jobs: tuple[JobChange, ...] = ()
 
     @property
     def worse(self) -> bool:
         """True where something got worse for people.
 
         A zone or the closed spans of a ladder grew where the exposure rose, a way in has a higher category, a fence
-        stopped holding, the exposure rises at a place over the limit, an emitter newly shares the duty for such a
-        place, or one newly lies outside the limit set, so that nothing counts it. A rise that stays under all limits is
-        listed, and is no finding.
+        stopped holding, a job may go no more, the exposure rises at a place over the limit, an emitter newly shares the
+        duty for such a place, or one newly lies outside the limit set, so that nothing counts it. A rise that stays
+        under all limits is listed, and is no finding.
         """
         return bool(
             any(z.rose and not z.gained.is_empty for z in self.zones)
             or any(ladder.rose for ladder in self.ladders)
             or any(a.worse for a in self.access)
             or any(f.worse for f in self.fences)
+            or any(j.worse for j in self.jobs)
             or any(r.over for r in self.rises)
             or self.newly_responsible
             or self.newly_uncounted
@@ -200,6 +201,7 @@ def of_states(
         rises=largest_rises(seen),
         notes=tuple(_notes(was, now)),
         newly_uncounted=tuple(line for line in uncounted(after) if line not in lost),
+        jobs=job_changes(before, after, cancelled),
     )
 
 
@@ -229,9 +231,6 @@ def _notes(was: State, now: State) -> Iterator[str]:
         yield f"each state is held against its own limit set: {before.limit_set}, then {after.limit_set}"
     if before.anchor != after.anchor:
         yield "the datum's place on the earth differs; both states are compared in metres from the datum"
-    jobs = dict.fromkeys(job.name for site in (before, after) for job in site.jobs)
-    if jobs:
-        yield f"JOBS NOT JUDGED: plan them anew for the state after: {', '.join(jobs)}"
     first, second = list(_state_notes(was)), list(_state_notes(now))
     for note in dict.fromkeys((*first, *second)):
         states = [w for w, notes in (("before", first), ("after", second)) if note in notes]

@@ -8,6 +8,7 @@ import shapely
 from shapely import MultiPolygon
 
 from core.changes.comparison import Comparison
+from core.changes.jobs import JobChange
 from core.changes.people import AccessChange, FenceChange, sign_words
 from core.changes.shares import RULE, Responsible, Rise
 from core.changes.zones import LadderChange, Spans, ZoneChange
@@ -41,6 +42,7 @@ def sections(
         ("Ladders", [_ladder(one, c, feet=feet) for one in c.ladders]),
         ("Ways in", [_access(a) for a in c.access]),
         ("Fences", [_fence(f, feet=feet) for f in c.fences]),
+        ("Jobs", [_job(j) for j in c.jobs]),
         ("Newly over five percent of the limit", _shares(c, feet=feet)),
         ("Largest rises", [_rise(r, c, feet=feet) for r in c.rises]),
         ("To be known", [*(f"NEWLY NOT COUNTED: {n}" for n in c.newly_uncounted), *c.notes]),
@@ -146,6 +148,12 @@ def _fence(f: FenceChange, *, feet: bool) -> str:
     return f"{worse}{f.name}: {_check(f.was, feet=feet)} → {_check(f.now, feet=feet)}"
 
 
+def _job(j: JobChange) -> str:
+    worse = "WORSE: " if j.worse else ""
+    why = f" ({'; '.join(j.now.reasons)})" if j.now.reasons else ""
+    return f"{worse}{j.name}: {j.was.words} → {j.now.words}{why}"
+
+
 def _check(check: Check | None, *, feet: bool) -> str:
     return "not there" if check is None else check.words(feet=feet)
 
@@ -232,7 +240,10 @@ def as_data(comparison: Comparison) -> dict[str, object]:
             {"name": f.name, "holds_before": _holds(f.was), "holds_after": _holds(f.now)}
             for f in c.fences
         ],
-        "jobs": list(c.jobs),
+        "jobs": [
+            {"name": j.name, "verdict_before": j.was.words, "verdict_after": j.now.words}
+            for j in c.jobs
+        ],
         "newly_over_five_percent": list(_shares_data(c)),
         "largest_rises": list(_rises_data(c)),
         "newly_not_counted": list(c.newly_uncounted),

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from core.changes.comparison import Comparison, State, of_states, proven
 from core.changes.content import sharing
+from core.changes.jobs import outcome
 from core.changes.people import sign_words
 from core.errors import InputError, short
 from core.files.folder import files_of, is_site, stamp
@@ -24,11 +25,12 @@ _SITE = (
     "site_file", "result", "finding", "error", "site", "edition", "limit_set", "antennas", "doubts", "not_counted",
     "public_m2", "occupational_m2", "ten_times_m2", "zones_exact", "zones_unknown", "ladder_closed_public_m",
     "ladder_closed_occupational_m", "signs", "highest_category", "no_verdict", "fences", "fences_not_holding",
-    "unfenced_m2", "jobs_not_judged",
+    "unfenced_m2", "jobs", "jobs_no_go",
 )  # fmt: skip
 _CHANGE = (
     "compared", "worse", "differences", "public_gained_m2", "public_lost_m2", "occupational_gained_m2",
-    "occupational_lost_m2", "ladders_changed", "ways_in_worse", "fences_worse", "newly_over_five_percent",
+    "occupational_lost_m2", "ladders_changed", "ways_in_worse", "fences_worse", "jobs_worse",
+    "newly_over_five_percent",
 )  # fmt: skip
 
 
@@ -95,10 +97,11 @@ def _row(state: State) -> dict[str, str]:
     signs = sign_schedule(site)
     verdicts = [line.category for line in signs if line.category is not None]
     leaking = [name for name, check in state.checks.items() if not check.holds]
+    refused = [job.name for job in site.jobs if not outcome(site, job.name).go]
     exact = state.zones.complete and all(z.complete for _, z in state.ladders)
     unknown = bool(state.zones.unknown or any(z.open_sides for z in zones))
     found = (
-        doubted or missing or leaking or unknown or not exact or len(verdicts) < len(signs)
+        doubted or missing or leaking or refused or unknown or not exact or len(verdicts) < len(signs)
         or any(z.area for z in zones) or any(z.intervals for _, z in state.ladders)
         or any(v > 1 for v in verdicts)
     )  # fmt: skip
@@ -124,7 +127,8 @@ def _row(state: State) -> dict[str, str]:
         "fences": str(len(site.fences)),
         "fences_not_holding": "; ".join(leaking),
         "unfenced_m2": _number(sum(c.unfenced for c in state.checks.values())),
-        "jobs_not_judged": str(len(site.jobs)),
+        "jobs": str(len(site.jobs)),
+        "jobs_no_go": "; ".join(refused),
     }
 
 
@@ -172,6 +176,7 @@ def _changes(found: Comparison) -> dict[str, str]:
         "ladders_changed": str(len(found.ladders)),
         "ways_in_worse": "; ".join(a.name for a in found.access if a.worse),
         "fences_worse": "; ".join(f.name for f in found.fences if f.worse),
+        "jobs_worse": "; ".join(j.name for j in found.jobs if j.worse),
         "newly_over_five_percent": "; ".join(
             dict.fromkeys(r.name for r in found.newly_responsible)
         ),

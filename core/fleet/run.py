@@ -51,9 +51,10 @@ class Fleet:
 
 
 def run(plan: Plan, table: Path, engine: Engine, told: Told | None = None) -> Fleet:
-    """Ask every site of a folder and write the table; what a stopped run has done is not done again.
+    """Ask every site of a folder and write the table. Return what was found.
 
-    A journal lies beside the table until the table is written. A file that changed since is done again.
+    A journal lies beside the table until the table is written: what a stopped run has done is not done again, unless
+    a file of it changed since.
 
     Parameters
     ----------

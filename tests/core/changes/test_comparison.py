@@ -8,8 +8,10 @@ import pytest
 import shapely
 
 from core.changes.comparison import Comparison, compare, proven
+from core.changes.jobs import job_changes
 from core.changes.report import as_data, as_text, verdict
 from core.changes.zones import without
+from core.entry.entry import plan_entry
 from core.proof.tolerance import Ceiling, Tolerance
 from core.site.job import Job, Work
 from core.site.places import AccessPoint, Fence, Surface
@@ -215,11 +217,38 @@ def test_a_ceiling_and_another_limit_set_are_said() -> None:
     )
 
 
-def test_jobs_that_are_not_judged_are_said() -> None:
-    lamp = Job(name="the lamp", work=Work(ladder="mast ladder", heights=(2.0, 3.0)))
-    found = compare(yard(), yard(jobs=(lamp,)))
-    assert any(n.startswith("JOBS NOT JUDGED") and "the lamp" in n for n in found.notes)
-    assert [d.what for d in found.differences] == ["job added"]
+def test_a_job_that_may_go_no_more_is_worse_and_the_way_back_is_not() -> None:
+    low = Job(name="the lamp", work=Work(low=(7.0, 0.0, 0.0), high=(7.5, 0.5, 2.0)))
+    before = yard(jobs=(low,), fences=(), ladders=(), access_points=())
+    after = raised(before, "north", 8.0)
+    assert plan_entry(before, low).verdict.is_go
+    assert not plan_entry(after, low).verdict.is_go
+    there, back = job_changes(before, after), job_changes(after, before)
+    assert [(j.name, j.worse) for j in there] == [("the lamp", True)]
+    assert [(j.was, j.now) for j in there] == [(j.now, j.was) for j in back]
+    assert not back[0].worse
+    found = compare(before, after)
+    assert found.jobs == there
+    assert as_data(found)["jobs"] == [
+        {
+            "name": "the lamp",
+            "verdict_before": there[0].was.words,
+            "verdict_after": there[0].now.words,
+        }
+    ]
+    assert "WORSE: the lamp: may go, garment not needed → NO GO, garment" in as_text(found)
+
+
+def test_a_job_that_came_went_or_names_what_is_gone_is_said() -> None:
+    calm = Job(name="calm", work=Work(low=(14.0, 0.0, 0.0), high=(14.5, 0.5, 2.0)))
+    lost = Job(name="lost", work=Work(ladder="mast ladder", heights=(1.0, 2.0)))
+    (came,) = job_changes(yard(), yard(jobs=(calm,)))
+    assert (came.was.words, came.now.go, came.worse) == ("not there", True, False)
+    (went,) = job_changes(yard(jobs=(calm,)), yard())
+    assert (went.now.words, went.worse) == ("not there", False)
+    (broken,) = job_changes(yard(jobs=(lost,)), yard(jobs=(lost,), ladders=()))
+    assert broken.now.words.startswith("cannot be planned: ")
+    assert job_changes(yard(jobs=(calm,)), yard(jobs=(calm,))) == ()
 
 
 def test_a_lockout_is_a_state_and_the_way_back_is_worse() -> None:

@@ -22,6 +22,7 @@ from core.fleet import processes
 from core.fleet.assess import assess, columns
 from core.fleet.plan import Answer, Plan, answer_of
 from core.fleet.run import Fleet, run
+from core.site.job import Job, Work
 from support.changed import raised
 from support.fleets import BROKEN, DEADLY, OTHERS, deadly_work, one_by_one, write_fleet
 
@@ -227,6 +228,18 @@ def test_an_error_of_the_program_is_a_line_and_no_end(
     assert row == {
         "result": "error", "finding": "yes", "error": "unexpected error (ZeroDivisionError: of all things)",
     }  # fmt: skip
+
+
+def test_jobs_are_judged(tmp_path: Path) -> None:
+    (name,) = write_fleet(tmp_path / "sites", 1)
+    site = load_site(tmp_path / "sites" / name)
+    x, y, z = site.antennas[0].position
+    far = Job(name="far", work=Work(low=(40.0, 0.0, 0.0), high=(40.0, 0.0, 1.0)))
+    near = Job(name="near", work=Work(low=(x, y, z), high=(x, y, z)))
+    save_site(replace(site, jobs=(far, near)), tmp_path / "sites" / name)
+    row = assess(Plan(folder=str(tmp_path / "sites")), name).row
+    assert row is not None
+    assert (row["result"], row["jobs"], row["jobs_no_go"]) == ("done", "2", "near")
 
 
 def test_a_spreadsheet_takes_no_name_for_a_formula(tmp_path: Path) -> None:
