@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from matplotlib.backends.backend_qtagg import FigureCanvasQTAgg
 from matplotlib.figure import Figure
-from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QImage, QPainter, QPaintEvent, QPalette, QResizeEvent
 
 from app.draw import style
@@ -26,6 +26,9 @@ from core.exposure.raster import Raster
 from core.limits.tier import Tier
 from core.views.views import View
 from core.zones.site_zones import SiteZones
+
+_LATE = 35
+"""Milliseconds a carried antenna waits to be drawn with the shading that belongs to it."""
 
 
 @dataclass(frozen=True)
@@ -80,6 +83,8 @@ class MapCanvas(FigureCanvasQTAgg):
         self._frame: QImage | None = None
         self._overlay: np.ndarray | None = None
         self._uncomposed = False
+        self._late = QTimer(self, singleShot=True, interval=_LATE)
+        self._late.timeout.connect(self._compose)
         self._background: object = None
         self._pin = [axes.plot([], [], "+", ms=16, mew=w, zorder=20)[0] for w in (5.0, 2.2)]
         self._cut = [
@@ -125,6 +130,7 @@ class MapCanvas(FigureCanvasQTAgg):
     def show_scene(self, scene: Scene, view: View) -> None:
         """Draw what stands on the site in a view, sharp again after any movement."""
         self._overlay = None
+        self._late.stop()
         self.map.folder, self.map.feet = scene.folder, scene.look.feet
         self.map.checks = dict(scene.checks)
         self.tier, self.contours = scene.look.tier, scene.look.contours
@@ -147,12 +153,14 @@ class MapCanvas(FigureCanvasQTAgg):
             self._overlay = overlay(self._figure, renderer, self.map.under)
         self.scene = scene
         self.map.carry(scene.shown, view, name)
-        self._compose()
+        # The shading mostly follows at once, and both are drawn together.
+        self._late.start()
 
     def _compose(self) -> None:
         """Lay everything over the shading as soon as there is time: what changes meanwhile costs nothing more."""
         self._uncomposed = True
         self._draw_pending = False
+        self._late.stop()
         self.update()
 
     def compose_now(self) -> None:

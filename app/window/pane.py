@@ -70,9 +70,10 @@ class Pane(QObject):
         self.worker = Worker()
         self.working = False
         self._shown: _Subject | None = None
+        self._asked: tuple[_Subject, View] | None = None
         self._dragged = DRAGGED[1]
         self.worker.done.connect(self._shade)
-        self.worker.failed.connect(self.failed)
+        self.worker.failed.connect(self._failed)
         self.worker.busy.connect(self._set_working)
         self.canvas.clicked.connect(lambda u, v: self.clicked.emit(self, u, v))
         self.canvas.hovered.connect(lambda at: self.hovered.emit(self, at))
@@ -115,16 +116,24 @@ class Pane(QObject):
             self.worker.submit(lambda cancelled, emit: None)
             self.clear()
             return
+        asked = None if scene.carried else (self._subject(scene), self.view(scene))
+        if asked is not None and asked == self._asked:
+            # It is being computed, or is there: a window that finds its size asks several times.
+            return
+        self._asked = asked
         self.worker.submit(self._picture(scene))
+
+    def _subject(self, scene: Scene) -> _Subject:
+        return _Subject(replace(scene.shown, fences=()), self.plane.whole(scene))
 
     def clear(self) -> None:
         """Show no shading."""
-        self._shown = None
+        self._shown = self._asked = None
         self.canvas.show_shaded(None)
 
     def _picture(self, scene: Scene) -> Callable[[Callable[[], bool], Callable[[Any], None]], None]:
         view, site, cache, look = self.view(scene), scene.shown, self.cache, scene.look
-        subject = _Subject(replace(site, fences=()), self.plane.whole(scene))
+        subject = self._subject(scene)
         steps = (self._dragged,) if scene.carried else self._steps(subject, view)
 
         def work(cancelled: Callable[[], bool], emit: Callable[[Any], None]) -> None:
@@ -164,6 +173,10 @@ class Pane(QObject):
         if there is not None:
             bands = isobands(there.raster, self.canvas.tier, self.canvas.contours)
             self.canvas.show_shaded(replace(there, bands=bands))
+
+    def _failed(self, text: str) -> None:
+        self._asked = None
+        self.failed.emit(text)
 
     def _set_working(self, on: bool) -> None:
         self.working = on

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from pathlib import Path
 
 from app.draw import style
@@ -100,7 +101,7 @@ class Scene:
     checks: Mapping[str, Check] = field(default_factory=dict)
     trouble: str = ""
 
-    @property
+    @cached_property
     def shown(self) -> Site:
         """The site as it is shown: with the antenna in the hand where it would be."""
         if self.carried is None:

@@ -64,29 +64,6 @@ def test_a_click_in_the_plan_pins_a_reading_with_its_reasons(opened: MainWindow)
     assert reading.public.total == pytest.approx(exact.public.total[0], rel=1e-12)
 
 
-def test_a_click_moves_no_map_and_the_cut_follows_only_when_asked(opened: MainWindow) -> None:
-    before = opened.maps.scene
-    views = [pane.view(before) for pane in opened.panes]
-    click(opened.maps.pane("plan").canvas, -6.0, 9.0)
-    settle(opened)
-    assert opened.maps.scene.pin is not None
-    assert [pane.view(opened.maps.scene) for pane in opened.panes] == views
-    QTest.keyClick(opened, Qt.Key.Key_K, Qt.KeyboardModifier.ControlModifier)
-    settle(opened)
-    assert opened.maps.scene.origin == pytest.approx((-6.0, 9.0), abs=0.3)
-    box = opened.panel("controls").where
-    box.setCurrentIndex(2)
-    box.activated.emit(2)
-    settle(opened)
-    click(opened.maps.pane("elevation").canvas, 1.0, 21.0)
-    settle(opened)
-    assert opened.maps.scene.look.height.metres == 0.0
-    QTest.keyClick(opened, Qt.Key.Key_K, Qt.KeyboardModifier.ControlModifier)
-    settle(opened)
-    assert opened.maps.scene.look.height.metres == pytest.approx(21.0, abs=0.3)
-    assert opened.panel("controls").metres.value() == pytest.approx(21.0, abs=0.3)
-
-
 def test_hovering_shows_the_value_without_a_full_draw(opened: MainWindow) -> None:
     draws = opened.maps.pane("plan").canvas.full_draws
     for x in (4.0, 5.0, 6.0):
