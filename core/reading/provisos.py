@@ -24,7 +24,13 @@ def uncounted(site: Site) -> list[str]:
 
 
 def silent(site: Site) -> list[str]:
-    """Return one line for each antenna that counts as silent but can come back: off, and not locked out."""
+    """Return one line for each antenna that counts as silent but can come back: off, and not locked out.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    """
     return [
         f"{a.name}: off but not locked out; it can come back while somebody is up"
         for a in site.antennas
@@ -33,7 +39,13 @@ def silent(site: Site) -> list[str]:
 
 
 def on_trust(antenna: Antenna) -> str:
-    """Return what is said of an antenna that counts as on though nobody says it is; "" of others."""
+    """Return what is said of an antenna that counts as on though nobody says it is; "" of others.
+
+    Parameters
+    ----------
+    antenna : Antenna
+        Of the site.
+    """
     condition = antenna.state.condition
     return f"{antenna.name}: {condition.value}" if condition in _AS_ON else ""
 
