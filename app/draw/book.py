@@ -6,7 +6,10 @@ import io
 from collections.abc import Sequence
 from pathlib import Path
 
+import numpy as np
+from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.backends.backend_pdf import PdfPages
+from numpy.typing import NDArray
 
 from app.draw.furniture import Sheet
 from core.errors import InputError
@@ -61,6 +64,15 @@ def as_picture(sheet: Sheet, ending: str, width_px: int) -> bytes:
         metadata={"Date": None} if ending == ".svg" else None,
     )
     return buffer.getvalue()
+
+
+def as_pixels(sheet: Sheet, dpi: int) -> NDArray[np.uint8]:
+    """Return a sheet as pixels (rows, columns, 4), red, green, blue and opacity."""
+    figure = sheet.figure
+    figure.set_dpi(dpi)
+    canvas = FigureCanvasAgg(figure)
+    canvas.draw()
+    return np.array(canvas.buffer_rgba(), dtype=np.uint8)
 
 
 def save_sheets(path: Path, sheets: Sequence[Sheet], *, width_px: int = 2000) -> str:

@@ -26,6 +26,21 @@ STRIP, CAUTION = 25.0, 6.0
 GAP = 3.0
 """mm between what stands inside the frame."""
 PAD = 1.2
+NO_DRAWING = "none: no drawing on this sheet"
+NO_PLAN = "none: no plan on this sheet"
+
+
+def frame_of(paper: Paper) -> Box:
+    """Return the frame of a sheet, mm."""
+    return Box(MARGIN, MARGIN, paper.width - 2.0 * MARGIN, paper.height - 2.0 * MARGIN)
+
+
+def room_of(paper: Paper) -> Box:
+    """Return what is free inside the frame of a sheet, mm."""
+    frame, taken = frame_of(paper), STRIP + CAUTION + GAP
+    return Box(
+        frame.left + GAP, frame.low + taken, frame.width - 2.0 * GAP, frame.height - taken - GAP
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,8 +66,8 @@ class Title:
     limit_set: str
     tier: str
     body: str
-    scale: str = "none: no drawing on this sheet"
-    north: str = "none: no plan on this sheet"
+    scale: str = NO_DRAWING
+    north: str = NO_PLAN
     job: str = ""
     revision: str = ""
     date: str = ""
@@ -80,21 +95,13 @@ class Sheet:
 
     @property
     def frame(self) -> Box:
-        """The frame of the sheet, mm."""
-        return Box(
-            MARGIN, MARGIN, self.paper.width - 2.0 * MARGIN, self.paper.height - 2.0 * MARGIN
-        )
+        """The frame, mm."""
+        return frame_of(self.paper)
 
     @property
     def room(self) -> Box:
         """What is free inside the frame, mm."""
-        frame, taken = self.frame, STRIP + CAUTION + GAP
-        return Box(
-            frame.left + GAP,
-            frame.low + taken,
-            frame.width - 2.0 * GAP,
-            frame.height - taken - GAP,
-        )
+        return room_of(self.paper)
 
     def axes(self, box: Box) -> Axes:
         """Return axes that fill a rectangle exactly."""
@@ -135,7 +142,10 @@ class Sheet:
         self, text: str, box: Box, *, most: float, heavy: bool = False, colour: str = style.INK
     ) -> None:
         """Write text from the top of a rectangle, wrapped, and smaller until it fits."""
-        size, lines = fitted(text, box.width / POINT, box.height / POINT, most=most, heavy=heavy)
+        # Hinting makes letters on a screen a little wider than on paper.
+        size, lines = fitted(
+            text, 0.97 * box.width / POINT, box.height / POINT, most=most, heavy=heavy
+        )
         for row, line in enumerate(lines):
             y = box.top - (0.82 + row * LEADING) * size * POINT
             self.write(line, box.left, y, size=size, heavy=heavy, colour=colour)

@@ -19,6 +19,8 @@ from matplotlib.ticker import MultipleLocator
 
 from app.draw import style
 from app.draw.fence_art import draw_ladder_fences, draw_plan_fences
+from app.draw.line_art import draw_lines
+from app.draw.lines import Lines
 from app.draw.notes import Notes
 from app.draw.picture import draw_picture
 from app.draw.placing import IN_PLANE, antenna_metal, beside, compass, nice_length, numbers
@@ -92,8 +94,10 @@ class MapView:
         if isinstance(view, PlanView):
             self.notes.keep_corner(0.09, 0.13)
 
-    def show_raster(self, raster: Raster, tier: Tier, contours: Sequence[float]) -> None:
-        """Shade the view by percent of a tier's limit and draw the contours asked for."""
+    def show_raster(
+        self, raster: Raster, tier: Tier, contours: Sequence[float], lines: Lines | None = None
+    ) -> None:
+        """Shade the view by percent of a tier's limit and draw the contours asked for, or ``lines`` that are known."""
         percent = 100.0 * raster.of(tier)
         u0, v0, u1, v1 = raster.bounds
         self._image.set_data(percent)
@@ -109,7 +113,10 @@ class MapView:
             return
         u = u0 + (np.arange(columns) + 0.5) * (u1 - u0) / columns
         v = v0 + (np.arange(rows) + 0.5) * (v1 - v0) / rows
-        self._draw_contours(u, v, percent, sorted(contours))
+        if lines is None:
+            self._draw_contours(u, v, percent, sorted(contours))
+        else:
+            self._contours = draw_lines(self.axes, lines, self.notes.taken)
         if raster.reactive.any() and not raster.reactive.all():
             self._hatch.append(
                 self.axes.contourf(

@@ -142,6 +142,40 @@ def _fences(site: Site, view: View, checks: Mapping[str, Check]) -> list[Entry]:
     return entries
 
 
+def shade_key() -> tuple[Entry, ...]:
+    """Return the key of the shading, from the highest percent down, with a bar where the limit is."""
+    colours, norm = style.colormap(), style.norm()
+    steps = [0.0, *style.LEVELS]
+    entries = []
+    for i in reversed(range(len(steps))):
+        low = steps[i]
+        words = f"over {low:g} %" if low else f"up to {steps[1]:g} %"
+        if low and i + 1 < len(steps):
+            words = f"{low:g} to {steps[i + 1]:g} %"
+        red, green, blue, _ = colours(norm(low * (1.0 + 1e-9)))
+        entries.append(
+            Entry(
+                text=words,
+                swatch=_shade((float(red), float(green), float(blue)), limit=low == 100.0),
+                tall=3.4,
+                apart=0.0,
+            )
+        )
+    return tuple(entries)
+
+
+def _shade(colour: tuple[float, float, float], *, limit: bool) -> Swatch:
+    def draw(sheet: Sheet, box: Box) -> None:
+        sheet.ink.add_patch(
+            Rectangle((box.left, box.low), box.width, box.height, fc=colour, ec=style.INK, lw=0.4)
+        )
+        if limit:
+            # Over this bar the limit is passed.
+            sheet.line(box.left - 1.0, box.low, box.right + 1.0, box.low, width=3.0)
+
+    return draw
+
+
 def line_key(contours: Sequence[float], *, reactive: bool) -> tuple[Entry, ...]:
     """Return the key of the lines over a shading, and of its hatch where ``reactive`` regions are shown."""
     entries = []

@@ -12,7 +12,7 @@ from core.limits.sets import get_set
 from core.limits.tier import Tier
 from core.reading.cautions import FULL, contact_cautions
 from core.reading.data import NO_SURFACE
-from core.reading.doubts import uncounted
+from core.reading.provisos import provisos
 from core.site.site import Condition, Site
 from core.text import LONGEST_NAME, check_text
 from core.units import show_frequency, show_length, show_power
@@ -63,7 +63,7 @@ def title_of(
         tier=tier,
         body=body if view is None else body_words(view.body, feet=setup.feet),
         job=setup.job,
-        revision=site.revision,
+        revision=site.edition,
         date=setup.date or (dated[0] if dated else ""),
         **drawn,
         **facing,
@@ -137,8 +137,8 @@ def emitter_block(site: Site) -> Block:
 
 
 def warning_block(site: Site, notes: tuple[str, ...] = ()) -> tuple[Block, ...]:
-    """Return what must be read first: what is not counted, what is open, what is unknown; nothing if there is none."""
-    lines = [f"NOT COUNTED: {line}" for line in uncounted(site)]
+    """Return what must be read first: not counted, on trust, open, unknown; nothing if there is none."""
+    lines = provisos(site)
     if not site.surfaces:
         lines.append(f"NO VERDICT: {NO_SURFACE}, figures are for a stated height only.")
     lines += [f"{n}." for n in notes]

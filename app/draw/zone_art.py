@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-import textwrap
-from collections.abc import Sequence
-
 import numpy as np
 import shapely
 from matplotlib.artist import Artist
 from matplotlib.axes import Axes
-from matplotlib.patches import Patch, PathPatch
+from matplotlib.patches import PathPatch
 from matplotlib.path import Path
 
 from app.draw import style
 from core.shapes import only_areas
-from core.zones.site_zones import STEPS, SiteZones, Step
+from core.zones.site_zones import SiteZones, Step
 
 _LEAST_LABEL = 0.004
 """Pieces smaller than this part of the view carry no words of their own."""
@@ -95,50 +92,3 @@ def _words(axes: Axes, piece: shapely.Polygon, step: Step, limit_set: str) -> Ar
         clip_on=True,
         bbox={"facecolor": style.PAPER, "edgecolor": "none", "pad": 1.2, "alpha": 0.9},
     )
-
-
-def zone_legend(axes: Axes, limit_set: str, steps: Sequence[Step] = STEPS) -> None:
-    """Say what each zone means for a person."""
-    handles = []
-    for step in steps:
-        width, line = style.ZONE_LINES[step.key]
-        handles.append(
-            Patch(
-                facecolor=style.ZONE_FILLS[step.key],
-                edgecolor=style.INK,
-                hatch=style.ZONE_HATCHES[step.key],
-                lw=width,
-                ls=line,
-                label=f"{_wrapped(step.label(limit_set))}\n{_wrapped(step.meaning)}",
-            )
-        )
-    handles.append(
-        Patch(
-            facecolor=style.PAPER,
-            edgecolor=style.QUIET,
-            label=f"outside: {_outside(steps, limit_set)}, by proof",
-        )
-    )
-    axes.set_axis_off()
-    axes.legend(
-        handles=handles,
-        loc="upper left",
-        frameon=False,
-        fontsize=8,
-        handlelength=2.6,
-        handleheight=2.2,
-        labelspacing=1.3,
-        borderaxespad=0.0,
-        labelcolor=style.INK,
-    )
-
-
-def _outside(steps: Sequence[Step], limit_set: str) -> str:
-    outermost = steps[0]
-    if outermost.threshold == 1.0:
-        return f"under the {outermost.tier} limit"
-    return f"under {100.0 * outermost.threshold:g} % of {limit_set} {outermost.tier}"
-
-
-def _wrapped(text: str) -> str:
-    return "\n".join(textwrap.wrap(text, 44))

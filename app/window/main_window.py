@@ -8,7 +8,6 @@ from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import QFileDialog, QLabel, QMainWindow, QMessageBox, QProgressBar, QWidget
 
 from app.draw.picture import picture_doubt
-from app.draw.sheet import save_map
 from app.window.actions import build_menus, follow_stack
 from app.window.dialogs.add_antenna import AddAntenna
 from app.window.document import Document
@@ -21,6 +20,7 @@ from app.window.panels.emitters import EmitterTable
 from app.window.panels.panel import Panel
 from app.window.panels.table import make_panels
 from app.window.planes import Elevation, Plan
+from app.window.printing import Printing
 from app.window.scene import Look, Scene
 from core.errors import InputError
 from core.exposure.raster import LayerCache
@@ -29,7 +29,6 @@ from core.reading.data import Reading
 from core.site.site import Antenna
 
 _SITE_FILES = "Isofence sites (*.json);;All files (*)"
-_PICTURES = "PNG (*.png);;SVG (*.svg);;PDF (*.pdf)"
 
 
 class MainWindow(QMainWindow):
@@ -42,6 +41,7 @@ class MainWindow(QMainWindow):
         self.panes = tuple(Pane(plane, cache) for plane in (Plan(), Elevation()))
         self.maps = Maps(self.document, self.panes)
         self.fences = FenceTools(self.document, self.maps.pane("plan").canvas, self.maps)
+        self.printing = Printing(self.document, self.maps, self)
         self.panels = make_panels(self.document)
         self.message, self.progress = QLabel(), QProgressBar()
         self.titles = {pane.name: QLabel() for pane in self.panes}
@@ -97,8 +97,9 @@ class MainWindow(QMainWindow):
         self.maps.proving.said.connect(self.statusBar().showMessage)
         self.maps.working.connect(self.progress.setVisible)
         self.maps.scene_changed.connect(self._titles)
-        self.fences.refused.connect(self.complain)
-        self.fences.accepted.connect(self._fences_said)
+        for tool in (self.fences, self.printing):
+            tool.refused.connect(self.complain)
+            tool.accepted.connect(self._accepted)
         self.document.site_changed.connect(lambda _: self.message.hide())
 
     def set_movable(self, on: bool) -> None:
@@ -110,7 +111,7 @@ class MainWindow(QMainWindow):
         """Show proven zones instead of the shading, or not."""
         self.maps.show_zones(on)
 
-    def _fences_said(self, text: str) -> None:
+    def _accepted(self, text: str) -> None:
         self.message.hide()
         self.statusBar().showMessage(text)
 
@@ -186,30 +187,6 @@ class MainWindow(QMainWindow):
         self.message.hide()
         return True
 
-    def ask_export(self, pane: str) -> None:
-        """Ask for a path and write the map of a pane as a sheet."""
-        name, _ = QFileDialog.getSaveFileName(self, "Export map", "map.png", _PICTURES)
-        if name:
-            self.export(pane, Path(name))
-
-    def export(self, pane: str, path: Path) -> bool:
-        """Write a map as a sheet: the picture on screen is the one that prints."""
-        raster = self.maps.pane(pane).canvas.raster
-        if raster is None:
-            self.complain("There is no map to export yet. Open a site first")
-            return False
-        look = self.maps.scene.look
-        try:
-            save_map(
-                path, self.document.site, raster, tier=look.tier, contours=look.contours, feet=look.feet,
-                folder=self.document.folder,
-            )  # fmt: skip
-        except InputError as error:
-            self.complain(error.line())
-            return False
-        self.statusBar().showMessage(f"Written: {path}")
-        return True
-
     def ask_add(self) -> None:
         """Ask for an antenna of a catalogue class and add it."""
         dialog = AddAntenna(self)
@@ -245,5 +222,6 @@ class MainWindow(QMainWindow):
             event.ignore()
             return
         self.maps.close()
+        self.printing.close()
         keep_geometry(self)
         event.accept()
