@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from app.draw.furniture import Sheet
 from app.draw.paper import POINT, Box
-from app.draw.words import LEADING, wrapped
+from app.draw.words import LEADING, SAFE, wrapped
 
 Swatch = Callable[[Sheet, Box], None]
 """Draws what a line of a key is about, into a small rectangle."""
@@ -123,7 +123,7 @@ class _Pen:
         return entry.indent + (SWATCH[0] + 1.5 if entry.swatch is not None else 0.0)
 
     def _wrapped(self, entry: Entry) -> list[str]:
-        width = (self.columns[0].width - self._inset(entry)) / POINT
+        width = SAFE * (self.columns[0].width - self._inset(entry)) / POINT
         return wrapped(entry.text, entry.size, width, heavy=entry.heavy, broken=True)
 
     def _needs(self, entry: Entry, lines: list[str]) -> float:
@@ -131,7 +131,7 @@ class _Pen:
         return (height if entry.swatch is None else max(height, entry.tall)) + entry.apart
 
     def _heading_lines(self, heading: str) -> list[str]:
-        width = self.columns[0].width / POINT
+        width = SAFE * self.columns[0].width / POINT
         return wrapped(heading, HEADING, width, broken=True) if heading else []
 
     def _head(self, heading: str) -> float:

@@ -16,7 +16,7 @@ from matplotlib.patches import Rectangle
 
 from app.draw import style
 from app.draw.paper import A4, MM, POINT, Box, Paper
-from app.draw.words import LEADING, fitted
+from app.draw.words import LEADING, SAFE, fitted
 from core.reading.cautions import SHORT
 
 MARGIN = 10.0
@@ -142,9 +142,8 @@ class Sheet:
         self, text: str, box: Box, *, most: float, heavy: bool = False, colour: str = style.INK
     ) -> None:
         """Write text from the top of a rectangle, wrapped, and smaller until it fits."""
-        # Hinting makes letters on a screen a little wider than on paper.
         size, lines = fitted(
-            text, 0.97 * box.width / POINT, box.height / POINT, most=most, heavy=heavy
+            text, SAFE * box.width / POINT, box.height / POINT, most=most, heavy=heavy
         )
         for row, line in enumerate(lines):
             y = box.top - (0.82 + row * LEADING) * size * POINT

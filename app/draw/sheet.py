@@ -46,8 +46,10 @@ Pin = tuple[float, float]
 """A pinned place, in view coordinates, m."""
 _DOOR = 1.5
 """m around a piece of a zone on a sheet of its own."""
-_APART = 4.0
+_APART = 3.0
 """m within which pieces of a zone share a sheet."""
+_CORNER = 15.0
+"""m: what lies together and is larger is no corner of a roof."""
 
 
 def save_map(
@@ -328,15 +330,29 @@ def fence_sheets(
 
 
 def _corners(zones: SiteZones) -> list[Bounds]:
-    """Return the bounds of what lies together of the outermost zone, as far as the view goes; largest first."""
+    """Return the bounds of what lies together of the outermost zone, as far as the view goes; largest first.
+
+    Where that is too large to be a corner, the corners of the next zone in it follow.
+    """
     frame = shapely.box(*zones.view.bounds)
-    shown = zones.zones[0][1].region.intersection(frame)
-    together = shapely.get_parts(shapely.buffer(shown, _APART / 2.0))
-    corners = []
-    for part in sorted(together, key=lambda p: -p.intersection(shown).area):
-        held = part.intersection(shown).buffer(_DOOR, join_style="mitre").intersection(frame)
-        corners.append(tuple(float(x) for x in held.bounds))
-    return corners  # type: ignore[return-value]
+    regions = [zone.region for _, zone in zones.zones]
+    found = []
+    for bounds in _together(regions[0], frame):
+        found.append(bounds)
+        if len(regions) > 1 and max(bounds[2] - bounds[0], bounds[3] - bounds[1]) > _CORNER:
+            found += _together(regions[1], frame.intersection(shapely.box(*bounds)))
+    return list(dict.fromkeys(found))
+
+
+def _together(region: shapely.Geometry, frame: shapely.Geometry) -> list[Bounds]:
+    """Return the bounds of groups of pieces in a frame, with some room about them; largest first."""
+    shown = region.intersection(frame)
+    groups = []
+    for part in shapely.get_parts(shapely.buffer(shown, _APART / 2.0)):
+        held = part.intersection(shown)
+        if held.area > 0.0:
+            groups.append((held.area, held.buffer(_DOOR, join_style="mitre").bounds))
+    return [tuple(float(x) for x in b) for _, b in sorted(groups, reverse=True)]  # type: ignore[misc]
 
 
 def _of_zones(site: Site, zones: SiteZones, view: View, what: str) -> Subject:

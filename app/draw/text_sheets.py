@@ -8,6 +8,7 @@ from app.draw.flow import Block, flow
 from app.draw.furniture import GAP, Sheet, Title
 from app.draw.pages import Room, laid_out
 from app.draw.paper import POINT, Box, Paper
+from app.draw.words import SAFE
 from core.validation.document import Section
 
 _COLUMN = 82.0
@@ -17,7 +18,7 @@ _COLUMN = 82.0
 def text_sheets(title: Title, paper: Paper, sections: Sequence[Section]) -> list[Sheet]:
     """Return sections on as many sheets as they take."""
     box = Sheet(paper, title).room
-    room = Room(box.left / POINT, box.low / POINT, box.width / POINT, box.top / POINT)
+    room = Room(box.left / POINT, box.low / POINT, SAFE * box.width / POINT, box.top / POINT)
     sheets = []
     for page in laid_out(sections, room):
         sheet = Sheet(paper, title)

@@ -9,6 +9,8 @@ from matplotlib.textpath import TextToPath
 
 LEADING = 1.28
 """Distance of lines in parts of the size of the text."""
+SAFE = 0.97
+"""Part of a width that words are made to fit: the letters of a picture are a little wider than those of a PDF."""
 _STEP = 0.25
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import zlib
 from itertools import combinations
+from unittest.mock import patch
 
 from matplotlib.text import Text
 from matplotlib.transforms import Bbox
@@ -16,15 +17,28 @@ _LINE = re.compile(rb"([-\d.]+) ([-\d.]+) m\n([-\d.]+) ([-\d.]+) l\n")
 
 
 def words(sheet: Sheet) -> list[tuple[str, Bbox]]:
-    """Return every text that can be seen on a sheet, with its rectangle in mm."""
+    """Return every text that is drawn on a sheet, with the rectangle in mm that is seen of it."""
     figure = sheet.figure
-    figure.canvas.draw()
+    drawn: list[Text] = []
+    plain = Text.draw
+
+    def draw(self: Text, renderer: object, *args: object, **more: object) -> None:
+        drawn.append(self)
+        plain(self, renderer, *args, **more)
+
+    with patch.object(Text, "draw", draw):
+        figure.canvas.draw()
     renderer = figure.canvas.get_renderer()  # type: ignore[attr-defined]
+    per_mm = figure.dpi * MM
     found = []
-    for text in figure.findobj(Text):
+    for text in dict.fromkeys(drawn):
         if text.get_visible() and text.get_text().strip():
             box = Text.get_window_extent(text, renderer)
-            per_mm = figure.dpi * MM
+            if text.get_clip_on() and text.axes is not None:
+                seen = Bbox.intersection(box, text.axes.bbox)
+                if seen is None:
+                    continue
+                box = seen
             found.append((text.get_text(), Bbox(box.get_points() / per_mm)))
     return found
 

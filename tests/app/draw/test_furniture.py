@@ -173,13 +173,13 @@ def test_no_word_of_a_block_is_lost_or_outside_its_columns(tall: float) -> None:
 def test_tables_and_rests_stay_in_the_room_of_their_sheets() -> None:
     table = Table(
         head=("name", "what is said of it"),
-        rows=tuple((f"row {i}", "words " * (i % 30)) for i in range(120)),
+        rows=tuple((f"row {i}", "words " * (i % 30)) for i in range(60)),
     )
     sheets = text_sheets(TITLE, PAPERS["Letter"], [Section(title="Many rows", tables=(table,))])
     sheets += rest_sheets(
-        TITLE, PAPERS["Letter"], [Block(heading="B", entries=lines_of(["w " * 900]))]
+        TITLE, PAPERS["Letter"], [Block(heading="B", entries=lines_of(["w " * 700]))]
     )
-    assert len(sheets) > 3
+    assert len(sheets) >= 3
     for sheet in numbered(sheets):
         found = words(sheet)
         assert not outside(sheet, found)
