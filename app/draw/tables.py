@@ -20,9 +20,9 @@ from core.validation.document import Section, Table
 
 
 def sign_sections(
-    lines: Sequence[SignLine], limit_set: str, *, feet: bool = False
+    lines: Sequence[SignLine], limit_set: str, first: Sequence[str] = (), *, feet: bool = False
 ) -> list[Section]:
-    """Return the sign schedule: one table, then what each sign has to say."""
+    """Return the sign schedule: what has to be read ``first``, one table, then what each sign has to say."""
     key = get_set(limit_set).key
     rows = []
     for line in lines:

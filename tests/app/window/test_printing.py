@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import contextlib
 import re
+import zlib
 from dataclasses import replace
 from pathlib import Path
 
@@ -120,6 +122,15 @@ def test_a_print_is_as_large_as_the_paper(opened: MainWindow, tmp_path: Path, pa
     sides = [float(x) for x in box[1].split()[2:]]
     wide, high = PAPERS[paper].width / 25.4 * 72.0, PAPERS[paper].height / 25.4 * 72.0
     assert sides == pytest.approx([wide, high], abs=1.0)
+    # The picture of the sheet fills the paper, so that the scale is true: its width in points is the product of the
+    # page's own scale, the printer's and its pixels.
+    streams = []
+    for stream in re.findall(rb"stream\r?\n(.*?)\r?\nendstream", data, re.S):
+        with contextlib.suppress(zlib.error):
+            streams.append(zlib.decompress(stream))
+    (page,) = [s for s in streams if b" cm" in s and b" Do" in s]
+    own, dots, pixels = (float(x) for x in re.findall(rb"([\d.]+) 0 0 -?[\d.]+ [-\d. ]+ cm", page))
+    assert own * dots * pixels == pytest.approx(wide, abs=0.1)
 
 
 def test_paper_scale_job_and_date_are_asked_and_a_refused_text_stays(
