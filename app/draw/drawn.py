@@ -93,8 +93,8 @@ def drawn_sheets(subject: Subject, setup: Setup) -> list[Sheet]:
     )
     sheet = Sheet(setup.paper, title)
     _map(sheet, plan.map, subject, subject.view, setup)
-    beside = insets.placed(groups, list(plan.insets), plan.scale)
-    later = _inset_sheets(subject, setup, groups[len(beside) :], plan.scale, len(beside))
+    beside = insets.placed(groups, list(plan.insets))
+    later = _inset_sheets(subject, setup, groups[len(beside) :], len(beside))
     for inset in beside:
         _inset(sheet, inset, subject, setup)
     for inset in (*beside, *(i for _, some in later for i in some)):
@@ -130,7 +130,7 @@ def _inset(sheet: Sheet, inset: insets.Inset, subject: Subject, setup: Setup) ->
 
 
 def _inset_sheets(
-    subject: Subject, setup: Setup, groups: Sequence[layout.Bounds], scale: int, first: int
+    subject: Subject, setup: Setup, groups: Sequence[layout.Bounds], first: int
 ) -> list[tuple[Sheet, list[insets.Inset]]]:
     """Return sheets that are full of insets, with the insets on each."""
     sheets = []
@@ -141,7 +141,7 @@ def _inset_sheets(
         )
         sheet = Sheet(setup.paper, replace(title, scale="noted at each inset"))
         cells = layout.grid(sheet.room, len(left), _INSET_SHEET)
-        placed = insets.placed(left, cells, scale, first)
+        placed = insets.placed(left, cells, first)
         for inset in placed:
             _inset(sheet, inset, subject, setup)
         sheets.append((sheet, placed))

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+import numpy as np
 import shapely
 from matplotlib.patches import Rectangle
+from numpy.typing import NDArray
 
 from app.draw import style
 from app.draw.furniture import Sheet
@@ -21,8 +23,10 @@ _TOGETHER = 8.0
 """mm on paper within which pieces share an inset."""
 _AROUND = 1.3
 """An inset shows this many times the size of what it is about, at least."""
-_LARGER = 1.8
-"""An inset is at least this many times larger than the map."""
+_FINEST = 5
+"""N of the largest scale of an inset."""
+_MOST = 15.0
+"""mm on paper: a group that is larger is divided, so that its insets are well larger than the map."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,15 +62,26 @@ def small_groups(zones: SiteZones, bounds: Bounds, scale: int) -> list[Bounds]:
     if not boxes:
         return []
     grown = shapely.union_all([b.buffer(near / 2.0, join_style="mitre") for b in boxes])
-    groups = []
+    groups: list[Bounds] = []
     for part in shapely.get_parts(grown):
-        held = shapely.union_all([b for b in boxes if b.intersects(part)])
-        groups.append(tuple(float(x) for x in held.bounds))
+        held = np.array([b.bounds for b in boxes if b.intersects(part)])
+        groups += _divided(held, _MOST * scale / 1000.0)
     groups.sort(key=lambda g: (-round(g[3], 3), round(g[0], 3)))
-    return groups  # type: ignore[return-value]
+    return groups
 
 
-def placed(groups: list[Bounds], cells: list[Box], scale: int, first: int = 0) -> list[Inset]:
+def _divided(held: NDArray[np.float64], most: float) -> list[Bounds]:
+    """Return the bounds (n, 4) of pieces as groups that are no larger than ``most`` m, or one piece each."""
+    low, high = held[:, :2].min(axis=0), held[:, 2:].max(axis=0)
+    if len(held) == 1 or (high - low).max() <= most:
+        return [(float(low[0]), float(low[1]), float(high[0]), float(high[1]))]
+    side = int(np.argmax(high - low))
+    order = np.argsort(held[:, side] + held[:, side + 2], kind="stable")
+    half = len(order) // 2
+    return [*_divided(held[order[:half]], most), *_divided(held[order[half:]], most)]
+
+
+def placed(groups: list[Bounds], cells: list[Box], first: int = 0) -> list[Inset]:
     """Return insets of groups in places with room for their heads; letters go on from ``first``.
 
     Parameters
@@ -75,8 +90,6 @@ def placed(groups: list[Bounds], cells: list[Box], scale: int, first: int = 0) -
         What they show at least, m.
     cells : list of Box
         Their places, mm.
-    scale : int
-        N of the map's scale.
     first : int
         How many letters are taken.
     """
@@ -84,8 +97,7 @@ def placed(groups: list[Bounds], cells: list[Box], scale: int, first: int = 0) -
     for i, (group, cell) in enumerate(zip(groups, cells, strict=False), first):
         box = Box(cell.left, cell.low, cell.width, cell.height - HEAD)
         width, height = (_AROUND * (group[k + 2] - group[k]) for k in (0, 1))
-        n = next((s for s in SCALES if fits(width, height, box, s) and s >= 5), SCALES[-1])
-        n = min(n, max(1, int(scale / _LARGER)))
+        n = next((s for s in SCALES if fits(width, height, box, s) and s >= _FINEST), SCALES[-1])
         across, up = box.width * n / 2000.0, box.height * n / 2000.0
         u, v = (group[0] + group[2]) / 2.0, (group[1] + group[3]) / 2.0
         insets.append(Inset(letter(i), (u - across, v - up, u + across, v + up), n, box))

@@ -156,24 +156,6 @@ def map_sheets(
     return drawn_sheets(subject, setup)
 
 
-def save_zones(
-    path: Path,
-    site: Site,
-    zones: SiteZones,
-    *,
-    setup: Setup | None = None,
-    folder: Path | None = None,
-) -> str:
-    """Write proven zones as PNG, SVG or PDF; return what a picture leaves out.
-
-    Raises
-    ------
-    InputError
-        As :func:`save_map`.
-    """
-    return save_sheets(path, zone_sheets(site, zones, setup=setup, folder=folder), width_px=1600)
-
-
 def zone_sheets(
     site: Site,
     zones: SiteZones,

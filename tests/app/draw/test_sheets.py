@@ -16,7 +16,7 @@ from app.draw.book import as_pdf, numbered
 from app.draw.furniture import MARGIN, Setup, Sheet
 from app.draw.insets import SMALL, letter, placed, small_groups
 from app.draw.layout import grid, laid
-from app.draw.paper import PAPERS, Box
+from app.draw.paper import PAPERS, SCALES, Box
 from app.draw.sheet import (
     check_fit,
     door_sheets,
@@ -176,7 +176,7 @@ def test_every_small_piece_lies_in_an_inset(
     zones = boxes(view, some)
     found = small_groups(zones, view.bounds, scale)
     cells = [Box(0.0, 0.0, 50.0, 60.0)] * len(found)
-    insets = placed(found, cells, scale)
+    insets = placed(found, cells)
     for one in (box for group in some for box in group):
         size = 1000.0 / scale * max(one[2] - one[0], one[3] - one[1])
         seen = [
@@ -186,6 +186,8 @@ def test_every_small_piece_lies_in_an_inset(
         ]  # fmt: skip
         assert seen or size >= SMALL - 1e-9
     for inset in insets:
+        assert inset.scale in SCALES
+        assert 1.3 * inset.scale <= scale
         assert inset.box.width * inset.scale / 1000.0 == pytest.approx(
             inset.bounds[2] - inset.bounds[0]
         )
