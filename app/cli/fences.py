@@ -3,19 +3,29 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from app.cli.command import DONE, FINDING, Command
-from app.cli.options import number, numbers, say_provisos, site_of, site_options
+from app.cli.options import (
+    number,
+    numbers,
+    say_provisos,
+    setup_of,
+    sheet_options,
+    site_of,
+    site_options,
+)
 from core.errors import InputError
 from core.fences.fence import Check
+from core.fences.held import check_with_zones
 from core.fences.site_fences import (
     Fit,
     chain,
     check_plan,
-    check_site,
     fence_view,
     fit_ladders,
     fit_plan,
@@ -29,7 +39,10 @@ from core.reading.cautions import SHORT
 from core.site.site import Site
 from core.site.terraces import DROP
 from core.units import show_length
-from core.zones.site_zones import site_zone, unknown_sides, unknown_words
+from core.zones.site_zones import SiteZones, site_zone, unknown_sides, unknown_words
+
+if TYPE_CHECKING:
+    from app.draw.furniture import Setup
 
 
 def _options(parser: argparse.ArgumentParser) -> None:
@@ -37,7 +50,10 @@ def _options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--fit", action="store_true", help="fit fences and write the site with them"
     )
-    parser.add_argument("-o", "--output", metavar="FILE.json")
+    parser.add_argument(
+        "-o", "--output", metavar="FILE",
+        help="the new site (.json, with --fit), or sheets of the fences (.pdf, .png or .svg)",
+    )  # fmt: skip
     parser.add_argument("--tier", choices=("public", "occupational"), default="public")
     parser.add_argument(
         "--threshold", type=number, default=100.0, metavar="P", help="percent of the limit"
@@ -61,6 +77,7 @@ def _options(parser: argparse.ArgumentParser) -> None:
         "--region", type=numbers(4), metavar="W,S,E,N", help="fit only in a piece of the plan, m"
     )
     parser.add_argument("--feet", action="store_true", help="lengths in feet")
+    sheet_options(parser)
 
 
 def fences_command(args: argparse.Namespace) -> int:
@@ -82,11 +99,39 @@ def fences_command(args: argparse.Namespace) -> int:
             field="fences",
             fix="Add --fit -o NEW.json to make some",
         )
-    checks = check_site(site, ceiling=ceiling, drop=args.drop)
+    setup = setup_of(args)
+    if args.output:
+        from app.draw.book import check_format
+        from app.draw.sheet import check_fit
+
+        check_format(Path(args.output))
+        check_fit(fence_view(site), setup)
+    checks, zones = check_with_zones(site, ceiling=ceiling, drop=args.drop)
     holds = _say(site, checks, args)
     _say_unknown(site, [(f.threshold, f.tier) for f in site.fences])
     uncounted = say_provisos(site)
+    if args.output:
+        _draw(site, zones, checks, setup, args)
     return DONE if holds and not uncounted else FINDING
+
+
+def _draw(
+    site: Site,
+    zones: SiteZones | None,
+    checks: dict[str, Check],
+    setup: Setup,
+    args: argparse.Namespace,
+) -> None:
+    """Write sheets of the fences with the zones that they were checked against."""
+    from app.draw.book import save_sheets
+    from app.draw.sheet import fence_sheets
+
+    folder = Path(args.site).parent
+    sheets = fence_sheets(site, zones, checks, setup=setup, folder=folder, drop=args.drop)
+    left_out = save_sheets(Path(args.output), sheets)
+    print(args.output)
+    if left_out:
+        print(f"isofence: {left_out}", file=sys.stderr)
 
 
 def _say(site: Site, checks: dict[str, Check], args: argparse.Namespace) -> bool:

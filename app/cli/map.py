@@ -12,6 +12,8 @@ from app.cli.options import (
     number,
     percents,
     say_provisos,
+    setup_of,
+    sheet_options,
     site_of,
     site_options,
     view_of,
@@ -46,36 +48,38 @@ def _options(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--width", type=int, default=1600, metavar="PX", help="width of a PNG")
     parser.add_argument("--feet", action="store_true", help="label in feet")
+    sheet_options(parser)
 
 
 def map_command(args: argparse.Namespace) -> int:
     """Draw a plan or an elevation to a file."""
+    from app.draw.book import check_format
     from app.draw.picture import picture_doubt
-    from app.draw.sheet import FORMATS, save_map
+    from app.draw.sheet import check_fit, save_map
 
     if not 200 <= args.width <= 10_000:
         raise InputError(f"{args.width} px", field="--width", fix="Use 200 to 10000")
     path = Path(args.output)
-    if path.suffix.lower() not in FORMATS:
-        raise InputError(
-            f"{path.suffix or 'no ending'} is not a picture format",
-            source=args.output,
-            fix="End it in .png, .svg or .pdf",
-        )
+    check_format(path)
+    setup = setup_of(args)
     site = site_of(args)
-    picture = raster(site, view_of(site, args), args.cells)
-    save_map(
+    view = view_of(site, args)
+    check_fit(view, setup)
+    picture = raster(site, view, args.cells)
+    left_out = save_map(
         path,
         site,
         picture,
         tier=args.tier,
         contours=args.contours,
-        feet=args.feet,
+        setup=setup,
         folder=Path(args.site).parent,
         width_px=args.width,
     )
     say_provisos(site)
     print(args.output)
+    if left_out:
+        print(f"isofence: {left_out}", file=sys.stderr)
     doubt = picture_doubt(site, Path(args.site).parent)
     if doubt:
         print(f"isofence: {doubt}", file=sys.stderr)

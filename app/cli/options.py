@@ -6,6 +6,7 @@ import argparse
 import math
 from collections.abc import Callable
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from core.errors import InputError
 from core.files.site_file import load_site
@@ -15,6 +16,9 @@ from core.site.states import in_state
 from core.views.body import CLIMBING, POINT, STANDING, Body
 from core.views.defaults import default_elevation, default_plan
 from core.views.views import Height, View
+
+if TYPE_CHECKING:
+    from app.draw.furniture import Setup
 
 LARGEST = 1e6
 """Largest number on the command line: metres, degrees, percents and seconds all stay below."""
@@ -121,6 +125,34 @@ def view_options(parser: argparse.ArgumentParser) -> None:
         "--up", type=numbers(2), metavar="LOW,HIGH", help="heights of an elevation, m"
     )
     body_options(parser)
+
+
+def sheet_options(parser: argparse.ArgumentParser) -> None:
+    """Add the options that :func:`setup_of` reads."""
+    parser.add_argument("--paper", default="A4", metavar="SIZE", help="A4, Letter or A3, across")
+    parser.add_argument(
+        "--scale", metavar="1:N", help="the drawing's scale (the largest that fits, if left out)"
+    )
+    parser.add_argument("--job", default="", metavar="TEXT", help="the job, for the title block")
+    parser.add_argument(
+        "--date", default="", metavar="YYYY-MM-DD",
+        help="the date in the title block (that of the site's revision, if left out)",
+    )  # fmt: skip
+
+
+def setup_of(args: argparse.Namespace) -> Setup:
+    """Return how the sheets are made that the options ask for."""
+    from app.draw.furniture import Setup
+    from app.draw.paper import paper_of, scale_of
+    from app.draw.titles import check_setup
+
+    try:
+        paper, scale = paper_of(args.paper), None if args.scale is None else scale_of(args.scale)
+        check_setup(args.job, args.date)
+    except InputError as error:
+        raise InputError(error.message, field=f"--{error.field}", fix=error.fix) from None
+    feet = getattr(args, "feet", False)
+    return Setup(paper=paper, scale=scale, job=args.job, date=args.date, feet=feet)
 
 
 def body_of(args: argparse.Namespace, default: Body) -> Body:

@@ -8,7 +8,15 @@ import sys
 from pathlib import Path
 
 from app.cli.command import DONE, FINDING, Command
-from app.cli.options import body_of, body_options, numbers, site_of, site_options
+from app.cli.options import (
+    body_of,
+    body_options,
+    numbers,
+    setup_of,
+    sheet_options,
+    site_of,
+    site_options,
+)
 from core.errors import InputError
 from core.exposure.batch import read_many
 from core.files.atomic import write_file
@@ -30,10 +38,14 @@ def _options(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--points", metavar="IN.csv", help="read every x,y,z of a CSV")
     parser.add_argument(
-        "-o", "--output", metavar="FILE", help="write here instead of to the terminal"
+        "-o",
+        "--output",
+        metavar="FILE",
+        help="write here instead of to the terminal; a .pdf is a sheet of paper",
     )
     parser.add_argument("--json", action="store_true", help="print data instead of text")
     body_options(parser)
+    sheet_options(parser)
 
 
 def place(
@@ -63,7 +75,15 @@ def read_command(args: argparse.Namespace) -> int:
             "is missing", field="--at", fix="Give --at X,Y,Z or --points IN.csv -o OUT.csv"
         )
     position, warning = place(site, args.at, body)
-    reading = read(site, position, body, posture(site, position, body), warning)
+    setup = setup_of(args)
+    reading = read(site, position, body, posture(site, position, body, feet=setup.feet), warning)
+    if args.output and args.output.lower().endswith(".pdf") and not args.json:
+        from app.draw.book import save_sheets
+        from app.draw.sheet import reading_sheets
+
+        save_sheets(Path(args.output), reading_sheets(site, reading, setup=setup))
+        print(args.output)
+        return finding(reading)
     text = (
         json.dumps(as_data(reading), indent=2, ensure_ascii=False) + "\n"
         if args.json

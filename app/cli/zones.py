@@ -6,11 +6,23 @@ import argparse
 import csv
 import io
 import math
+import sys
+from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 from app import __version__
 from app.cli.command import DONE, FINDING, Command
-from app.cli.options import number, say_provisos, site_of, site_options, view_of, view_options
+from app.cli.options import (
+    number,
+    say_provisos,
+    setup_of,
+    sheet_options,
+    site_of,
+    site_options,
+    view_of,
+    view_options,
+)
 from core.errors import InputError
 from core.exposure.garment_use import ratings
 from core.exposure.sources import sources
@@ -22,12 +34,22 @@ from core.proof.tolerance import Ceiling, Tolerance
 from core.reading.signs import SignLine, sign_schedule
 from core.site.site import Site
 from core.text import cell
+from core.views.views import View
 from core.zones.ladders import LadderZone
-from core.zones.site_zones import ladder_zones, site_zones
+from core.zones.site_zones import SiteZones, ladder_zones, site_zones
 from core.zones.steps import STEPS, Step, step_asked, with_garment
 
 SOFTWARE = f"Isofence {__version__}"
 PICTURES = (".png", ".svg", ".pdf")
+SHEETS = ("zones", "door", "ladders", "signs")
+
+
+def _sheets(text: str) -> tuple[str, ...]:
+    """Return kinds of sheets with commas between, for argparse."""
+    kinds = tuple(dict.fromkeys(part.strip() for part in text.split(",")))
+    if not set(kinds) <= set(SHEETS):
+        raise argparse.ArgumentTypeError(f"{text!r} is not some of {','.join(SHEETS)}")
+    return kinds
 
 
 def _options(parser: argparse.ArgumentParser) -> None:
@@ -56,6 +78,12 @@ def _options(parser: argparse.ArgumentParser) -> None:
         "--seconds", type=number, default=60.0, metavar="S", help="ceiling for each zone"
     )
     parser.add_argument("--feet", action="store_true", help="label in feet")
+    parser.add_argument(
+        "--sheets", type=_sheets, metavar="KIND,...",
+        help="what is drawn: zones; door (one corner a sheet, to hang up); ladders; signs. A PDF of the plan has "
+        "zones, ladders and signs, if left out",
+    )  # fmt: skip
+    sheet_options(parser)
 
 
 def zones_command(args: argparse.Namespace) -> int:
@@ -71,6 +99,10 @@ def zones_command(args: argparse.Namespace) -> int:
     if args.elevation is not None and ending not in PICTURES:
         raise InputError(
             "goes with pictures only", field="--elevation", fix="End the file in .png, .svg or .pdf"
+        )
+    if args.sheets is not None and ending not in PICTURES:
+        raise InputError(
+            "goes with pictures only", field="--sheets", fix="End the file in .pdf, .png or .svg"
         )
     if ending == ".csv":
         _not_with_ladders(args)
@@ -96,32 +128,41 @@ def zones_command(args: argparse.Namespace) -> int:
         steps = _with_garment(site, args.garment)
     if ending == ".csv":
         return _ladders(site, path, tolerance, ceiling, feet=args.feet, steps=steps)
+    view = view_of(site, args)
     within = args.region is not None or args.up is not None
-    found = site_zones(
-        site, view_of(site, args), tolerance, steps=steps, within=within, ceiling=ceiling
-    )
-    if ending == ".geojson":
-        write_file(
-            path,
-            feature_collection(
-                site, zone_features(site, found, SOFTWARE), about(site, SOFTWARE, found)
-            ),
-        )
-    else:
-        from app.draw.sheet import save_zones
 
-        save_zones(path, site, found, feet=args.feet, folder=Path(args.site).parent)
+    def prove() -> SiteZones:
+        return site_zones(site, view, tolerance, steps=steps, within=within, ceiling=ceiling)
+
+    if ending != ".geojson":
+        return _draw(site, view, path, args, prove, tolerance, ceiling)
+    found = prove()
+    features = zone_features(site, found, SOFTWARE)
+    write_file(path, feature_collection(site, features, about(site, SOFTWARE, found)))
+    missing = _say(site, found)
+    print(args.output)
+    if args.threshold is None:
+        _say_signs(site)
+    return _code(found, missing=missing)
+
+
+def _say(site: Site, found: SiteZones) -> bool:
+    """Print what the zones say; return whether a carrier is not counted."""
     for step, one in found.zones:
         count = len(one.region.geoms)
         pieces = f"{count} piece{'' if count == 1 else 's'}"
         print(f"{step.label(site.limit_set)}: {one.area:.1f} m² in {pieces}; {one.message}")
     for note in found.notes:
         print(f"{note}.")
-    missing = say_provisos(site)
-    print(args.output)
-    if args.elevation is None and args.threshold is None:
-        for line in sign_schedule(site):
-            print(sign_words(line))
+    return say_provisos(site)
+
+
+def _say_signs(site: Site) -> None:
+    for line in sign_schedule(site):
+        print(sign_words(line))
+
+
+def _code(found: SiteZones, *, missing: bool) -> int:
     empty = all(one.region.is_empty for _, one in found.zones)
     return DONE if empty and not missing and not found.notes else FINDING
 
@@ -132,6 +173,58 @@ def _with_garment(site: Site, name: str) -> tuple[Step, ...]:
     for reason in ratings(garment, sources(site), get_set(site.limit_set)).reasons:
         print(f"NO CREDIT for {garment.name}: {reason}.")
     return with_garment(garment)
+
+
+def _draw(
+    site: Site,
+    view: View,
+    path: Path,
+    args: argparse.Namespace,
+    prove: Callable[[], SiteZones],
+    tolerance: Tolerance | None,
+    ceiling: Ceiling,
+) -> int:
+    """Write sheets of what is asked for, and print what they say."""
+    from app.draw.book import save_sheets
+    from app.draw.ladder_sheet import ladder_sheets
+    from app.draw.sheet import check_fit, door_sheets, sign_sheets, zone_sheets
+
+    setup, folder = setup_of(args), Path(args.site).parent
+    whole = args.elevation is None and args.threshold is None
+    kinds = args.sheets
+    if kinds is None:
+        kinds = ("zones",)
+        if whole and path.suffix.lower() == ".pdf":
+            kinds += ("ladders",) if site.ladders else ()
+            kinds += ("signs",) if site.access_points else ()
+    code, missing, sheets = DONE, False, []
+    if "zones" in kinds:
+        check_fit(view, setup)
+    if {"zones", "door"} & set(kinds):
+        found = prove()
+        missing = _say(site, found)
+        code = _code(found, missing=missing)
+        if "zones" in kinds:
+            sheets += zone_sheets(site, found, setup=setup, folder=folder)
+        if "door" in kinds:
+            sheets += door_sheets(site, found, setup=setup, folder=folder)
+    else:
+        missing = say_provisos(site)
+    if "ladders" in kinds:
+        spans = ladder_zones(site, tolerance, feet=args.feet, ceiling=ceiling)
+        for _, one in spans:
+            print(f"{one.ladder}: {one.words}")
+        code = FINDING if any(one.intervals for _, one in spans) else code
+        sheets += ladder_sheets(site, spans, setup=replace(setup, scale=None))
+    if "signs" in kinds:
+        sheets += sign_sheets(site, sign_schedule(site), setup=setup)
+    left_out = save_sheets(path, sheets, width_px=1600)
+    print(args.output)
+    if left_out:
+        print(f"isofence: {left_out}", file=sys.stderr)
+    if whole:
+        _say_signs(site)
+    return FINDING if missing else code
 
 
 def _not_with_ladders(args: argparse.Namespace) -> None:

@@ -111,6 +111,14 @@ class ChangeArt:
             )
 
 
+def shade_legend(axes: Axes, title: str) -> Colorbar:
+    """Draw the legend of the shading of a state, with the percents at its steps."""
+    shade = ScalarMappable(style.norm(), style.colormap())
+    bar = Colorbar(axes, shade, spacing="uniform", extend="max")
+    bar.set_ticks(list(style.LEVELS), labels=[f"{level:g} %" for level in style.LEVELS])
+    return _small(bar, title)
+
+
 def change_legend(axes: Axes, title: str, quantity: Quantity) -> Colorbar:
     """Draw the legend of a difference, with its steps and their signs."""
     steps = _STEPS[quantity]
@@ -118,9 +126,13 @@ def change_legend(axes: Axes, title: str, quantity: Quantity) -> Colorbar:
     bar = Colorbar(axes, shade, spacing="uniform", extend="both")
     unit = " dB" if quantity == "decibels" else ""
     bar.set_ticks(list(steps), labels=[f"{s:+g}{unit}" for s in steps])
+    return _small(bar, title)
+
+
+def _small(bar: Colorbar, title: str) -> Colorbar:
     bar.minorticks_off()
-    axes.tick_params(labelsize=6.5, colors=style.INK)
-    axes.set_title(
+    bar.ax.tick_params(labelsize=6.5, colors=style.INK)
+    bar.ax.set_title(
         "\n".join(textwrap.wrap(title, 16)), fontsize=7, color=style.INK, loc="left", pad=5
     )
     return bar

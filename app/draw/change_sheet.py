@@ -12,10 +12,11 @@ from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.figure import Figure
 
 from app.draw import style
-from app.draw.change_art import NO_SHADING, UNITS, ChangeArt, Quantity, change_legend
+from app.draw.book import as_picture, check_format
+from app.draw.change_art import NO_SHADING, UNITS, ChangeArt, Quantity, change_legend, shade_legend
 from app.draw.map import MapView
 from app.draw.pages import figures
-from app.draw.sheet import shade_legend, subtitle, write_sheet
+from app.draw.titles import where
 from core.changes.comparison import Comparison
 from core.changes.difference_map import ChangeMap
 from core.changes.report import heading, sections, verdict
@@ -26,6 +27,7 @@ from core.limits.tier import Tier
 from core.reading.cautions import FULL, SHORT
 from core.site.site import Site
 from core.validation.document import Section
+from core.views.words import body_words
 
 _LEFT, _MIDDLE, _UPPER, _LOWER = 0.045, 0.375, 0.54, 0.105
 _WIDE, _HIGH = 0.25, 0.345
@@ -51,9 +53,10 @@ def save_changes(
     InputError
         If the ending is another one, or the file cannot be written.
     """
+    ending = check_format(path)
     page = change_sheet(comparison, change, tier=tier, feet=feet, folder=folder)
-    if path.suffix.lower() != ".pdf":
-        write_sheet(path, page, width_px)
+    if ending != ".pdf":
+        write_file(path, as_picture(page, ending, width_px))
         return
     buffer = io.BytesIO()
     title = f"{comparison.after.name}: what a change does"
@@ -93,7 +96,11 @@ def change_sheet(
         _LEFT, 0.963, heading(comparison), fontsize=14, fontweight="bold", color=style.INK, va="center",
         parse_math=False,
     )  # fmt: skip
-    words = subtitle(after, change.after.view, tier, feet=feet)
+    seen, key = change.after.view, get_set(after.limit_set)
+    words = (
+        f"Percent of the {key.key} {key.name_of(tier)} limit; {where(after, seen, feet=feet)}; "
+        f"{body_words(seen.body, feet=feet)}"
+    )
     figure.text(
         _LEFT, 0.928, textwrap.fill(words, 118), fontsize=8, color=style.INK, va="center", parse_math=False,
     )  # fmt: skip
@@ -109,7 +116,7 @@ def change_sheet(
         view.show_raster(raster, tier, style.CONTOURS)
         key = get_set(site.limit_set)
         bar = figure.add_axes((left + _WIDE + 0.008, _UPPER + 0.02, 0.009, _HIGH - 0.09))
-        shade_legend(bar, f"% of {key.key} {tier}", note=False, size=6.5)
+        shade_legend(bar, f"% of {key.key} {tier}")
     quantities: tuple[tuple[Quantity, float, str], ...] = (
         ("decibels", _LEFT, "difference in decibels"),
         ("points", _MIDDLE, "difference in percent points"),

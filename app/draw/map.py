@@ -6,6 +6,7 @@ The same artists serve the window and the files.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 import shapely
@@ -14,6 +15,7 @@ from matplotlib.axes import Axes
 
 from app.draw import frame_art, site_art
 from app.draw.isobands import Isobands, isobands
+from app.draw.lines import Lines
 from app.draw.notes import Notes
 from app.draw.shading import Shading
 from app.draw.style import LIGHT, Palette
@@ -132,9 +134,12 @@ class MapView:
 
     # what is there in the air ----------------------------------------------------------------------
 
-    def show_raster(self, raster: Raster, tier: Tier, contours: Sequence[float]) -> None:
-        """Shade the view by percent of a tier's limit and draw the contours asked for."""
-        self.show_bands(isobands(raster, tier, contours))
+    def show_raster(
+        self, raster: Raster, tier: Tier, contours: Sequence[float], lines: Lines | None = None
+    ) -> None:
+        """Shade the view by percent of a tier's limit and draw the contours asked for, or ``lines`` that are known."""
+        bands = isobands(raster, tier, contours)
+        self.show_bands(bands if lines is None else replace(bands, lines=lines))
 
     def show_bands(self, bands: Isobands | None) -> None:
         """Shade the view; None takes shading and lines off."""

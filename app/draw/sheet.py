@@ -1,37 +1,55 @@
-"""A printed sheet with one map: title, map, legend, emitter key, assumptions and caution."""
+"""What is on screen as sheets of paper: shading, or proven zones, as a whole and one corner a sheet."""
 
 from __future__ import annotations
 
-import io
-import textwrap
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 
-from matplotlib.axes import Axes
-from matplotlib.backends.backend_agg import FigureCanvasAgg
-from matplotlib.colorbar import Colorbar
-from matplotlib.figure import Figure
+import shapely
 
 from app.draw import style
+from app.draw.book import save_sheets
+from app.draw.drawn import Subject, drawn_sheets
+from app.draw.flow import Block, Entry
+from app.draw.furniture import Setup, Sheet
+from app.draw.insets import narrowed, small_groups
+from app.draw.layout import Bounds, laid
+from app.draw.lines import Lines, refined_lines
 from app.draw.map import MapView
-from app.draw.zone_art import zone_legend
-from core.errors import InputError
+from app.draw.symbols import line_key, shade_key, zone_key
+from app.draw.tables import (
+    caution_section,
+    fence_sections,
+    reading_blocks,
+    reading_sections,
+    sign_sections,
+)
+from app.draw.text_sheets import rest_sheets, text_sheets
+from app.draw.titles import tier_name, title_of, where
 from core.exposure.raster import Raster
-from core.exposure.sources import not_covered, sources
-from core.files.atomic import write_file
+from core.fences.fence import Check
 from core.limits.sets import get_set
 from core.limits.tier import Tier
-from core.reading.cautions import SHORT
-from core.reading.data import NO_SURFACE
+from core.reading.data import Reading
 from core.reading.provisos import provisos
+from core.reading.signs import SignLine
 from core.site.site import Site
-from core.units import show_frequency, show_length, show_power
-from core.views.defaults import true_azimuth
+from core.site.terraces import DROP
+from core.units import show_length
+from core.views.body import STANDING
 from core.views.views import PlanView, View
 from core.views.words import body_words
 from core.zones.site_zones import SiteZones
 
-FORMATS = (".png", ".svg", ".pdf")
+Pin = tuple[float, float]
+"""A pinned place, in view coordinates, m."""
+_DOOR = 1.5
+"""m around a piece of a zone on a sheet of its own."""
+_APART = 3.0
+"""m within which pieces of a zone share a sheet."""
+_CORNER = 15.0
+"""m: what lies together and is larger is no corner of a roof."""
 
 
 def save_map(
@@ -41,223 +59,314 @@ def save_map(
     *,
     tier: Tier,
     contours: Sequence[float],
-    feet: bool = False,
+    setup: Setup | None = None,
     folder: Path | None = None,
     width_px: int = 1600,
-) -> None:
-    """Write a sheet with the map of a raster as PNG, SVG or PDF, by the file's ending.
+) -> str:
+    """Write a map of a raster as PNG, SVG or PDF, by the file's ending; return what a picture leaves out.
 
     Raises
     ------
     InputError
-        If the ending is another one, or the file cannot be written.
+        If the ending is another one, the scale does not fit, or the file cannot be written.
     """
-    figure = map_sheet(site, raster, tier=tier, contours=contours, feet=feet, folder=folder)
-    write_sheet(path, figure, width_px)
-
-
-def write_sheet(path: Path, figure: Figure, width_px: int) -> None:
-    """Write a page as PNG, SVG or PDF, by the file's ending, the same for the same page.
-
-    Raises
-    ------
-    InputError
-        If the ending is another one, or the file cannot be written.
-    """
-    if path.suffix.lower() not in FORMATS:
-        raise InputError(
-            f"{path.suffix or 'no ending'} is not a picture format",
-            source=str(path),
-            fix="End it in .png, .svg or .pdf",
-        )
-    ending = path.suffix.lower().removeprefix(".")
-    picture = io.BytesIO()
-    figure.savefig(
-        picture,
-        format=ending,
-        dpi=width_px / figure.get_figwidth(),
-        metadata=_no_date(path),
+    lines = refined_lines(site, raster, tier, contours)
+    sheets = map_sheets(
+        site, raster, tier=tier, contours=contours, lines=lines, setup=setup, folder=folder
     )
-    write_file(path, picture.getvalue())
+    return save_sheets(path, sheets, width_px=width_px)
 
 
-def _no_date(path: Path) -> dict[str, None]:
-    """Leave out what would make two runs of the same site differ."""
-    return {".pdf": {"CreationDate": None}, ".svg": {"Date": None}}.get(path.suffix.lower(), {})
+def check_fit(view: View, setup: Setup) -> None:
+    """Refuse a scale at which a view does not fit the paper, before anything is computed.
+
+    Raises
+    ------
+    InputError
+        If it does not fit.
+    """
+    laid(setup, view.bounds, "the plan" if isinstance(view, PlanView) else "the elevation")
 
 
-def map_sheet(
+def map_sheets(
     site: Site,
     raster: Raster,
     *,
     tier: Tier,
     contours: Sequence[float],
-    feet: bool = False,
+    lines: Lines | None = None,
+    setup: Setup | None = None,
     folder: Path | None = None,
-) -> Figure:
-    """Return the sheet as a figure, 11 × 8.5 inches."""
-    figure, axes = _page(site, subtitle(site, raster.view, tier, feet=feet))
-    _say_notes(figure, axes, provisos(site), "map")
-    view = MapView(axes, folder)
-    view.feet = feet
-    view.show_site(site, raster.view)
-    view.show_raster(raster, tier, contours)
-    limits = get_set(site.limit_set)
-    legend = figure.add_axes((0.71, 0.54, 0.022, 0.30))
-    shade_legend(legend, f"% of {limits.key} {limits.name_of(tier)}")
-    emitter_key(figure.add_axes((0.70, 0.10, 0.28, 0.38)), site)
-    return figure
+    checks: Mapping[str, Check] | None = None,
+    pin: Pin | None = None,
+) -> list[Sheet]:
+    """Return the sheets of a shaded map.
 
-
-_MOST_NOTES = 6
-
-
-def save_zones(
-    path: Path, site: Site, zones: SiteZones, *, feet: bool = False, folder: Path | None = None
-) -> None:
-    """Write a sheet with proven zones as PNG, SVG or PDF.
+    Parameters
+    ----------
+    site : Site
+        The site.
+    raster : Raster
+        What is shaded.
+    tier : {"public", "occupational"}
+        Whose limit.
+    contours : sequence of float
+        Percents at which lines are drawn.
+    lines : tuple, optional
+        The lines, where they are known better than from the raster.
+    setup : Setup, optional
+        Paper, scale, job, date, units.
+    folder : Path, optional
+        Where the site's picture is.
+    checks : mapping of str to Check, optional
+        The checks of the fences, by name.
+    pin : (u, v), optional
+        A place that is marked.
 
     Raises
     ------
     InputError
-        As :func:`save_map`.
+        If a scale that was asked for does not fit the paper.
     """
-    write_sheet(path, zones_sheet(site, zones, feet=feet, folder=folder), 1600)
-
-
-def zones_sheet(
-    site: Site, zones: SiteZones, *, feet: bool = False, folder: Path | None = None
-) -> Figure:
-    """Return the sheet of proven zones as a figure."""
-    where = subtitle(site, zones.view, "public", feet=feet).split("; ", 1)[1]
-    figure, axes = _page(site, f"Proven zones; {where}; {zones.message}")
-    _say_notes(figure, axes, [*provisos(site), *(f"{n}." for n in zones.notes)], "zones")
-    view = MapView(axes, folder)
-    view.feet = feet
-    view.show_site(site, zones.view)
-    view.show_zones(zones, site.limit_set)
-    steps = [step for step, _ in zones.zones]
-    zone_legend(figure.add_axes((0.70, 0.52, 0.28, 0.34)), site.limit_set, steps)
-    emitter_key(figure.add_axes((0.70, 0.10, 0.28, 0.38)), site)
-    return figure
-
-
-def _say_notes(figure: Figure, axes: Axes, lines: Sequence[str], command: str) -> None:
-    """Print below the map, which makes room, what it does not say: open sides, unknown ground, what is not counted."""
-    wrapped = [row for line in lines for row in textwrap.wrap(line, 175)]
-    shown = wrapped
-    if len(wrapped) > _MOST_NOTES:
-        more = len(wrapped) - _MOST_NOTES + 1
-        shown = [
-            *wrapped[: _MOST_NOTES - 1],
-            f"… and {more} more lines, which `isofence {command}` prints",
-        ]
-    left, bottom, width, height = axes.get_position().bounds
-    room = 0.0145 * len(shown)
-    axes.set_position((left, bottom + room, width, height - room))
-    for row, text in enumerate(reversed(shown)):
-        figure.text(0.06, 0.07 + 0.0145 * row, text, fontsize=6.8, color=style.INK, va="center")
-
-
-def _page(site: Site, words: str) -> tuple[Figure, Axes]:
-    """Return a page with title, caution and the axes for its map."""
-    figure = Figure(figsize=(11.0, 8.5), facecolor=style.PAPER)
-    FigureCanvasAgg(figure)
-    axes = figure.add_axes((0.06, 0.11, 0.62, 0.76))
-    axes.set_anchor("C")
-    figure.text(
-        0.06, 0.955, site.name, fontsize=15, fontweight="bold", color=style.INK, va="center"
-    )
-    lines = textwrap.wrap(words, 104)
-    figure.text(0.06, 0.913, "\n".join(lines), fontsize=9, color=style.INK, va="center")
-    figure.text(0.06, 0.028, SHORT, fontsize=8, color=style.INK, va="center")
-    figure.text(0.06, 0.05, _assumptions(site), fontsize=7.5, color=style.QUIET, va="center")
-    return figure, axes
-
-
-def subtitle(site: Site, view: View, tier: Tier, *, feet: bool = False) -> str:
-    """Return what the map shows in one line: quantity, plane, body rule, revision."""
+    setup = setup or Setup()
     limits = get_set(site.limit_set)
-    what = f"Percent of the {limits.key} {limits.name_of(tier)} limit"
-    if isinstance(view, PlanView):
-        where = f"plan, {view.height.said(feet=feet)}"
-    else:
-        x, y = view.origin
-        place = f"x {show_length(x, feet=feet)}, y {show_length(y, feet=feet)}"
-        where = f"elevation through {place} along azimuth {true_azimuth(site, view):g}°"
-    body = body_words(view.body, feet=feet)
-    revision = f"; revision {site.edition}" if site.edition else ""
-    undrawn = (
-        "" if site.surfaces else f"; NO VERDICT: {NO_SURFACE}, figures for a stated height only"
+
+    def paint(view: MapView) -> None:
+        view.show_raster(raster, tier, contours, lines)
+        _pin(view, pin)
+
+    drawn = [p for p in contours if lines is None or any(q == p and some for q, some in lines)]
+    shading = Block(
+        heading=f"Percent of the {limits.key} {limits.name_of(tier)} limit", entries=shade_key()
     )
-    return f"{what}; {where}; {body}{revision}{undrawn}"
-
-
-def _assumptions(site: Site) -> str:
-    estimate = "conservative estimate" if site.conservative else "BEST ESTIMATE, can be low"
-    rest = "modelled sources only; continuous exposure; no shading counted"
-    return f"{estimate}; {site.reflection.words}; {rest}"
-
-
-def shade_legend(axes: Axes, title: str, *, note: bool = True, size: float = 8.0) -> Colorbar:
-    """Draw the legend of the shading, with the percents at its steps; ``note`` says what the hatching is."""
-    from matplotlib.cm import ScalarMappable
-
-    bar = Colorbar(
-        axes, ScalarMappable(style.norm(), style.colormap()), spacing="uniform", extend="max"
+    key = [shading]
+    rows = line_key(drawn, reactive=bool(raster.reactive.any()))
+    if rows:
+        key.append(Block(heading="Lines", entries=rows))
+    subject = Subject(
+        site=site,
+        view=raster.view,
+        what=f"Percent of the limit; {where(site, raster.view, feet=setup.feet)}",
+        tier=tier_name(site, tier),
+        paint=paint,
+        key=tuple(key),
+        checks=checks or {},
+        folder=folder,
     )
-    bar.set_ticks(list(style.LEVELS), labels=[f"{level:g} %" for level in style.LEVELS])
-    bar.minorticks_off()
-    axes.tick_params(labelsize=size, colors=style.INK)
-    axes.set_title(
-        "\n".join(textwrap.wrap(title, 26)),
-        fontsize=size + 0.5,
-        color=style.INK,
-        loc="left",
-        pad=size,
-    )
-    if not note:
-        return bar
-    axes.text(
-        4.6, 0.98, "hatched: inside an\nantenna's reactive\nregion, no figure:\ntreat as over\nevery limit",
-        transform=axes.transAxes, fontsize=7.5, va="top", color=style.INK,
-    )  # fmt: skip
-    return bar
+    return drawn_sheets(subject, setup)
 
 
-def emitter_key(axes: Axes, site: Site) -> None:
-    """List the antennas by their number on the map, with carriers, power and state."""
-    axes.set_axis_off()
-    found = sources(site)
-    limits = get_set(site.limit_set)
-    outside = set(not_covered(found, limits))
-    lines: list[tuple[str, bool]] = []
-    for i, antenna in enumerate(site.antennas, 1):
-        lines.append((f"{i}  {antenna.name} ({antenna.state.words})", True))
-        for source in found:
-            if source.antenna is antenna:
-                mark = f"  NOT COVERED by {limits.key}" if source in outside else ""
-                power = show_power(source.radiated.power)
-                tone = show_frequency(source.carrier.frequency)
-                lines.append((f"     {source.carrier.name}: {tone}, {power}{mark}", False))
-    most = 30
-    shown = (
-        lines
-        if len(lines) <= most
-        else [*lines[: most - 1], (f"… and {len(lines) - most + 1} more lines", False)]
+def zone_sheets(
+    site: Site,
+    zones: SiteZones,
+    *,
+    setup: Setup | None = None,
+    folder: Path | None = None,
+    checks: Mapping[str, Check] | None = None,
+    pin: Pin | None = None,
+    what: str = "Proven zones",
+) -> list[Sheet]:
+    """Return the sheets of proven zones, pieces that are too small to see in insets.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    zones : SiteZones
+        What is drawn.
+    setup, folder, checks, pin
+        As :func:`map_sheets`.
+    what : str
+        What is on the sheet, for the title block.
+
+    Raises
+    ------
+    InputError
+        If a scale that was asked for does not fit the paper.
+    """
+    setup = setup or Setup()
+    view = zones.view
+
+    def small(scale: int) -> list[Bounds]:
+        return small_groups(zones, view.bounds, scale)
+
+    subject = _of_zones(site, zones, view, f"{what}; {where(site, view, feet=setup.feet)}")
+    subject = replace(
+        subject, folder=folder, checks=checks or {}, small=small, paint=_painter(site, zones, pin)
     )
-    size = 8.0 if len(shown) <= 22 else 6.6
-    step = min(0.052, 1.0 / max(len(shown), 1))
-    axes.text(
-        0.0,
-        1.03,
-        "Emitters (average radiated power)",
-        fontsize=8.5,
-        color=style.INK,
-        transform=axes.transAxes,
+    return drawn_sheets(subject, setup)
+
+
+def door_sheets(
+    site: Site, zones: SiteZones, *, setup: Setup | None = None, folder: Path | None = None
+) -> list[Sheet]:
+    """Return a sheet for each corner of a site that has a piece of a zone, to hang at its door.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    zones : SiteZones
+        What is drawn; pieces of the outermost zone that lie together share a sheet.
+    setup, folder
+        As :func:`map_sheets`.
+
+    Raises
+    ------
+    InputError
+        If a scale that was asked for does not fit the paper.
+    """
+    setup = setup or Setup()
+    corners = _corners(zones)
+    sheets: list[Sheet] = []
+    for i, bounds in enumerate(corners, 1):
+        view = narrowed(zones.view, bounds)
+        what = f"Corner {i} of {len(corners)}; proven zones, {where(site, view, feet=setup.feet)}"
+        subject = _of_zones(site, zones, view, what)
+        short = replace(subject, folder=folder, full=False, key=subject.key[:1])
+        sheets += drawn_sheets(short, setup)
+    return sheets
+
+
+def sign_sheets(
+    site: Site, lines: Sequence[SignLine], *, setup: Setup | None = None
+) -> list[Sheet]:
+    """Return the sheets of the sign schedule.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    lines : sequence of SignLine
+        What each way in needs.
+    setup : Setup, optional
+        Paper, job, date, units.
+    """
+    setup = setup or Setup()
+    title = title_of(site, "Sign schedule", setup, body=body_words(STANDING, feet=setup.feet))
+    sections = sign_sections(lines, site.limit_set, provisos(site), feet=setup.feet)
+    sections.append(caution_section())
+    return text_sheets(title, setup.paper, sections)
+
+
+def reading_sheets(site: Site, reading: Reading, *, setup: Setup | None = None) -> list[Sheet]:
+    """Return the sheets of one reading.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    reading : Reading
+        What one place shows.
+    setup : Setup, optional
+        Paper, job, date, units.
+    """
+    setup = setup or Setup()
+    x, y, z = (show_length(c, feet=setup.feet) for c in reading.position)
+    what = f"Reading at x {x}, y {y}, z {z}"
+    title = title_of(site, what, setup, body=reading.height_rule)
+    sheets = text_sheets(title, setup.paper, reading_sections(reading, feet=setup.feet))
+    return [*sheets, *rest_sheets(title, setup.paper, reading_blocks(reading))]
+
+
+def fence_sheets(
+    site: Site,
+    zones: SiteZones | None,
+    checks: Mapping[str, Check],
+    *,
+    setup: Setup | None = None,
+    folder: Path | None = None,
+    drop: float = DROP,
+) -> list[Sheet]:
+    """Return the sheets of the fences of a site: the plan with what they hold back and their leaks, then a list.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    zones : SiteZones or None
+        What the fences on the plan hold back; None where there is no such fence.
+    checks : mapping of str to Check
+        Their checks, by name.
+    setup, folder
+        As :func:`map_sheets`.
+    drop : float
+        Least difference of height that counts as an edge, m.
+
+    Raises
+    ------
+    InputError
+        If a scale that was asked for does not fit the paper.
+    """
+    setup = setup or Setup()
+    sheets = []
+    if zones is not None:
+        sheets += zone_sheets(
+            site, zones, setup=setup, folder=folder, checks=checks, what="Fences and proven zones"
+        )
+    title = title_of(
+        site, "Fences", setup, body=body_words(STANDING, feet=setup.feet), tier="as listed"
     )
-    for row, (text, heavy) in enumerate(shown):
-        axes.text(
-            0.0, 0.97 - row * step, text, fontsize=size, color=style.INK, va="top", transform=axes.transAxes,
-            fontweight="bold" if heavy else "normal",
-        )  # fmt: skip
+    sections = fence_sections(site, checks, drop=drop, feet=setup.feet)
+    return [*sheets, *text_sheets(title, setup.paper, sections)]
+
+
+def _corners(zones: SiteZones) -> list[Bounds]:
+    """Return the bounds of what lies together of the outermost zone, as far as the view goes; largest first.
+
+    Where that is too large to be a corner, the corners of the next zone in it follow.
+    """
+    frame = shapely.box(*zones.view.bounds)
+    regions = [zone.region for _, zone in zones.zones]
+    found = []
+    for bounds in _together(regions[0], frame):
+        found.append(bounds)
+        if len(regions) > 1 and max(bounds[2] - bounds[0], bounds[3] - bounds[1]) > _CORNER:
+            found += _together(regions[1], frame.intersection(shapely.box(*bounds)))
+    return list(dict.fromkeys(found))
+
+
+def _together(region: shapely.Geometry, frame: shapely.Geometry) -> list[Bounds]:
+    """Return the bounds of groups of pieces in a frame, with some room about them; largest first."""
+    shown = region.intersection(frame)
+    groups = []
+    for part in shapely.get_parts(shapely.buffer(shown, _APART / 2.0)):
+        held = part.intersection(shown)
+        if held.area > 0.0:
+            groups.append((held.area, held.buffer(_DOOR, join_style="mitre").bounds))
+    return [tuple(float(x) for x in b) for _, b in sorted(groups, reverse=True)]  # type: ignore[misc]
+
+
+def _of_zones(site: Site, zones: SiteZones, view: View, what: str) -> Subject:
+    tiers = list(dict.fromkeys(step.tier for step, _ in zones.zones))
+    exact = [
+        *dict.fromkeys(f"{zone.message[0].upper()}{zone.message[1:]}." for _, zone in zones.zones)
+    ]
+    return Subject(
+        site=site,
+        view=view,
+        what=what,
+        tier=tier_name(site, tiers[0]) if len(tiers) == 1 else " and ".join(tiers),
+        paint=_painter(site, zones, None),
+        key=(
+            Block(heading="Zones", entries=zone_key(zones, site.limit_set)),
+            Block(
+                heading="How exact the zones are",
+                entries=tuple(Entry(text=text) for text in exact),
+            ),
+        ),
+        notes=zones.notes,
+    )
+
+
+def _painter(site: Site, zones: SiteZones, pin: Pin | None) -> Callable[[MapView], None]:
+    def paint(view: MapView) -> None:
+        view.show_zones(zones, site.limit_set)
+        _pin(view, pin)
+
+    return paint
+
+
+def _pin(view: MapView, pin: Pin | None) -> None:
+    if pin is not None:
+        view.axes.plot(*pin, "+", ms=16, mew=2.2, color=style.PIN, zorder=20)

@@ -108,6 +108,10 @@ def luminance(rgb: tuple[float, ...]) -> float:
     return float(linear @ [0.2126, 0.7152, 0.0722])
 
 
+HEAVY_KINDS = ("penthouse", "tower", "mast", "wall")
+"""Kinds of structure with a heavy outline on a plan."""
+
+
 def _lab_to_rgb(lab: NDArray[np.float64]) -> NDArray[np.float64]:
     """Return sRGB (n, 3) of CIE Lab D65 (n, 3), clipped to the gamut."""
     fy = (lab[:, 0] + 16.0) / 116.0

@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-import textwrap
-from collections.abc import Sequence
-
 import numpy as np
 import shapely
 from matplotlib.artist import Artist
 from matplotlib.axes import Axes
-from matplotlib.patches import Patch, PathPatch
+from matplotlib.patches import PathPatch
 from matplotlib.path import Path
 
 from app.draw import style
@@ -17,7 +14,7 @@ from app.draw.notes import Notes, Spot
 from app.draw.style import LIGHT, Palette
 from core.shapes import only_areas
 from core.zones.site_zones import SiteZones
-from core.zones.steps import STEPS, Step
+from core.zones.steps import Step
 
 _INSIDE = 8.0
 """A zone whose inscribed circle is this many times as high as a line of words has them inside."""
@@ -128,50 +125,3 @@ def polygon_path(piece: shapely.Polygon) -> Path:
         for v in vertices
     ]
     return Path(np.concatenate(vertices), np.concatenate(codes))
-
-
-def zone_legend(axes: Axes, limit_set: str, steps: Sequence[Step] = STEPS) -> None:
-    """Say what each zone means for a person."""
-    handles = []
-    for step in steps:
-        width, line = style.ZONE_LINES[step.key]
-        handles.append(
-            Patch(
-                facecolor=style.ZONE_FILLS[step.key],
-                edgecolor=style.INK,
-                hatch=style.ZONE_HATCHES[step.key],
-                lw=width,
-                ls=line,
-                label=f"{_wrapped(step.label(limit_set))}\n{_wrapped(step.meaning)}",
-            )
-        )
-    handles.append(
-        Patch(
-            facecolor=style.PAPER,
-            edgecolor=style.QUIET,
-            label=f"outside: {_outside(steps, limit_set)}, by proof",
-        )
-    )
-    axes.set_axis_off()
-    axes.legend(
-        handles=handles,
-        loc="upper left",
-        frameon=False,
-        fontsize=8,
-        handlelength=2.6,
-        handleheight=2.2,
-        labelspacing=1.3,
-        borderaxespad=0.0,
-        labelcolor=style.INK,
-    )
-
-
-def _outside(steps: Sequence[Step], limit_set: str) -> str:
-    outermost = steps[0]
-    if outermost.threshold == 1.0:
-        return f"under the {outermost.tier} limit"
-    return f"under {100.0 * outermost.threshold:g} % of {limit_set} {outermost.tier}"
-
-
-def _wrapped(text: str) -> str:
-    return "\n".join(textwrap.wrap(text, 44))

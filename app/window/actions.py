@@ -50,12 +50,20 @@ class Row:
     name: str = ""
 
 
+SHEETS = (
+    ("plan", "the &plan", "Ctrl+P", "Ctrl+Alt+P"),
+    ("elevation", "the &elevation", "Ctrl+Shift+P", "Ctrl+Alt+Shift+P"),
+    ("fences", "the &fences", "", ""),
+    ("ladders", "the spans of &ladders", "", ""),
+    ("signs", "the &sign schedule", "", ""),
+    ("reading", "the &reading", "", ""),
+)
+"""Kind, words, key to print and key to export of everything that goes on paper."""
+
 ROWS = (
     Row("&File", "&Open site…", _Std.Open, "ask_open"),
     Row("&File", "&Save", _Std.Save, "save"),
     Row("&File", "Save &as…", _Std.SaveAs, "ask_save"),
-    Row("&File", "Export &plan…", "Ctrl+P", "ask_export", ("plan",)),
-    Row("&File", "Export &elevation…", "Ctrl+Shift+P", "ask_export", ("elevation",)),
     Row("&File", "Export the antenna s&chedule…", "Ctrl+Shift+T", "schedules.ask_write"),
     Row("&File", "&Quit", _Std.Quit, "close"),
     Row("&Edit", "&Undo", _Std.Undo, "document.stack.undo", name="undo"),
@@ -77,6 +85,14 @@ ROWS = (
     ),
     Row("&Edit", "&Fit fences around the proven zone", "Ctrl+F", "fences.fit"),
     Row("&Edit", "Remove all fences", "Ctrl+Shift+F", "fences.remove_all"),
+    *(
+        Row("&Sheets", f"Print {words}…", key, "printing.ask_print", (kind,))
+        for kind, words, key, _ in SHEETS
+    ),
+    *(
+        Row("&Sheets", f"Export {words}…", key, "printing.ask_export", (kind,))
+        for kind, words, _, key in SHEETS
+    ),
     Row("&View", "Show &proven zones instead of shading", "Ctrl+B", "maps.show_zones", toggles=True),
     Row("&View", "Zoom &in", "Ctrl++", "maps.steering.zoom", (1,)),
     Row("&View", "Zoom &out", "Ctrl+-", "maps.steering.zoom", (-1,)),

@@ -8,7 +8,6 @@ from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import QFileDialog, QLabel, QMainWindow, QMessageBox, QProgressBar, QWidget
 
 from app.draw.picture import picture_doubt
-from app.draw.sheet import save_map
 from app.window.actions import build_menus, follow_stack
 from app.window.dialogs.add_antenna import AddAntenna
 from app.window.document import Document
@@ -24,6 +23,7 @@ from app.window.panels.emitters import EmitterTable
 from app.window.panels.panel import Panel
 from app.window.panels.table import make_panels
 from app.window.planes import Elevation, Plan
+from app.window.printing import Printing
 from app.window.scene import Look, Scene
 from app.window.schedules import Schedules
 from core.errors import InputError
@@ -33,7 +33,6 @@ from core.reading.data import Reading
 from core.site.site import Antenna
 
 _SITE_FILES = "Isofence sites (*.json);;All files (*)"
-_PICTURES = "PNG (*.png);;SVG (*.svg);;PDF (*.pdf)"
 
 
 class MainWindow(QMainWindow):
@@ -48,6 +47,7 @@ class MainWindow(QMainWindow):
         self.fences = FenceTools(self.document, self.maps.pane("plan").canvas, self.maps)
         self.schedules, self.keeping = Schedules(self.document, self), Keeping(self.document, self)
         self.measuring = MeasuringTool(self.panes, lambda: self.maps.scene)
+        self.printing = Printing(self.document, self.maps, self)
         self.panels = make_panels(self.document)
         self.message, self.progress = Banner(), QProgressBar()
         self.titles = {pane.name: Title(f"{pane.name} title") for pane in self.panes}
@@ -97,7 +97,7 @@ class MainWindow(QMainWindow):
         self.maps.proving.said.connect(self.statusBar().showMessage)
         self.maps.working.connect(self.progress.setVisible)
         self.maps.scene_changed.connect(self._titles)
-        for tool in (self.fences, self.schedules, self.keeping):
+        for tool in (self.fences, self.schedules, self.keeping, self.printing):
             tool.refused.connect(self.complain)
             tool.accepted.connect(self._accepted)
         self.document.site_changed.connect(lambda _: self.message.hide())
@@ -186,30 +186,6 @@ class MainWindow(QMainWindow):
         self.message.hide()
         return True
 
-    def ask_export(self, pane: str) -> None:
-        """Ask for a path and write the map of a pane as a sheet."""
-        name, _ = QFileDialog.getSaveFileName(self, "Export map", "map.png", _PICTURES)
-        if name:
-            self.export(pane, Path(name))
-
-    def export(self, pane: str, path: Path) -> bool:
-        """Write a map as a sheet: the picture on screen is the one that prints."""
-        raster = self.maps.pane(pane).canvas.raster
-        if raster is None:
-            self.complain("There is no map to export yet. Open a site first")
-            return False
-        look = self.maps.scene.look
-        try:
-            save_map(
-                path, self.document.site, raster, tier=look.tier, contours=look.contours, feet=look.feet,
-                folder=self.document.folder,
-            )  # fmt: skip
-        except InputError as error:
-            self.complain(error.line())
-            return False
-        self.statusBar().showMessage(f"Written: {path}")
-        return True
-
     def ask_add(self) -> None:
         """Ask for an antenna of a catalogue class and add it."""
         dialog = AddAntenna(self)
@@ -246,5 +222,6 @@ class MainWindow(QMainWindow):
             return
         self.document.close()
         self.maps.close()
+        self.printing.close()
         keep_geometry(self)
         event.accept()

@@ -207,8 +207,8 @@ def zone(
     ]
     doubtful = [undecided(result, fineness, shape, i) for i, shape in enumerate(shapes)]
     if isinstance(view, ElevationView) and not view.body.average:
-        shapes = [_lowered(shape, view.body) for shape in shapes]
-        doubtful = [_lowered(shape, view.body) for shape in doubtful]
+        shapes = [lowered(shape, view.body) for shape in shapes]
+        doubtful = [lowered(shape, view.body) for shape in doubtful]
     whole, grown = shapely.box(*view.bounds), min(fineness.metres, _GROWN)
     shapes = [_clipped(_closed(shape, grown), whole) for shape in shapes]
     region = shapes[0] if len(shapes) == 1 else only_areas(shapely.union_all(shapes))
@@ -257,8 +257,16 @@ def _closed(region: MultiPolygon, by: float) -> MultiPolygon:
     return only_areas(shapely.union_all([*pieces, *grown])) if grown else MultiPolygon(pieces)
 
 
-def _lowered(region: MultiPolygon, body: Body) -> MultiPolygon:
-    """Return where a body with its feet (or middle) reaches into a region with any of its heights."""
+def lowered(region: MultiPolygon, body: Body) -> MultiPolygon:
+    """Return where a body with its feet (or middle) reaches into a region of an elevation with any of its heights.
+
+    Parameters
+    ----------
+    region : MultiPolygon
+        In view coordinates, m.
+    body : Body
+        The column of heights that is exposed.
+    """
     low, high = min(body.heights), max(body.heights)
     if low == high or region.is_empty:
         return only_areas(affinity.translate(region, yoff=-low))

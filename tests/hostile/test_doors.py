@@ -22,7 +22,7 @@ from PIL import Image
 
 import app.cli.main
 from app.cli.main import UNEXPECTED, main
-from app.draw.sheet import map_sheet
+from app.draw.sheet import map_sheets
 from core.errors import LONGEST_LINE, InputError
 from core.exposure.raster import raster
 from core.exposure.sources import Source, fields, sources
@@ -279,8 +279,8 @@ def test_a_spreadsheet_takes_names_for_text(text: str) -> None:
 def test_no_text_on_a_sheet_is_taken_for_mathematics() -> None:
     site = named("$x^$")
     picture = raster(site, default_plan(site), (4, 4))
-    figure = map_sheet(site, picture, tier="public", contours=(100.0,))
-    texts = figure.findobj(Text)
+    sheets = map_sheets(site, picture, tier="public", contours=(100.0,))
+    texts = [text for sheet in sheets for text in sheet.figure.findobj(Text)]
     assert len(texts) > 20
     assert not any(text.get_parse_math() or text.get_usetex() for text in texts)
 

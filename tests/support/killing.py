@@ -14,8 +14,9 @@ from pathlib import Path
 
 import numpy as np
 
+from app.draw.book import save_sheets
 from app.draw.pages import pdf
-from app.draw.sheet import save_map, save_zones
+from app.draw.sheet import save_map, zone_sheets
 from core.errors import InputError
 from core.exposure.batch import read_many
 from core.exposure.raster import raster
@@ -86,7 +87,9 @@ def jobs() -> dict[str, Job]:
         "site": Job(".json", lambda path, v: save_site(sites[v], path)),
         "readings": Job(".csv", readings),
         "zones": Job(".geojson", shapes),
-        "zone picture": Job(".png", lambda path, v: save_zones(path, sites[v], zones[v])),
+        "zone picture": Job(
+            ".png", lambda path, v: save_sheets(path, zone_sheets(sites[v], zones[v]))
+        ),
         "map png": Job(".png", drawn),
         "map svg": Job(".svg", drawn, b"</svg>"),
         "map pdf": Job(".pdf", drawn),

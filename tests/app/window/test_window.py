@@ -192,9 +192,10 @@ def test_saving_and_opening_again_keeps_everything(opened: MainWindow, tmp_path:
 
 def test_export_writes_the_map_that_is_shown(opened: MainWindow, tmp_path: Path) -> None:
     for name in ("plan.png", "plan.svg", "plan.pdf"):
-        assert opened.export("plan", tmp_path / name)
+        assert opened.printing.export("plan", tmp_path / name)
+        wait_for(lambda: not opened.printing.busy)
         assert (tmp_path / name).stat().st_size > 10_000
-    assert not opened.export("plan", tmp_path / "plan.bmp")
+    assert not opened.printing.export("plan", tmp_path / "plan.bmp")
     assert ".bmp" in opened.message.text()
 
 

@@ -16,7 +16,7 @@ from core.proof.tolerance import Ceiling, Tolerance
 from core.site.job import Job, Work
 from core.site.places import AccessPoint, Fence, Surface
 from core.site.site import Condition, Site, State
-from core.zones.site_zones import STEPS
+from core.zones.steps import STEPS
 from support import fleets
 from support.changed import SQUARE, raised, with_antenna, yard
 from support.simple_sites import isotropic

@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from app.cli.main import main
-from app.draw.sheet import map_sheet, zones_sheet
+from app.draw.furniture import Sheet
+from app.draw.sheet import map_sheets, zone_sheets
 from core.exposure.raster import raster
 from core.files.geojson import feature_collection
 from core.files.site_file import load_site
@@ -69,17 +70,19 @@ def faint(first: Condition, second: Condition) -> Site:
     return Site(name="faint", antennas=tuple(antennas), surfaces=(ground(20.0),))
 
 
-def words_of(figure: object) -> str:
-    return "\n".join(text.get_text() for text in figure.texts)  # type: ignore[attr-defined]
+def words_of(sheets: list[Sheet]) -> str:
+    """Return the words of the first sheet, which is the one that is looked at."""
+    return " ".join(text.get_text() for text in sheets[0].ink.texts)
 
 
 def test_sheets_and_exports_say_it() -> None:
     site = with_states(Condition.OFF, Condition.STANDBY)
     view = default_plan(site)
     zones = SiteZones(view, ())
-    sheet = map_sheet(site, raster(site, view, (20, 20)), tier="public", contours=(100.0,))
-    assert SILENT in words_of(sheet)
-    assert "standby" in words_of(sheet)
+    picture = raster(site, view, (20, 20))
+    sheets = map_sheets(site, picture, tier="public", contours=(100.0,))
+    assert SILENT in words_of(sheets)
+    assert "Counted at full power until locked out" in words_of(sheets)
     head = about(site, "software", zones)
     text = feature_collection(site, zone_features(site, zones, "software"), head)
     assert SILENT in text
@@ -89,8 +92,9 @@ def test_sheets_and_exports_say_it() -> None:
 def test_zone_sheets_say_it() -> None:
     site = faint(Condition.OFF, Condition.STANDBY)
     found = site_zones(site, default_plan(site), within=True)
-    assert SILENT in words_of(zones_sheet(site, found))
-    assert "standby" in words_of(zones_sheet(site, found))
+    said = words_of(zone_sheets(site, found))
+    assert SILENT in said
+    assert "Counted at full power until locked out" in said
 
 
 def test_a_sign_outlives_a_transmitter_that_is_merely_off() -> None:
