@@ -287,7 +287,7 @@ def test_a_sheet_reads_in_grey() -> None:
     norm, colours = style.norm(), style.colormap()
     greys = [lightness(colours(norm(p * 1.001))) for p in (0.5, *style.LEVELS)]
     assert all(a > b + 0.02 for a, b in pairwise(greys))
-    assert len(set(style.ZONE_HATCHES.values())) == len(set(style.ZONE_LINES.values())) == 3
+    assert len(set(style.ZONE_HATCHES.values())) == len(set(style.ZONE_LINES.values())) == 4
 
 
 def test_sheets_of_nothing_are_sheets_too() -> None:
