@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from typing import NoReturn
 
 from app import __version__
-from app.cli import check, entry, fences, map, read, validate, window, zones
+from app.cli import check, entry, fences, map, plan, read, validate, window, zones
 from app.cli.command import BAD_INPUT, DONE, Command
 from core.errors import LONGEST_LINE, InputError, short
 from core.files.error_log import keep_report
@@ -26,6 +26,7 @@ COMMANDS: tuple[Command, ...] = (
     zones.COMMAND,
     fences.COMMAND,
     entry.COMMAND,
+    plan.COMMAND,
     validate.COMMAND,
 )
 """Every command, in the order of the help; the first is meant where none is named."""
@@ -34,7 +35,17 @@ UNEXPECTED = 70
 """Exit code of an error of the program itself (EX_SOFTWARE of sysexits.h)."""
 
 _BY_NAME = {command.name: command for command in COMMANDS}
-_PAIRED = ("--at", "--origin", "--region", "--up", "--elevation", "--height", "--above")
+_PAIRED = (
+    "--at",
+    "--origin",
+    "--region",
+    "--up",
+    "--elevation",
+    "--height",
+    "--above",
+    "--span",
+    "--box",
+)
 
 
 class _Parser(argparse.ArgumentParser):

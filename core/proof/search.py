@@ -39,6 +39,9 @@ _UNHURRIED = 10.0
 
 _DEEPEST = 40
 
+FIRST_FOUND = "the first place found"
+"""What a search says that stopped because it was to stop there."""
+
 
 @dataclass(frozen=True, slots=True)
 class Domain:
@@ -78,6 +81,8 @@ def search(
     progress: Callable[[float], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
     started: float | None = None,
+    first: bool = False,
+    across: int = ACROSS,
 ) -> Outcome:
     """Return the cells that may reach the threshold, over a box or segment in view coordinates.
 
@@ -97,6 +102,10 @@ def search(
         Told the part done, 0 to 1.
     started : float or None
         When the clock was started, where that was before.
+    first : bool
+        Stop at the first cells that may reach it: enough where the answer wanted is that there is none.
+    across : int
+        Cells over the longest side to begin with: many where most have to be looked at closely anyway.
 
     Raises
     ------
@@ -109,12 +118,12 @@ def search(
     deadline = (started if started is not None else begin) + ceiling.seconds
     domains = domains or (Domain(tuple(range(len(plane.layers)))),)
     over_all = cover_columns if len(plane.directions) == 3 else cover
-    lattice, index = over_all(*bounds, ACROSS)
+    lattice, index = over_all(*bounds, across)
     order = [layer for domain in domains for layer in _strongest_first(enclosed, plane, domain)]
     domain_of = np.zeros(len(plane.layers), np.intp)
     for i, domain in enumerate(domains):
         domain_of[list(domain.layers)] = i
-    run = _Run(domains, domain_of, plane.column, deadline, ceiling, cancelled)
+    run = _Run(domains, domain_of, plane.column, deadline, ceiling, cancelled, first)
     steps = Stepper(Assessor(enclosed, plane, lattice), fineness)
     start = steps.start(np.tile(index, (len(order), 1)), np.repeat(order, len(index)))
     leaves = run.all_levels(steps, start, progress) if enclosed.radiators else []
@@ -145,6 +154,7 @@ class _Run:
     deadline: float
     ceiling: Ceiling
     cancelled: Callable[[], bool] | None
+    first: bool = False
     stopped: str = ""
 
     def all_levels(
@@ -161,6 +171,9 @@ class _Run:
                 self.stopped = f"{self.ceiling.cells} undecided cells"
             pending, done = self._one_level(steps, cells, level, last=level >= deepest)
             leaves += done
+            if self.first and any(len(leaf.index) for leaf in leaves):
+                self.stopped = FIRST_FOUND
+                break
             if not pending:
                 break
             cells = join(pending)

@@ -71,15 +71,10 @@ def contradictions(site: Site) -> Iterator[InputError]:
                 fix="Let one of them be touched, with 0 among its steps, or correct its state",
             )
         wanted = [a for a in members if allowance_of(a).stays_on_air]
-        if wanted and not any(_can_radiate(a, members) for a in members):
-            who = "it is" if len(members) == 1 else "it and its auxiliaries are"
+        if wanted and not any(a.state.factor > 0.0 for a in members):
+            who = "it is" if len(members) == 1 else "it and what shares its place on the air are"
             yield InputError(
-                f"must stay on air, but {who} off and may not be turned on",
+                f"must stay on air, but {who} off",
                 field=f'antenna "{wanted[0].name}": allows.stays_on_air',
                 fix="Correct its state, or take the rule away",
             )
-
-
-def _can_radiate(antenna: Antenna, members: list[Antenna]) -> bool:
-    """Return whether an antenna radiates, or may be turned on in place of another of its group."""
-    return antenna.state.factor > 0.0 or (len(members) > 1 and allowance_of(antenna).touch)
