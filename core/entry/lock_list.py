@@ -19,7 +19,7 @@ from core.units import show_power
 
 BLANK = "________"
 """What is left for a hand to fill in."""
-OVER_THE_LIMIT = "NOTE: the target is over the limit itself: nobody goes there but in a garment that is rated for it and checked"
+OVER_THE_LIMIT = "NOTE: the target is over the limit: nobody goes there but in a garment that is rated for it and checked"
 _NUMBER = re.compile(r"\+?\d[\d ()/.-]{3,}\d")
 _REACTIVE = 1e5
 
@@ -75,7 +75,7 @@ def _line(antenna: Antenna, step: Step, when: str) -> LockLine:
 
 
 def called(contact: str) -> tuple[str, str]:
-    """Return who is called and the number, from one line of text; empty where it has none.
+    """Return who is called and the number from the one line that a contact is; empty where it has none.
 
     Examples
     --------
@@ -125,7 +125,7 @@ def _reduced(plan: Plan) -> list[str]:
 
 
 def plan_data(found: PowerPlan) -> dict[str, Any]:
-    """Return the plan as the key ``plan`` of an entry has it: ``steps``, ``meets``, ``reason``."""
+    """Return what was found as the key ``plan`` of an entry has it: ``steps``, ``meets``, ``reason``."""
     steps = [_step_data(s) for s in found.best.steps] if found.best is not None else []
     return {"steps": steps, "meets": found.meets, "reason": reason(found)}
 
@@ -135,7 +135,7 @@ def _step_data(step: Step) -> dict[str, str]:
 
 
 def reason(found: PowerPlan) -> str:
-    """Return why there is no plan and what would have to change, in one sentence; empty where there is one."""
+    """Return why none was found and what would have to change, in one sentence; empty where there is a plan."""
     if found.best is not None:
         return ""
     text = f"No plan: {found.reason}"
