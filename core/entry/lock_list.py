@@ -19,7 +19,7 @@ from core.units import show_power
 
 BLANK = "________"
 """What is left for a hand to fill in."""
-OVER_THE_LIMIT = "NOTE: the target is over the limit: nobody goes there but in a garment that is rated for it and checked"
+OVER_THE_LIMIT = "NOTE: the target is over the limit: nobody goes there but in a garment that is rated for it and was checked"
 _NUMBER = re.compile(r"\+?\d[\d ()/.-]{3,}\d")
 _REACTIVE = 1e5
 
