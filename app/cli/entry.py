@@ -8,6 +8,7 @@ import sys
 
 from app.cli.command import DONE, FINDING, Command
 from core.entry.entry import plan_entry
+from core.entry.job_plan import job_plan
 from core.entry.report import as_data, as_text
 from core.errors import InputError
 from core.files.site_file import load_site
@@ -50,13 +51,15 @@ def entry_command(args: argparse.Namespace) -> int:
     """Print a planned entry."""
     site = load_site(args.site)
     try:
-        entry = plan_entry(site, job_of(site, args.job))
+        job = job_of(site, args.job)
+        entry = plan_entry(site, job)
+        plan = None if entry.verdict.is_go else job_plan(site, job)
     except InputError as error:
         raise error if error.source else error.within(source=args.site) from None
     if args.json:
-        sys.stdout.write(json.dumps(as_data(entry), indent=2, ensure_ascii=False) + "\n")
+        sys.stdout.write(json.dumps(as_data(entry, plan), indent=2, ensure_ascii=False) + "\n")
     else:
-        sys.stdout.write(as_text(entry))
+        sys.stdout.write(as_text(entry, plan))
     return DONE if entry.verdict.is_go else FINDING
 
 

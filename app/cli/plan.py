@@ -12,8 +12,10 @@ from app.cli.command import DONE, FINDING, Command
 from app.cli.options import body_of, body_options, number, numbers, site_of, site_options
 from core.entry.areas import at_place, in_box, on_ladder, on_surface
 from core.entry.criteria import Criterion
+from core.entry.job_plan import job_plan
 from core.entry.lock_list import as_data, as_text
 from core.entry.pieces import Area
+from core.entry.planned import planned_site
 from core.entry.plans import Plan
 from core.entry.power_plan import power_plan
 from core.errors import InputError
@@ -35,18 +37,15 @@ def _options(parser: argparse.ArgumentParser) -> None:
     where.add_argument("--at", type=numbers(3), metavar="X,Y,Z", help="for one place, m")
     where.add_argument("--ladder", metavar="NAME", help="for a ladder, or a --span of it")
     where.add_argument("--surface", metavar="NAME", help="for a surface, or a --region of it")
+    where.add_argument("--job", metavar="NAME", help="for a job: its way, work and garment")
     where.add_argument(
         "--box", type=numbers(6), metavar="X,Y,Z,X,Y,Z", help="for a box between two corners, m"
     )
     parser.add_argument("--span", type=numbers(2), metavar="LOW,HIGH", help="heights, m")
     parser.add_argument("--region", type=numbers(4), metavar="W,S,E,N", help="piece of it, m")
-    parser.add_argument(
-        "--target", type=number, default=100.0, metavar="P", help="percent of the limit (100)"
-    )
-    parser.add_argument("--tier", choices=TIERS, default="occupational", help="whose limit")
-    parser.add_argument(
-        "--margin", type=number, default=0.0, metavar="DB", help="dB to stay under the target"
-    )
+    parser.add_argument("--target", type=number, metavar="P", help="percent of the limit (100)")
+    parser.add_argument("--tier", choices=TIERS, help="whose limit (occupational)")
+    parser.add_argument("--margin", type=number, metavar="DB", help="dB to stay under the target")
     body_options(parser)
     parser.add_argument("--when", default="", metavar="TEXT", help="for when it is asked")
     parser.add_argument("--json", action="store_true", help="print data instead of text")
@@ -66,10 +65,19 @@ def plan_command(args: argparse.Namespace) -> int:
             raise InputError(
                 f"goes with --{goes_with} only", field=f"--{option}", fix="Leave one of them out"
             )
+    for option in ("target", "tier", "margin") if args.job is not None else ():
+        if getattr(args, option) is not None:
+            raise InputError(
+                "is what the job says", field=f"--{option}", fix="Leave it out beside --job"
+            )
     site = site_of(args)
     output = _output(args)
-    criterion = Criterion(args.tier, args.target, args.margin)
-    found = power_plan(site, _area(site, args), (criterion,))
+    if args.job is not None:
+        job = site.job(args.job)
+        found, site = job_plan(site, job), planned_site(site, job)
+    else:
+        criterion = Criterion(args.tier or "occupational", _percent(args), args.margin or 0.0)
+        found = power_plan(site, _area(site, args), (criterion,))
     if args.json:
         print(json.dumps(as_data(site, found, args.when), indent=2, ensure_ascii=False))
     else:
@@ -79,6 +87,10 @@ def plan_command(args: argparse.Namespace) -> int:
     if output is not None:
         _write(site, found.best, output, args)
     return FINDING if uncounted(found.best.applied(site)) else DONE
+
+
+def _percent(args: argparse.Namespace) -> float:
+    return 100.0 if args.target is None else float(args.target)
 
 
 def _area(site: Site, args: argparse.Namespace) -> Area:

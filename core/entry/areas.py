@@ -90,12 +90,21 @@ def along(points: Sequence[tuple[float, float, float]], body: Body, words: str) 
         raise InputError("has no point", field="route", fix="Give at least one place")
     if len(points) == 1:
         return Area(at_place(points[0], body).pieces, words)
-    return Area(tuple(_leg(a, b, low, high) for a, b in itertools.pairwise(points)), words)
+    return Area(tuple(leg(a, b, low, high) for a, b in itertools.pairwise(points)), words)
 
 
-def _leg(
+def leg(
     a: tuple[float, float, float], b: tuple[float, float, float], low: float, high: float
 ) -> Piece:
+    """Return the piece of a body that moves straight from one place to another.
+
+    Parameters
+    ----------
+    a, b : (x, y, z)
+        The ends, m.
+    low, high : float
+        Least and largest height of the body from them, m.
+    """
     way = np.array(b[:2]) - np.array(a[:2])
     length = float(np.hypot(*way))
     if length < LEAST:
@@ -149,7 +158,7 @@ def on_ladder(
     for a, b in itertools.pairwise(ladder.points):
         part = _part(a, b, span)
         if part is not None:
-            pieces.append(_leg(*part, *_ends(body)))
+            pieces.append(leg(*part, *_ends(body)))
     words = f"{_body_words(body)} on {ladder.name} from {show_length(span[0])} to {show_length(span[1])}"
     return Area(tuple(pieces), words)
 
@@ -251,7 +260,7 @@ def in_box(
     if not any(wide):
         return Area((_upright(low[0], low[1], bottom[2], top[2]),), words)
     ends = (low[0], low[1], 0.0), (high[0], high[1], 0.0)
-    return Area((_leg(*ends, bottom[2], top[2]),), words)
+    return Area((leg(*ends, bottom[2], top[2]),), words)
 
 
 def _stack(

@@ -19,7 +19,7 @@ from core.units import show_power
 
 BLANK = "________"
 """What is left for a hand to fill in."""
-OVER_THE_LIMIT = "NOTE: the target is over the limit: nobody goes there but in a garment that is rated for it and was checked"
+OVER_THE_LIMIT = "NOTE: the target is over the limit: nobody goes there but in a garment that is rated for it, checked"
 _NUMBER = re.compile(r"\+?\d[\d ()/.-]{3,}\d")
 _REACTIVE = 1e5
 
@@ -220,15 +220,30 @@ def as_text(site: Site, found: PowerPlan, when: str = "") -> str:
     head = f"Power plan: {site.name}" + (f" (revision {site.edition})" if site.edition else "")
     wanted = " and ".join(c.said(site.limit_set) for c in found.criteria)
     lines = [head, f"For {found.area.words}: at most {wanted}.", f"Now: {_before(found)}.", ""]
-    if found.best is None:
-        lines += [f"{reason(found)}."]
-        if found.change is not None:
-            lines += ["Then:", *(f"  {_said(s)}" for s in found.change.steps)]
-    else:
-        lines += _best(site, found, found.best, when)
+    lines += plan_lines(site, found, when)
     lines += ["", "Cautions:"]
     lines += [f"  {line}" for line in (*contact_cautions(sources(site), site.limit_set), *FULL)]
     return "\n".join(lines) + "\n"
+
+
+def plan_lines(site: Site, found: PowerPlan, when: str = "") -> list[str]:
+    """Return what has to be done, or why nothing is enough, line by line, with the lock-and-tag list.
+
+    Parameters
+    ----------
+    site : Site
+        The site as it is before.
+    found : PowerPlan
+        The plan.
+    when : str
+        For when it is asked.
+    """
+    if found.best is not None:
+        return _best(site, found, found.best, when)
+    lines = [f"{reason(found)}."]
+    if found.change is not None:
+        lines += ["Then:", *(f"  {_said(s)}" for s in found.change.steps)]
+    return lines
 
 
 def _before(found: PowerPlan) -> str:

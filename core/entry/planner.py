@@ -300,6 +300,9 @@ class Planner:
 
     def why_none(self) -> str:
         """Return why no plan that is allowed is enough, in words."""
+        stuck = [a.name for a in self.site.antennas if self._has_no_option(a.name)]
+        if stuck:
+            return f"{', '.join(stuck)} must be silent, and may not be"
         least = np.array(
             [
                 [
@@ -333,6 +336,10 @@ class Planner:
             f"with everything as low as its rules let it go, {seen} at {x:.2f}, {y:.2f}, {z:.2f} m, "
             f"by {', '.join(who)}"
         )
+
+    def _has_no_option(self, name: str) -> bool:
+        """Return whether an antenna is in a block without any option: in none that has one."""
+        return all(name != n for block in self.blocks for o in block for n, _ in o.states)
 
     def _rows(self) -> list[tuple[int, int]]:
         active = list(dict.fromkeys(self.active))

@@ -6,6 +6,8 @@ import math
 
 from core.entry.checks import CARE, IN_THE_FIELD, NOT_FOR, PRE_USE
 from core.entry.entry import Entry, StopLine, Stretch
+from core.entry.lock_list import plan_data, plan_lines
+from core.entry.power_plan import PowerPlan
 from core.exposure.garment_use import Verdict, allowed_use
 from core.exposure.sources import sources
 from core.limits.sets import get_set
@@ -88,8 +90,16 @@ def cautions(entry: Entry) -> tuple[str, ...]:
     return (*lines, *FULL, *contact_cautions(sources(entry.site), entry.site.limit_set))
 
 
-def as_text(entry: Entry) -> str:
-    """Return the whole entry as text."""
+def as_text(entry: Entry, plan: PowerPlan | None = None) -> str:
+    """Return the whole entry as text.
+
+    Parameters
+    ----------
+    entry : Entry
+        The entry.
+    plan : PowerPlan or None
+        The plan that was looked for.
+    """
     site, job = entry.site, entry.job
     limits = get_set(site.limit_set)
     lines = [
@@ -103,6 +113,8 @@ def as_text(entry: Entry) -> str:
     if changes:
         lines += ["", "Set for the job:"]
         lines += [f"  {c['emitter']}: {c['from']} -> {c['to']}" for c in changes]
+    if plan is not None and not entry.verdict.is_go:
+        lines += ["", *plan_lines(entry.site, plan)]
     if entry.stops:
         lines += ["", "Stops:"]
         for line in entry.stops:
@@ -219,11 +231,18 @@ def _changes(entry: Entry) -> list[dict[str, str]]:
     ]
 
 
-def as_data(entry: Entry) -> dict[str, object]:
+def as_data(entry: Entry, plan: PowerPlan | None = None) -> dict[str, object]:
     """Return the entry as JSON-ready data; percents are numbers, times in s, places in m.
 
-    ``longest_stay_s`` is null where exposure sets no end to a stay. ``plan`` is null where nothing has to change, or
-    nobody asked.
+    ``longest_stay_s`` is null where exposure sets no end to a stay. ``plan`` is what the job sets itself where that
+    lets it go, else what more has to be turned down (:mod:`core.entry.job_plan`), null where nobody asked.
+
+    Parameters
+    ----------
+    entry : Entry
+        The entry.
+    plan : PowerPlan or None
+        The plan that was looked for.
     """
     job, site = entry.job, entry.site
     return {
@@ -254,10 +273,16 @@ def as_data(entry: Entry) -> dict[str, object]:
             else 100.0 * float(entry.work.use.max()),
         },
         "garment": None if entry.garment is None else _garment_data(entry),
-        "plan": None,
+        "plan": _plan(entry, plan),
         "assumptions": [*([_speeds(entry)] if job.route else []), *ASSUMPTIONS],
         "cautions": list(cautions(entry)),
     }
+
+
+def _plan(entry: Entry, plan: PowerPlan | None) -> dict[str, object] | None:
+    if entry.verdict.is_go:
+        return {"steps": _changes(entry), "meets": True, "reason": ""}
+    return None if plan is None else plan_data(plan)
 
 
 def _stretch_data(s: Stretch) -> dict[str, object]:

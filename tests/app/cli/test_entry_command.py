@@ -70,7 +70,11 @@ def test_the_data_of_an_entry(tmp_path: Path, capsys: pytest.CaptureFixture[str]
     assert stop["governed_by"] == "FM: 100"
     assert {"percent", "window_s", "from_s", "to_s"} <= set(entry["worst_window"])
     assert entry["worst_window"]["window_s"] == 360.0
-    assert entry["plan"] is None
+    plan = entry["plan"]
+    assert set(plan) == {"steps", "meets", "reason"}
+    if code:
+        assert plan["meets"]
+        assert plan["steps"][0]["emitter"] == "FM"
     assert entry["cautions"]
 
 

@@ -190,3 +190,24 @@ def test_a_plan_for_a_state_with_an_emitter_that_is_gone_is_one_error(
     error = capsys.readouterr().err
     assert "names the antenna 'gone', which is not on the site" in error
     assert error.count("\n") == 1
+
+
+def test_a_plan_for_a_job_is_the_one_that_its_entry_shows(
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    job = {"name": "Lamp", "work": {"low": [1, -1, 2], "high": [2, 1, 4]}}
+    file = small(tmp_path, allows={"steps": [50, 10, 0]})
+    site = json.loads(Path(file).read_text("utf-8")) | {"jobs": [job]}
+    Path(file).write_text(json.dumps(site), "utf-8")
+    assert main(["plan", file, "--job", "Lamp", "--json"]) == 0
+    plan = json.loads(capsys.readouterr().out)["plan"]
+    assert [s["emitter"] for s in plan["steps"]] == ["stick"]
+    assert main(["entry", file, "--json"]) == 1
+    assert json.loads(capsys.readouterr().out)["plan"] == plan
+    assert main(["entry", file]) == 1
+    assert "Turn down 1 emitter of 1 owner" in capsys.readouterr().out
+    assert main(["plan", TOWER, "--job", "Lamp change", "--target", "100"]) == 2
+    assert "is what the job says" in capsys.readouterr().err
+    assert main(["plan", TOWER, "--job", "Lamp"]) == 2
+    assert "no job is called 'Lamp'" in capsys.readouterr().err
