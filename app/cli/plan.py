@@ -12,10 +12,9 @@ from app.cli.command import DONE, FINDING, Command
 from app.cli.options import body_of, body_options, number, numbers, site_of, site_options
 from core.entry.areas import at_place, in_box, on_ladder, on_surface
 from core.entry.criteria import Criterion
-from core.entry.job_plan import job_plan
+from core.entry.job_plan import from_the_site, job_plan
 from core.entry.lock_list import as_data, as_text
 from core.entry.pieces import Area
-from core.entry.planned import planned_site
 from core.entry.plans import Plan
 from core.entry.power_plan import power_plan
 from core.errors import InputError
@@ -74,7 +73,7 @@ def plan_command(args: argparse.Namespace) -> int:
     output = _output(args)
     if args.job is not None:
         job = site.job(args.job)
-        found, site = job_plan(site, job), planned_site(site, job)
+        found = from_the_site(site, job, job_plan(site, job))
     else:
         criterion = Criterion(args.tier or "occupational", _percent(args), args.margin or 0.0)
         found = power_plan(site, _area(site, args), (criterion,))

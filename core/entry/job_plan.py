@@ -17,7 +17,9 @@ from core.entry.entry import work_box
 from core.entry.judge import job_reasons
 from core.entry.pieces import Area, Piece
 from core.entry.planned import planned_site, where
+from core.entry.plans import Plan
 from core.entry.power_plan import PowerPlan, power_plan
+from core.entry.steps import Step
 from core.entry.way import way_of
 from core.errors import InputError
 from core.exposure.garment_use import CONTACT_BAND_HZ, UNRATED_SHARE, ratings
@@ -201,3 +203,38 @@ def with_plan(job: Job, found: PowerPlan) -> Job:
     if found.best is None:
         return job
     return replace(job, states=tuple((dict(job.states) | found.best.states).items()))
+
+
+def from_the_site(site: Site, job: Job, found: PowerPlan) -> PowerPlan:
+    """Return a job's plan with every step from how the site is, and what the job sets itself among what is to be done.
+
+    Parameters
+    ----------
+    site : Site
+        The site as it is.
+    job : Job
+        The job.
+    found : PowerPlan
+        Its plan, from the states that it sets.
+    """
+    before = {a.name: a.state for a in site.antennas}
+
+    def moved(plan: Plan) -> Plan:
+        steps, locks = (
+            tuple(replace(s, before=before[s.antenna]) for s in some)
+            for some in (plan.steps, plan.locks)
+        )
+        done = {s.antenna for s in (*steps, *locks)}
+        own = tuple(
+            Step(name, before[name], state)
+            for name, state in job.states
+            if name not in done and state != before[name]
+        )
+        return replace(plan, steps=steps, locks=(*locks, *own))
+
+    return replace(
+        found,
+        best=None if found.best is None else moved(found.best),
+        others=tuple(moved(plan) for plan in found.others),
+        change=None if found.change is None else moved(found.change),
+    )

@@ -108,9 +108,10 @@ def _notes(site: Site, plan: Plan) -> Iterator[str]:
     for line in lock_list(site, plan):
         if not line.number:
             yield f"NOBODY TO CALL for {line.emitter}: find its owner before the plan is relied on"
-    for step in plan.steps:
+    for step in (*plan.steps, *plan.locks):
         if step.before.condition is Condition.UNKNOWN:
             yield f"{step.antenna}: nobody knows what it does; treat it as on until it is seen to be locked out"
+    for step in plan.steps:
         if site.antenna(step.antenna).allows is None:
             yield f"{step.antenna}: nobody has said what its owner allows; it was taken as on or locked out"
     for name in _reduced(plan):
@@ -121,7 +122,7 @@ def _notes(site: Site, plan: Plan) -> Iterator[str]:
 
 
 def _reduced(plan: Plan) -> list[str]:
-    return [s.antenna for s in plan.steps if s.after.condition is Condition.REDUCED]
+    return [s.antenna for s in (*plan.steps, *plan.locks) if s.after.condition is Condition.REDUCED]
 
 
 def plan_data(found: PowerPlan) -> dict[str, Any]:
@@ -262,7 +263,7 @@ def _best(site: Site, found: PowerPlan, best: Plan, when: str) -> list[str]:
     else:
         lines = [f"Turn down {_counted(best)}:", *(f"  {_said(s)}" for s in best.steps)]
     if best.locks:
-        lines += ["Lock out as well (off now, counted as silent):"]
+        lines += ["Set as well (only off now and counted as silent, or set by the job):"]
         lines += [f"  {_said(s)}" for s in best.locks]
     x, y, z = best.where
     lines.append(
@@ -293,8 +294,8 @@ def _counted(plan: Plan) -> str:
 def _least_words(least: Least, best: Plan) -> str:
     if least.exact:
         return (
-            f"Proven to be the least: no plan touches fewer than {least.touched:g} emitters, with so many none fewer "
-            f"than {least.owners:g} owners, and then none loses less power."
+            f"Proven to be the least: no plan touches fewer emitters than {least.touched:g}, none of those fewer "
+            f"owners than {least.owners:g}, and none of those loses less power."
         )
     passed = (
         f" {least.passed} plans were passed over because they could not be proven."

@@ -19,7 +19,8 @@ class Plan:
     steps : tuple of Step
         What is touched.
     locks : tuple of Step
-        Emitters that the plan counts as silent because they are off, and that have to be locked out too.
+        What has to be done besides: emitters that the plan counts as silent because they are off are locked out, and
+        what a job sets itself.
     owners : tuple of str
         Whom that concerns, steps only.
     lost : float

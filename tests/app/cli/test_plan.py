@@ -59,7 +59,7 @@ def test_the_list_names_who_is_called_and_leaves_room_for_hands(
     text = capsys.readouterr().out
     assert "Turn down 2 emitters of 2 owners" in text
     assert "Proven for all of it" in text
-    assert "Proven to be the least: no plan touches fewer than 2 emitters" in text
+    assert "Proven to be the least: no plan touches fewer emitters than 2" in text
     assert "reduced power is no lockout" in text
     assert "target is over the limit" in text
     (row,) = [line for line in text.splitlines() if line.startswith("  FM main ")]
@@ -203,6 +203,16 @@ def test_a_plan_for_a_job_is_the_one_that_its_entry_shows(
     assert main(["plan", file, "--job", "Lamp", "--json"]) == 0
     plan = json.loads(capsys.readouterr().out)["plan"]
     assert [s["emitter"] for s in plan["steps"]] == ["stick"]
+    # What the job sets itself is on the list too, from how the site is.
+    job["states"] = {"other": "locked out"}
+    other = site["antennas"][0] | {"name": "other", "position": [40, 0, 4]}
+    Path(file).write_text(
+        json.dumps(site | {"jobs": [job], "antennas": [*site["antennas"], other]}), "utf-8"
+    )
+    main(["plan", file, "--job", "Lamp", "--json"])
+    lines = json.loads(capsys.readouterr().out)["lock_list"]
+    assert [(line["emitter"], line["from"]) for line in lines] == [("stick", "on"), ("other", "on")]
+    assert lines[1]["to"] == "locked out"
     assert main(["entry", file, "--json"]) == 1
     assert json.loads(capsys.readouterr().out)["plan"] == plan
     assert main(["entry", file]) == 1
