@@ -14,7 +14,7 @@ from core.entry.choices import SLACK, Picks, Selection
 
 _NEVER = 1e15
 """Stands for the cost of an option that is not there."""
-_ROOT, _NODE, _PATIENCE = 400, 12, 8
+_ROOT, _NODE, _PATIENCE = 150, 12, 8
 """Steps of the bound's search for good multipliers, at the start and in a branch; steps without a gain before they
 are halved."""
 

@@ -250,7 +250,7 @@ def plan_lines(site: Site, found: PowerPlan, when: str = "") -> list[str]:
 def _before(found: PowerPlan) -> str:
     if found.before >= _REACTIVE:
         return "inside the reactive region of an antenna, over every limit"
-    return f"up to {100.0 * found.before:.4g} % of what is allowed"
+    return f"{100.0 * found.before:.4g} % of what is allowed was seen there"
 
 
 def _said(step: Step) -> str:

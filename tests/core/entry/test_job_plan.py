@@ -129,7 +129,7 @@ def test_the_work_volume_counts_beside_the_way() -> None:
 
 def test_a_job_that_names_what_is_gone_or_goes_nowhere_is_one_error() -> None:
     of = site(emitter("FM", 500.0, 35.0))
-    with pytest.raises(InputError, match="no antenna is called 'gone'"):
+    with pytest.raises(InputError, match="names the antenna 'gone', which is not on the site"):
         job_plan(of, replace(JOB, states=(("gone", State(Condition.OFF)),)))
     with pytest.raises(InputError, match="neither a route nor a work volume"):
         job_plan(of, Job(name="nowhere"))
