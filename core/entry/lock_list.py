@@ -297,11 +297,10 @@ def _least_words(least: Least, best: Plan) -> str:
             f"Proven to be the least: no plan touches fewer emitters than {least.touched:g}, none of those fewer "
             f"owners than {least.owners:g}, and none of those loses less power."
         )
-    passed = (
-        f" {least.passed} plans were passed over because they could not be proven."
-        if least.passed
-        else ""
-    )
+    passed = ""
+    if least.passed:
+        were = "plan was" if least.passed == 1 else "plans were"
+        passed = f" {least.passed} {were} passed over because a search could not decide them."
     return f"NOT PROVEN to be the least: at least {least.touched:g} emitters and {least.owners:g} owners.{passed}"
 
 

@@ -1056,4 +1056,77 @@ MUTANTS = (
         "min(e + least, length)",
         "tests/core/zones tests/core/fences",
     ),
+    # power plans
+    Mutant(
+        "entry/power_cut.py",
+        "allowed = target - others",
+        "allowed = target + others",
+        "tests/core/entry/test_power_cut.py",
+    ),
+    Mutant(
+        "entry/power_cut.py",
+        "share / allowed)",
+        "allowed / share)",
+        "tests/core/entry/test_power_cut.py",
+    ),
+    Mutant(
+        "entry/criteria.py",
+        "from_db(-self.margin)",
+        "from_db(self.margin)",
+        "tests/core/entry/test_power_plan.py",
+    ),
+    Mutant(
+        "entry/criteria.py",
+        "at.e2[i] / by, at.h2[i] / by",
+        "at.e2[i] * by, at.h2[i] * by",
+        "tests/core/entry/test_power_plan.py",
+    ),
+    Mutant(
+        "entry/branching.py",
+        "constant = float(u.sum()) + (",
+        "constant = 0.5 * float(u.sum()) + (",
+        "tests/core/entry/test_selection.py",
+    ),
+    Mutant(
+        "entry/branching.py",
+        "called = owner + np",
+        "called = 2.0 * owner + np",
+        "tests/core/entry/test_selection.py",
+    ),
+    Mutant(
+        "entry/branching.py",
+        "spared[mine][:, None] - least_bare[:, None] + bare",
+        "spared[mine][:, None] + bare",
+        "tests/core/entry/test_selection.py",
+    ),
+    Mutant(
+        "entry/branching.py",
+        "- self._step * (1.0 - 1e-6)",
+        "- 2.0 * self._step",
+        "tests/core/entry/test_selection.py tests/core/entry/test_power_plan.py",
+    ),
+    Mutant(
+        "entry/steps.py",
+        "SILENT < s < 100.0 * now.factor",
+        "SILENT < s",
+        "tests/core/entry/test_planner.py",
+    ),
+    Mutant(
+        "entry/steps.py",
+        "before - after, 0.0",
+        "after - before, 0.0",
+        "tests/core/entry/test_power_plan.py",
+    ),
+    Mutant(
+        "entry/planner.py",
+        "return row / (len(self.blocks) - 0.5)",
+        "return row / (len(self.blocks) + 0.5)",
+        "tests/core/entry/test_planner.py",
+    ),
+    Mutant(
+        "entry/planner.py",
+        "if proof.proven:\n                return True",
+        "if True:\n                return True",
+        "tests/core/entry/test_planner.py",
+    ),
 )
