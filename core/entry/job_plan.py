@@ -38,7 +38,7 @@ def job_plan(
     job: Job,
     *,
     others: int = 2,
-    seconds: float = 20.0,
+    seconds: float = 80.0,
     cancelled: Asked | None = None,
 ) -> PowerPlan:
     """Return what more has to be turned down than a job plans itself, so that its crew may go.

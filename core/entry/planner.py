@@ -28,6 +28,8 @@ _MOST, _FINEST, _NEARLY = 3000, 0.1, 0.95
 _TABLE = 8_000_000
 """Figures of places by sources by totals that are kept at most."""
 _AT_ONCE, _APART = 8, 0.3
+_CHOOSING = 0.25
+"""Part of the ceiling that each level of a selection gets; the rest of it is for proofs, piece by piece."""
 _ROUNDS = 400
 """Times a plan is made anew at most."""
 OWNER_LEVEL = 2
@@ -113,7 +115,7 @@ class Planner:
         branches = 0
         for rounds in range(1, _ROUNDS):
             problem = self._problem()
-            best = select(problem, seconds=self.asked.seconds)
+            best = select(problem, seconds=_CHOOSING * self.asked.seconds)
             if best is None:
                 return None
             branches += best.branches

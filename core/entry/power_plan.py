@@ -68,7 +68,7 @@ def power_plan(
     *,
     silent: frozenset[str] = frozenset(),
     others: int = 2,
-    seconds: float = 20.0,
+    seconds: float = 80.0,
     cancelled: Asked | None = None,
 ) -> PowerPlan:
     """Return the least that has to be turned down for an area.
@@ -86,7 +86,8 @@ def power_plan(
     others : int
         How many of the next best plans are looked for.
     seconds : float
-        Ceiling of wall time for each level of a selection and each piece of a proof.
+        Ceiling of wall time for each piece of a proof, a quarter of it for each level of a selection; past it the plan
+        is still proven, but may not be the least, and says so.
     cancelled : Asked or None
         Asked between pieces of work; True stops it.
 
