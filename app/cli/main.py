@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from typing import NoReturn
 
 from app import __version__
-from app.cli import check, entry, fences, map, plan, read, validate, window, zones
+from app.cli import check, entry, fences, map, plan, read, survey, validate, window, zones
 from app.cli.command import BAD_INPUT, DONE, Command
 from core.errors import LONGEST_LINE, InputError, short
 from core.files.error_log import keep_report
@@ -27,6 +27,7 @@ COMMANDS: tuple[Command, ...] = (
     fences.COMMAND,
     entry.COMMAND,
     plan.COMMAND,
+    survey.COMMAND,
     validate.COMMAND,
 )
 """Every command, in the order of the help; the first is meant where none is named."""

@@ -16,6 +16,7 @@ from core.files.node import Node
 from core.files.paths import is_file, within
 from core.files.site_writer import FORMAT, POWERS, VERSION
 from core.files.states import read_state
+from core.files.surveys import read_surveys
 from core.limits.sets import DEFAULT_SET, get_set
 from core.limits.tier import TIERS
 from core.site.places import AccessPoint, Anchor, Fence, Ladder, Picture, Structure, Surface
@@ -29,7 +30,7 @@ _ESTIMATES = ("conservative", "best")
 _SITE = (
     "format", "version", "name", "story", "revision", "limits", "estimate", "reflection", "extent",
     "anchor", "picture", "surfaces", "structures", "ladders", "access_points", "fences", "states",
-    "garments", "jobs", "antennas",
+    "garments", "jobs", "antennas", "surveys",
 )  # fmt: skip
 _CARRIER = ("name", "frequency", *POWERS, "loss", "gain", "duty", "duty_source")
 _ANTENNA = (
@@ -204,6 +205,7 @@ def read_site(value: object, folder: Path) -> Site:
             _placed(_antenna, path, v, folder)
             for path, v in node.children("antennas", required=True)
         ),
+        surveys=read_surveys(node),
     )
 
 
