@@ -60,7 +60,9 @@ def survey_command(args: argparse.Namespace) -> int:
         take_along(site, Path(args.site).parent, output.parent)
         save_site(now, output)
     if args.json:
-        data = as_data(report) | {"rejected": _rejected(table)}
+        data = as_data(report)
+        rows = [{"row": i} | row for (i, _), row in zip(table.readings, data["rows"], strict=True)]
+        data |= {"rows": rows, "rejected": _rejected(table)}
         sys.stdout.write(json.dumps(data, indent=2, ensure_ascii=False) + "\n")
     else:
         for bad in table.rejected:

@@ -22,6 +22,7 @@ from app.draw.fence_art import draw_ladder_fences, draw_plan_fences
 from app.draw.notes import Notes
 from app.draw.picture import draw_picture
 from app.draw.placing import antenna_metal, beside, compass, nice_length, numbers
+from app.draw.survey_art import draw_surveys
 from app.draw.zone_art import draw_zones
 from core.exposure.raster import Raster
 from core.fences.fence import Check
@@ -85,6 +86,7 @@ class MapView:
             self._plan(site, view)
         else:
             self._elevation(site, view)
+        draw_surveys(self, site, view)
         self._label_axes(view)
 
     def _marks(self, site: Site, view: View) -> None:

@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import timedelta
+from typing import Any
 
 from core.exposure.surveyed import Comparison, Raise, comparisons, raises
 from core.site.places import check_unique
@@ -175,7 +176,7 @@ def summary(report: SurveyReport) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def as_data(report: SurveyReport) -> dict[str, object]:
+def as_data(report: SurveyReport) -> dict[str, Any]:
     """Return the report as JSON-ready data; errors are of the prediction, minus is low."""
     return {
         "limit_set": report.limit_set,
