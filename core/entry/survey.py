@@ -94,7 +94,13 @@ def kept(site: Site, survey: Survey) -> Site:
 
 
 def doubts_of(one: Comparison) -> tuple[str, ...]:
-    """Return why a reading cannot stand in place of the calculation, in words."""
+    """Return why a reading cannot stand in place of the calculation, in words.
+
+    Parameters
+    ----------
+    one : Comparison
+        The reading with its prediction.
+    """
     reading = one.reading
     out = []
     unknown = [name for name, state in reading.states if state.condition in _UNSURE]
@@ -144,7 +150,13 @@ def as_text(report: SurveyReport) -> str:
 
 
 def note_of(one: Comparison) -> str:
-    """Return what the table says beside a reading: whether it is above, and whether that is explained."""
+    """Return what the table says beside a reading: whether it is above, and whether that is explained.
+
+    Parameters
+    ----------
+    one : Comparison
+        The reading with its prediction.
+    """
     if one.predicted is None:
         return "no figure there"
     if not one.is_above:
@@ -153,7 +165,13 @@ def note_of(one: Comparison) -> str:
 
 
 def summary(report: SurveyReport) -> tuple[str, ...]:
-    """Return what a survey says in a few lines."""
+    """Return what a survey says in a few lines.
+
+    Parameters
+    ----------
+    report : SurveyReport
+        The readings beside their predictions.
+    """
     count = len(report.comparisons)
     above = [c for c in report.comparisons if c.is_above]
     lines = [

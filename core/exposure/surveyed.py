@@ -293,6 +293,8 @@ def within(one: Raise, foot: Points, body: Body) -> Bools:
 
     Parameters
     ----------
+    one : Raise
+        The raise.
     body : Body
         The column of heights that is exposed.
     """
@@ -303,7 +305,7 @@ def within(one: Raise, foot: Points, body: Body) -> Bools:
 
 
 def vertical_gap(z: float, foot: Floats, body: Body) -> Floats:
-    """Return how far above or below the column of a body a height is, m; 0 beside it.
+    """Return how far above or below the columns of bodies a height is, shape (n,), m; 0 beside them.
 
     Parameters
     ----------
@@ -327,6 +329,8 @@ def added(
     ----------
     all_raises : sequence of Raise
         Those of the site.
+    foot : array, shape (n, 3)
+        Where the bodies begin, m.
     body : Body
         The column of heights that is exposed.
     total : array, shape (n,)
@@ -366,6 +370,8 @@ def raises_at(site: Site, position: tuple[float, float, float], body: Body) -> t
 
     Parameters
     ----------
+    site : Site
+        The site.
     position : (x, y, z)
         Of the body's foot, m.
     body : Body

@@ -150,6 +150,13 @@ def value_words(value: float, like: Measured) -> str:
 def check_time(text: str, field: str) -> datetime | None:
     """Return the date of ISO 8601 text; None where it is empty.
 
+    Parameters
+    ----------
+    text : str
+        The text.
+    field : str
+        Where it stands, for the error.
+
     Raises
     ------
     InputError

@@ -53,6 +53,8 @@ def levels(all_raises: Sequence[Raise], threshold: float, tier: Tier) -> tuple[L
         Those of the site.
     threshold : float
         Fraction of the limit.
+    tier : {"public", "occupational"}
+        Whose limit.
     """
     exact = {id(r): max(r.lowered(threshold, tier), 0.0) for r in all_raises}
     if len({v for v in exact.values() if v > 0.0}) > MOST_LEVELS:
