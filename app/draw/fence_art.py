@@ -19,7 +19,7 @@ from core.site.site import Site
 from core.units import FOOT
 from core.views.views import ElevationView
 
-_LINE = (0, (7, 2, 1.5, 2))
+FENCE_LINE = (0, (7, 2, 1.5, 2))
 _SAID = 3
 """Leaks of a fence that are said in words; the others are marked."""
 
@@ -52,7 +52,7 @@ def draw_plan_fences(view: Drawing, site: Site) -> None:
             fill=False,
             edgecolor=style.PIN,
             lw=2.0,
-            ls=_LINE,
+            ls=FENCE_LINE,
             zorder=8.2,
         )
         view.add(view.axes.add_patch(patch))

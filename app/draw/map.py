@@ -21,7 +21,7 @@ from app.draw import style
 from app.draw.fence_art import draw_ladder_fences, draw_plan_fences
 from app.draw.notes import Notes
 from app.draw.picture import draw_picture
-from app.draw.placing import antenna_metal, beside, compass, nice_length, numbers
+from app.draw.placing import IN_PLANE, antenna_metal, beside, compass, nice_length, numbers
 from app.draw.survey_art import draw_surveys
 from app.draw.zone_art import draw_zones
 from core.exposure.raster import Raster
@@ -33,9 +33,6 @@ from core.views.views import ElevationView, PlanView, View
 from core.zones.site_zones import SiteZones
 
 FEET = 0.3048
-
-IN_PLANE = 1.0
-"""m: an antenna farther off the shown plane is drawn hollow and its distance said."""
 
 
 class MapView:
@@ -213,7 +210,7 @@ class MapView:
             if surface.kind != "ground":
                 self._outline(surface.outline, style.STRUCTURE, 0.9, "dashed")
         for structure in site.structures:
-            heavy = 1.6 if structure.kind in ("penthouse", "tower", "mast", "wall") else 1.1
+            heavy = 1.6 if structure.kind in style.HEAVY_KINDS else 1.1
             closed = structure.kind not in structure.LINES
             self._outline(structure.outline, style.INK, heavy, "solid", closed=closed)
         for ladder in site.ladders:

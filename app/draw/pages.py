@@ -1,19 +1,17 @@
-"""Sections of text and tables as pages of a PDF: A4 across, every cell wrapped, heads repeated."""
+"""Sections of text and tables as pages: every cell wrapped, heads repeated. The report's pages are A4 across."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
-from functools import lru_cache
 from io import BytesIO
 
 from matplotlib.backends.backend_pdf import FigureCanvasPdf, PdfPages
 from matplotlib.figure import Figure
-from matplotlib.font_manager import FontProperties
 from matplotlib.lines import Line2D
-from matplotlib.textpath import TextToPath
 
 from app.draw import style
+from app.draw.words import LEADING, measured, wrapped
 from core.validation.document import Section, Table
 
 WIDTH, HEIGHT = 841.89, 595.28
@@ -25,7 +23,6 @@ BODY, CELL, SMALL, SMALLEST = 9.0, 7.2, 6.0, 4.6
 EASY = 100.0
 """Width in points that a column of words gets before the text is made smaller than SMALL."""
 HEADINGS = {1: 17.0, 2: 13.0, 3: 10.5}
-LEADING = 1.28
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +37,19 @@ class _Word:
     right: bool
 
 
+@dataclass(frozen=True, slots=True)
+class Room:
+    """What of a page is filled, points from its lower left corner."""
+
+    left: float
+    low: float
+    width: float
+    top: float
+
+
+REPORT = Room(MARGIN, FOOT, WIDTH - 2.0 * MARGIN, HEIGHT - MARGIN)
+
+
 @dataclass(slots=True)
 class _Page:
     words: list[_Word] = field(default_factory=list)
@@ -49,14 +59,20 @@ class _Page:
 
 def pdf(sections: Sequence[Section], title: str) -> bytes:
     """Return the sections as a PDF, byte for byte the same for the same sections."""
-    layout = _Layout()
-    for section in sections:
-        layout.section(section)
+    pages = laid_out(sections, REPORT)
     buffer = BytesIO()
     with PdfPages(buffer, metadata={"CreationDate": None, "Title": title}) as book:
-        for number, page in enumerate(layout.pages, 1):
-            book.savefig(_figure(page, f"{title}   {number} / {len(layout.pages)}"))
+        for number, page in enumerate(pages, 1):
+            book.savefig(_figure(page, f"{title}   {number} / {len(pages)}"))
     return buffer.getvalue()
+
+
+def laid_out(sections: Sequence[Section], room: Room) -> list[_Page]:
+    """Return the pages that sections fill, each no more than ``room``."""
+    layout = _Layout(room)
+    for section in sections:
+        layout.section(section)
+    return layout.pages
 
 
 def _figure(page: _Page, foot: str) -> Figure:
@@ -90,19 +106,20 @@ def _figure(page: _Page, foot: str) -> Figure:
 class _Layout:
     """Fills pages from top to bottom."""
 
-    def __init__(self) -> None:
+    def __init__(self, room: Room = REPORT) -> None:
+        self.room = room
         self.pages: list[_Page] = [_Page()]
-        self._y = HEIGHT - MARGIN
+        self._y = room.top
 
     def section(self, section: Section) -> None:
         """Add a heading with its paragraphs and tables."""
         size = HEADINGS[section.level]
         # A heading stays with what it heads.
-        self._room(size * LEADING + 110.0)
+        self._make_room(size * LEADING + 110.0)
         self._line(section.title, size, heavy=True, before=size)
         self._y -= 4.0
         for paragraph in section.paragraphs:
-            for line in wrapped(plain(paragraph), BODY, WIDTH - 2.0 * MARGIN, heavy=False):
+            for line in wrapped(plain(paragraph), BODY, self.room.width, heavy=False):
                 self._line(line, BODY)
             self._y -= 4.0
         for table in section.tables:
@@ -110,21 +127,21 @@ class _Layout:
             self._y -= 6.0
 
     def _line(self, text: str, size: float, *, heavy: bool = False, before: float = 0.0) -> None:
-        self._room(size * LEADING)
+        self._make_room(size * LEADING)
         if self.pages[-1].words:
             self._y -= before
         self._y -= size * LEADING
-        self.pages[-1].words.append(_Word(MARGIN, self._y, text, size, heavy, False))
+        self.pages[-1].words.append(_Word(self.room.left, self._y, text, size, heavy, False))
 
-    def _room(self, height: float) -> None:
-        if self._y - height < FOOT:
+    def _make_room(self, height: float) -> None:
+        if self._y - height < self.room.low:
             self.pages.append(_Page())
-            self._y = HEIGHT - MARGIN
+            self._y = self.room.top
 
     def _table(self, table: Table) -> None:
-        size, widths = columns(table)
+        size, widths = columns(table, self.room.width)
         head = _cells(table.head, widths, size)
-        self._room((max(map(len, head)) + 2.0) * size * LEADING + 8.0 * PAD)
+        self._make_room((max(map(len, head)) + 2.0) * size * LEADING + 8.0 * PAD)
         self._row(head, widths, table.numeric, size, heavy=True)
         self._rule(widths)
         first = ""
@@ -132,7 +149,7 @@ class _Layout:
             cells = _cells(row, widths, size)
             first = row[0] or first
             before = len(self.pages)
-            self._room(max(map(len, cells)) * size * LEADING + 2.0 * PAD)
+            self._make_room(max(map(len, cells)) * size * LEADING + 2.0 * PAD)
             if len(self.pages) > before:
                 # What a blank first cell stands for is on the page before.
                 cells = _cells((first, *row[1:]), widths, size)
@@ -142,7 +159,7 @@ class _Layout:
 
     def _rule(self, widths: Sequence[float]) -> None:
         total = sum(widths) + GAP * (len(widths) - 1)
-        self.pages[-1].rules.append((self._y, MARGIN, MARGIN + total))
+        self.pages[-1].rules.append((self._y, self.room.left, self.room.left + total))
 
     def _row(
         self,
@@ -154,7 +171,7 @@ class _Layout:
         heavy: bool = False,
     ) -> None:
         top = self._y - PAD
-        x = MARGIN
+        x = self.room.left
         for i, (lines, width) in enumerate(zip(cells, widths, strict=True)):
             right = i in numeric
             for j, line in enumerate(lines):
@@ -170,14 +187,14 @@ def _cells(row: Iterable[str], widths: Sequence[float], size: float) -> list[lis
     return [wrapped(cell, size, width) for cell, width in zip(row, widths, strict=True)]
 
 
-def columns(table: Table) -> tuple[float, list[float]]:
-    """Return the text size and the column widths, in points, with which a table fits the page.
+def columns(table: Table, width: float = REPORT.width) -> tuple[float, list[float]]:
+    """Return the text size and the column widths, in points, with which a table fits a width.
 
     Every column gets what it needs while there is room. Otherwise the widest are cut to one width and
     wrap: not below an easy width while the text can still get smaller, never below their longest word.
     """
     count = len(table.head)
-    room = WIDTH - 2.0 * MARGIN - GAP * (count - 1)
+    room = width - GAP * (count - 1)
     every = (table.head, *table.rows)
     size = CELL
     while True:
@@ -209,33 +226,3 @@ def _levelled(need: Sequence[float], least: Sequence[float], room: float) -> lis
 def plain(text: str) -> str:
     """Return a paragraph of markdown without its list mark."""
     return "•" + text[1:] if text.startswith("* ") else text
-
-
-def wrapped(text: str, size: float, width: float, *, heavy: bool = True) -> list[str]:
-    """Return lines no wider than ``width`` points; only a single word may be wider."""
-    lines, line = [], ""
-    for word in text.split():
-        longer = f"{line} {word}" if line else word
-        if line and measured(longer, size, heavy=heavy) > width + 0.01:
-            lines.append(line)
-            line = word
-        else:
-            line = longer
-    return [*lines, line]
-
-
-@lru_cache(maxsize=65536)
-def measured(text: str, size: float, *, heavy: bool = True) -> float:
-    """Return the width of text in points; bold, as in a table's head, unless asked for the other."""
-    if not text:
-        return 0.0
-    font = _font(size, heavy=heavy)
-    return float(_PATHS.get_text_width_height_descent(text, font, ismath=False)[0])
-
-
-@lru_cache
-def _font(size: float, *, heavy: bool) -> FontProperties:
-    return FontProperties(size=size, weight="bold" if heavy else "normal")
-
-
-_PATHS = TextToPath()

@@ -10,6 +10,9 @@ from core.geometry import bearing
 from core.site.site import Antenna, Site
 from core.views.views import ElevationView, View
 
+IN_PLANE = 1.0
+"""m: an antenna farther off the shown plane is drawn hollow and its distance said."""
+
 _NICE = (1.0, 2.0, 5.0)
 _LONG = 16
 """Characters of a note that takes up to half of a map's width."""

@@ -28,6 +28,9 @@ SILENT = "#9aa4b0"
 PIN = "#b3126b"
 LADDER = "#3b4656"
 
+HEAVY_KINDS = ("penthouse", "tower", "mast", "wall")
+"""Kinds of structure with a heavy outline on a plan."""
+
 
 def _lab_to_rgb(lab: NDArray[np.float64]) -> NDArray[np.float64]:
     """Return sRGB (n, 3) of CIE Lab D65 (n, 3), clipped to the gamut."""
