@@ -12,7 +12,7 @@ from core.limits.sets import get_set
 from core.limits.tier import Tier
 from core.reading.cautions import FULL, contact_cautions
 from core.reading.data import NO_SURFACE
-from core.reading.doubts import uncounted
+from core.reading.provisos import uncounted
 from core.site.site import Condition, Site
 from core.text import LONGEST_NAME, check_text
 from core.units import show_frequency, show_length, show_power
