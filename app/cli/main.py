@@ -12,7 +12,19 @@ from collections.abc import Sequence
 from typing import NoReturn
 
 from app import __version__
-from app.cli import check, entry, fences, map, plan, read, survey, validate, window, zones
+from app.cli import (
+    brief,
+    check,
+    entry,
+    fences,
+    map,
+    plan,
+    read,
+    survey,
+    validate,
+    window,
+    zones,
+)
 from app.cli.command import BAD_INPUT, DONE, Command
 from core.errors import LONGEST_LINE, InputError, short
 from core.files.error_log import keep_report
@@ -27,6 +39,7 @@ COMMANDS: tuple[Command, ...] = (
     fences.COMMAND,
     entry.COMMAND,
     plan.COMMAND,
+    brief.COMMAND,
     survey.COMMAND,
     validate.COMMAND,
 )

@@ -6,6 +6,7 @@ import io
 from collections.abc import Sequence
 from pathlib import Path
 
+from matplotlib import rc_context
 from matplotlib.backends.backend_pdf import PdfPages
 
 from app.draw.furniture import Sheet
@@ -54,12 +55,14 @@ def as_pdf(sheets: Sequence[Sheet]) -> bytes:
 def as_picture(sheet: Sheet, ending: str, width_px: int) -> bytes:
     """Return one sheet as PNG or SVG."""
     buffer = io.BytesIO()
-    sheet.figure.savefig(
-        buffer,
-        format=ending.removeprefix("."),
-        dpi=width_px / sheet.figure.get_figwidth(),
-        metadata={"Date": None} if ending == ".svg" else None,
-    )
+    # Hinted letters are wider than those that were measured, and lines would leave their column.
+    with rc_context({"text.hinting": "no_hinting", "text.hinting_factor": 1}):
+        sheet.figure.savefig(
+            buffer,
+            format=ending.removeprefix("."),
+            dpi=width_px / sheet.figure.get_figwidth(),
+            metadata={"Date": None} if ending == ".svg" else None,
+        )
     return buffer.getvalue()
 
 
