@@ -237,7 +237,7 @@ class _Sides:
             view.axes.tick_params(labelsize=6)
             view.show_site(self.entry.site, zones.view)
             for axis in (view.axes.xaxis, view.axes.yaxis):
-                axis.label.set_size(6.2)
+                axis.label.set_fontsize(6.2)
             draw_route(view, self.entry, zones.view)
             for artist in draw_zones(view.axes, zones, self.entry.site.limit_set):
                 # So small a drawing has no room for the names of zones; its key has them.

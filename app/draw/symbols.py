@@ -19,7 +19,8 @@ from core.site.places import Structure
 from core.site.site import Site
 from core.units import show_length, show_percent
 from core.views.views import ElevationView, PlanView, View
-from core.zones.site_zones import SiteZones, Step
+from core.zones.site_zones import SiteZones
+from core.zones.steps import Step
 
 
 def symbol_key(
