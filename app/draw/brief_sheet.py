@@ -166,7 +166,9 @@ def _drawn(entry: Planned, setup: Setup, said: Briefing, lost: str) -> Drawn:
     )
     upright, n_up = elevation_of(entry, boxes[0])
     flat, n_flat = plan_of(entry, boxes[1])
-    return Drawn(boxes, (n_up, n_flat), (zones_of(entry.site, upright), zones_of(entry.site, flat)))
+    return Drawn(
+        boxes, (n_up, n_flat), (zones_of(entry, upright, n_up), zones_of(entry, flat, n_flat))
+    )
 
 
 def _head_lines(said: Briefing, lost: str) -> list[tuple[str, bool]]:

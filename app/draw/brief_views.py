@@ -10,23 +10,26 @@ from app.draw.paper import Box, best_scale
 from core.entry.entry import Entry, StopLine
 from core.geometry import bearing
 from core.proof.tolerance import Ceiling, Tolerance
-from core.site.site import Site
 from core.views.body import CLIMBING, STANDING
 from core.views.defaults import default_origin
 from core.views.views import ON_SURFACE, ElevationView, PlanView, View
 from core.zones.site_zones import SiteZones, site_zones
+from core.zones.steps import STEPS, with_garment
 
 _EDGE = 4.0
 """m shown about what has to be seen."""
 _LEAST = 16.0
-TOLERANCE = Tolerance(percent=5.0, metres=0.3)
-"""A line on paper is no finer at 1:1000; the zones are proven all the same."""
+_LINE = 0.5e-3
+"""m on paper: edges of zones are looked for no finer; outside of them is proven all the same."""
 CEILING = Ceiling(seconds=120.0)
 
 
-def zones_of(site: Site, view: View) -> SiteZones:
-    """Return the proven zones in a drawing."""
-    return site_zones(site, view, TOLERANCE, within=True, ceiling=CEILING)
+def zones_of(entry: Entry, view: View, scale: int) -> SiteZones:
+    """Return the proven zones in a drawing at 1:``scale``, where the garment is not enough among them."""
+    tolerance = Tolerance(percent=5.0, metres=max(0.05, _LINE * scale))
+    worn, margin = entry.garment, entry.job.garment_margin
+    steps = STEPS if worn is None else with_garment(worn, margin)
+    return site_zones(entry.site, view, tolerance, steps=steps, within=True, ceiling=CEILING)
 
 
 def worst_stop(entry: Entry) -> StopLine | None:

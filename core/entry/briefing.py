@@ -10,7 +10,7 @@ from core.entry.checks import IN_THE_FIELD, NOT_FOR, PRE_USE
 from core.entry.entry import Entry, StopLine, Stretch
 from core.entry.practice import BEFORE, CONTACT, MONITOR, PEOPLE, RESCUE, STOP_WORK
 from core.entry.report import ASSUMPTIONS, show_time, verdict_sentence
-from core.exposure.garment_use import allowed_use
+from core.exposure.garment_use import Verdict, allowed_use
 from core.exposure.sources import sources
 from core.exposure.surveyed import raised_words
 from core.limits.sets import get_set
@@ -18,6 +18,7 @@ from core.reading.cautions import FULL, contact_cautions
 from core.reading.provisos import uncounted
 from core.reading.signs import sign_schedule
 from core.site.site import Antenna, Condition
+from core.site.states import AS_BUILT
 from core.units import show_percent
 
 
@@ -210,13 +211,14 @@ def _stay(line: StopLine) -> str:
 
 
 def _locks(entry: Entry) -> Table:
-    """Return the lock-and-tag list: every emitter that is not simply on, and what is left of it."""
+    """Return the lock-and-tag list: every emitter that is not simply on, as it was built and as the job has it."""
     rows = []
+    built = next((dict(s.states) for s in entry.before.states if s.name == AS_BUILT), {})
     for before, after in zip(entry.before.antennas, entry.site.antennas, strict=True):
-        if after.state == before.state and after.state.condition is Condition.ON:
+        was, now = built.get(after.name, before.state), after.state
+        if now == was and now.condition is Condition.ON:
             continue
-        now = after.state.words
-        change = now if before.state == after.state else f"{before.state.words} → {now}"
+        change = now.words if was == now else f"{was.words} → {now.words}"
         owner = after.owner or "owner not known"
         call = after.contact or "NO NUMBER"
         rows.append((after.name, change, f"{owner}; call {call}", "", "", ""))
@@ -258,12 +260,25 @@ def _window(entry: Entry) -> Part:
 def _no_stop(entry: Entry) -> list[Part]:
     parts = []
     if entry.stretches:
-        heading = f"Nobody stops here (over {entry.site.limit_set} {entry.job.tier})"
+        heading = f"{closed_words(entry)} (over {entry.site.limit_set} {entry.job.tier})"
         parts.append(Part(heading, tuple(Line(_where(s), heavy=True) for s in entry.stretches)))
     if entry.beyond:
         lines = tuple(Line(_where(s), heavy=True) for s in entry.beyond)
         parts.append(Part("Nobody goes here in the garment", lines))
     return parts
+
+
+def closed_words(entry: Entry) -> str:
+    """Return what the stretches of the way over the limit mean for the crew of an entry.
+
+    Parameters
+    ----------
+    entry : Entry
+        The entry.
+    """
+    if entry.verdict is Verdict.WITHIN:
+        return "Only in the closed garment from here to there"
+    return "Nobody stops here"
 
 
 def _where(stretch: Stretch) -> str:
