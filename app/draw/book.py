@@ -56,7 +56,7 @@ def as_picture(sheet: Sheet, ending: str, width_px: int) -> bytes:
     """Return one sheet as PNG or SVG."""
     buffer = io.BytesIO()
     # Hinted letters are wider than those that were measured, and lines would leave their column.
-    with rc_context({"text.hinting": "no_hinting", "text.hinting_factor": 1}):
+    with rc_context({"text.hinting": "no_hinting"}):
         sheet.figure.savefig(
             buffer,
             format=ending.removeprefix("."),

@@ -112,19 +112,28 @@ def brief_sheets(
     lost = glyphs.warning([*text_of(said), *_names(entry.site), entry.job.name])
     drawn = _drawn(entry, setup, said, lost)
     title = _title(entry, setup, mark, drawn)
-    for size in SIZES:
-        made = _Sides(entry, said, setup, title, drawn, size, lost, folder).made()
-        if made is not None:
-            sheets = numbered(made)
-            for sheet in sheets:
-                for text in sheet.figure.findobj(Text):
-                    text.set_text(glyphs.printable(text.get_text()))
-            return sheets
-    raise InputError(
-        "does not fit on two sides of paper",
-        field=f'job "{entry.job.name}"',
-        fix="Shorten texts, divide the job, or use --paper A3",
-    )
+    sides = _Sides(entry, said, setup, title, drawn, SIZES[-1], lost, folder)
+    if sides.made() is None:
+        raise InputError(
+            "does not fit on two sides of paper",
+            field=f'job "{entry.job.name}"',
+            fix="Shorten texts, divide the job, or use --paper A3",
+        )
+    # The largest size that fits; what fits in one fits in every smaller one.
+    large, small = -1, len(SIZES) - 1
+    while small - large > 1:
+        middle = (small + large) // 2
+        fits = replace(sides, size=SIZES[middle]).made() is not None
+        large, small = (large, middle) if fits else (middle, small)
+    made = replace(sides, size=SIZES[small])
+    sheets = made.made()
+    assert sheets is not None
+    # What takes longest is drawn once.
+    made.draw(sheets[0])
+    for sheet in numbered(sheets):
+        for text in sheet.figure.findobj(Text):
+            text.set_text(glyphs.printable(text.get_text()))
+    return tuple(sheets)
 
 
 def _names(site: Site) -> list[str]:
@@ -192,7 +201,7 @@ def _head_height(said: Briefing, lost: str, width: float, size: float = SIZES[3]
 _EMPTY = Title(site="", what="", limit_set="", tier="", body="")
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True, slots=True)
 class _Sides:
     """Both sides, made with text of one size."""
 
@@ -206,15 +215,13 @@ class _Sides:
     folder: Path | None
 
     def made(self) -> list[Sheet] | None:
-        """Return the sides, or None where something does not fit."""
+        """Return the sides with all their words, or None where something does not fit."""
         first, second = (Sheet(self.setup.paper, self.title) for _ in range(2))
         top = self._head(first)
-        self._drawings(first)
         rest = self._beside(first, top)
-        if rest is None:
+        if rest is None or self._second(second, rest):
             return None
-        left = self._second(second, rest)
-        return None if left else [first, second]
+        return [first, second]
 
     def _head(self, sheet: Sheet) -> float:
         """Write the verdict, why, and what must be read first; return where it ends, mm."""
@@ -232,7 +239,8 @@ class _Sides:
                 sheet.write(row, room.left, y + 0.3 * size * POINT, size=size, heavy=heavy)
         return y - 1.5
 
-    def _drawings(self, sheet: Sheet) -> None:
+    def draw(self, sheet: Sheet) -> None:
+        """Draw the elevation and the plan on the first side."""
         for box, zones in zip(self.drawn.boxes, self.drawn.zones, strict=True):
             view = MapView(sheet.axes(box), self.folder)
             view.feet = self.setup.feet

@@ -11,13 +11,15 @@ from core.entry.briefing import Table
 
 _PAD = 0.7
 """mm between a rule and the words of a cell."""
+_UNDER = 0.6
+"""mm between a heading and its table."""
 HAND = 5.6
 """mm: least height of a row with a cell that is written by hand."""
 
 
 def table_height(table: Table, width: float, size: float) -> float:
     """Return the height in mm of a table of a width in mm, with text of a size in points."""
-    head = size * LEADING * POINT + 1.2
+    head = size * LEADING * POINT + _UNDER
     return head + sum(_height(row, table, width, size) for row in (table.head, *table.rows))
 
 
@@ -62,8 +64,8 @@ def _height(row: Sequence[str], table: Table, width: float, size: float) -> floa
 def draw_table(sheet: Sheet, box: Box, table: Table, size: float) -> float:
     """Draw a table from the top of a rectangle, mm, and return the height of its lower edge."""
     y = box.top - size * LEADING * POINT
-    sheet.write(table.heading, box.left, y + 0.6, size=size + 1.0, heavy=True)
-    y -= 1.2 - 0.6
+    sheet.write(table.heading, box.left, y + _UNDER, size=size + 1.0, heavy=True)
+    y -= _UNDER
     top = y
     widths = _widths(table, box.width, size)
     for row in (table.head, *table.rows):
