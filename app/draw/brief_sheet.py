@@ -39,7 +39,7 @@ DRAWN = 0.42
 PLAN = 0.46
 """Part of the drawings' height that the plan takes; the key stands below it."""
 TICKS = 13.0, 10.0
-_PHONE_PX = 2000
+_PHONE_PX = 1700
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +89,7 @@ def save_brief(
         y += side.height
     buffer = io.BytesIO()
     # Few colours are used; a small file goes out to a phone.
-    whole.quantize(128, dither=Image.Dither.NONE).save(buffer, "PNG", optimize=True)
+    whole.quantize(48, dither=Image.Dither.NONE).save(buffer, "PNG", optimize=True)
     write_file(path, buffer.getvalue())
 
 

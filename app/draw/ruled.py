@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from app.draw.furniture import Sheet
 from app.draw.paper import POINT, Box
 from app.draw.words import LEADING, measured, wrapped
-from core.entry.briefing import Table
+from core.entry.sheet_tables import Table
 
 _PAD = 0.7
 """mm between a rule and the words of a cell."""

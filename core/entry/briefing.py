@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from core.entry.checks import IN_THE_FIELD, NOT_FOR, PRE_USE
-from core.entry.entry import Entry, StopLine, Stretch
+from core.entry.entry import Entry, Stretch
 from core.entry.practice import BEFORE, CONTACT, MONITOR, PEOPLE, RESCUE, STOP_WORK
 from core.entry.report import ASSUMPTIONS, show_time, verdict_sentence
+from core.entry.sheet_tables import Table, locks_table, signature_table, stops_table
 from core.exposure.garment_use import Verdict, allowed_use
 from core.exposure.sources import sources
 from core.exposure.surveyed import raised_words
@@ -18,8 +19,7 @@ from core.reading.cautions import FULL, contact_cautions
 from core.reading.provisos import uncounted
 from core.reading.signs import sign_schedule
 from core.site.site import Antenna, Condition
-from core.site.states import AS_BUILT
-from core.units import show_percent
+from core.units import show_frequency, show_percent, show_power
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,16 +37,6 @@ class Part:
 
     heading: str
     lines: tuple[Line, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Table:
-    """Rows under a head; ``widths`` are parts of the whole width, or none where they follow from the words."""
-
-    heading: str
-    head: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
-    widths: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,10 +69,6 @@ class Briefing:
     signatures: Table
 
 
-SIGNATURES = 6
-"""Lines for the crew to sign on."""
-
-
 def briefing(entry: Entry) -> Briefing:
     """Return what the sheet of a planned entry says.
 
@@ -98,7 +84,7 @@ def briefing(entry: Entry) -> Briefing:
     """
     raised = raised_words(entry.site)
     go = entry.verdict.is_go
-    first = [_job(entry), _window(entry), *_no_stop(entry), *_garment(entry)]
+    first = [_job(entry), _window(entry), *_no_stop(entry), *_garment(entry), _emitters(entry)]
     rest = [
         _plain("Before anybody goes in", BEFORE, tick=True),
         *_checks(entry),
@@ -116,11 +102,11 @@ def briefing(entry: Entry) -> Briefing:
         go,
         entry.reasons if not go or len(entry.reasons) > 1 else (),
         _warnings(entry, raised),
-        _stops(entry),
-        _locks(entry),
+        stops_table(entry),
+        locks_table(entry),
         tuple(first),
         tuple(rest),
-        _signatures(),
+        signature_table(),
     )
 
 
@@ -180,61 +166,6 @@ def _unsure(antenna: Antenna) -> str:
             return ""
 
 
-def _stops(entry: Entry) -> Table:
-    job = entry.job
-    garment = entry.garment is not None
-    head = ["", "Stop", "z, m", "% public", "% occup."]
-    head += ["% of rating"] if garment else []
-    head += ["Stay", "Longest", "Most of it"]
-    rows = []
-    for i, line in enumerate(entry.stops, 1):
-        row = [str(i), line.place.stop.name, f"{line.place.position[2]:.4g}", *_percents(line)]
-        if garment:
-            row.append("" if line.use is None else show_percent(line.use).removesuffix(" %"))
-        dwell = line.place.stop.dwell
-        row += [show_time(dwell) if dwell else "pass", _stay(line), line.governed_by]
-        rows.append(tuple(row))
-    heading = f"Stops (limits: {entry.site.limit_set}; {'public' if job.tier == 'public' else 'occupational'} crew)"
-    return Table(heading, tuple(head), tuple(rows))
-
-
-def _percents(line: StopLine) -> tuple[str, str]:
-    if line.no_figure:
-        return "NO FIGURE", "NO FIGURE"
-    return tuple(show_percent(v).removesuffix(" %") for v in (line.public, line.occupational))  # type: ignore[return-value]
-
-
-def _stay(line: StopLine) -> str:
-    if math.isinf(line.longest_stay):
-        return "no limit"
-    return show_time(line.longest_stay) if line.longest_stay >= 1.0 else "NO STAY"
-
-
-def _locks(entry: Entry) -> Table:
-    """Return the lock-and-tag list: every emitter that is not simply on, as it was built and as the job has it."""
-    rows = []
-    built = next((dict(s.states) for s in entry.before.states if s.name == AS_BUILT), {})
-    for before, after in zip(entry.before.antennas, entry.site.antennas, strict=True):
-        was, now = built.get(after.name, before.state), after.state
-        if now == was and now.condition is Condition.ON:
-            continue
-        change = now.words if was == now else f"{was.words} → {now.words}"
-        owner = after.owner or "owner not known"
-        call = after.contact or "NO NUMBER"
-        rows.append((after.name, change, f"{owner}; call {call}", "", "", ""))
-    if not rows:
-        rows.append(("nothing is turned down", "", "", "", "", ""))
-    return Table(
-        "Lock and tag list",
-        (
-            "Emitter", "From → to", "Owner, number to call", "Locked by, time", "Verified by, time, reading",
-            "Restored by, time",
-        ),
-        tuple(rows),
-        (0.17, 0.19, 0.23, 0.13, 0.15, 0.13),
-    )  # fmt: skip
-
-
 def _window(entry: Entry) -> Part:
     lines = []
     worst = entry.worst
@@ -268,6 +199,20 @@ def _no_stop(entry: Entry) -> list[Part]:
     return parts
 
 
+def _emitters(entry: Entry) -> Part:
+    """Return every antenna by its number on the drawings, with what it does then and what it radiates."""
+    found = sources(entry.site)
+    lines = []
+    for i, antenna in enumerate(entry.site.antennas, 1):
+        carriers = ", ".join(
+            f"{show_frequency(s.carrier.frequency)} {show_power(s.power) if s.power else 'silent'}"
+            for s in found
+            if s.antenna is antenna
+        )
+        lines.append(Line(f"{i} {antenna.name}: {antenna.state.words}; {carriers}"))
+    return Part("Emitters by their number, average power radiated during the job", tuple(lines))
+
+
 def closed_words(entry: Entry) -> str:
     """Return what the stretches of the way over the limit mean for the crew of an entry.
 
@@ -277,7 +222,7 @@ def closed_words(entry: Entry) -> str:
         The entry.
     """
     if entry.verdict is Verdict.WITHIN:
-        return "Only in the closed garment from here to there"
+        return "Only in the closed garment here"
     return "Nobody stops here"
 
 
@@ -358,19 +303,6 @@ def _assumed(entry: Entry) -> tuple[str, ...]:
         climb, walk = 60.0 * job.route.climb_speed, 60.0 * job.route.walk_speed
         out.append(f"{climb:.3g} m a minute on ladders, {walk:.3g} m a minute elsewhere.")
     return tuple(out)
-
-
-def _signatures() -> Table:
-    one = ("Name", "Trained", "Signature", "In", "Out")
-    blank = ("",) * len(one)
-    lead = ("RF safety lead:", *blank[1:], "Ground leader:", *blank[1:])
-    widths = (0.17, 0.08, 0.15, 0.05, 0.05)
-    return Table(
-        "Briefed, understood and agreed",
-        (*one, *one),
-        (lead, *((*blank, *blank),) * (SIGNATURES // 2)),
-        (*widths, *widths),
-    )
 
 
 def text_of(sheet: Briefing) -> list[str]:

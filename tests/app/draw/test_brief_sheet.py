@@ -18,10 +18,9 @@ from app.draw.furniture import Setup, Sheet, Title
 from app.draw.glyphs import missing_scripts, printable, warning
 from app.draw.paper import PAPERS
 from app.draw.ruled import draw_table, table_height
-from core.entry.briefing import Table
 from core.entry.entry import Entry, plan_entry
+from core.entry.sheet_tables import Table
 from core.errors import InputError
-from core.site.job import Route, Stop
 from core.site.site import Site
 from core.site.state import Condition, State
 from support.briefed import LOCKED, OFF, emitter, in_suit, job, mast
@@ -121,13 +120,10 @@ def test_no_go_is_white_on_black_and_go_is_not() -> None:
 
 
 def test_what_does_not_fit_on_two_sides_is_an_error_and_never_cut() -> None:
-    stops = tuple(
-        Stop(name=f"Stop number {i}", ladder="ladder", height=1.0 + 0.4 * i, dwell=1.0)
-        for i in range(90)
-    )
-    site = mast(emitter(eirp=1.0), plan=job(route=Route(stops=stops)))
+    entry = entry_of(mast(emitter(eirp=1.0)))
+    endless = replace(entry, stops=entry.stops * 40)
     with pytest.raises(InputError, match="does not fit on two sides") as caught:
-        brief_sheets(entry_of(site), Setup(), MARK)
+        brief_sheets(endless, Setup(), MARK)
     assert 'job "Lamp change"' in caught.value.field
     assert caught.value.fix
 

@@ -97,6 +97,15 @@ def test_the_lock_list_says_from_what_to_what_and_whom_to_call() -> None:
     assert sheet(mast()).locks.rows[0][0] == "nothing is turned down"
 
 
+def test_every_emitter_has_its_number_and_what_it_radiates_then() -> None:
+    two = mast(
+        emitter(), emitter("TV", position=(5.0, 0.0, 20.0)), plan=job(states=(("TV", LOCKED),))
+    )
+    lines = part(sheet(two), "Emitters").splitlines()
+    assert lines[0].startswith("1 North FM: on; 100 MHz ")
+    assert lines[1] == "2 TV: locked out; 100 MHz silent"
+
+
 def test_a_plan_in_force_is_told_from_how_the_site_was_built() -> None:
     site = put_in_force(mast(), "power plan", {"North FM": LOCKED})
     assert sheet(site).locks.rows[0][:2] == ("North FM", "on → locked out")
