@@ -448,6 +448,43 @@ MUTANTS = (
         'scale = 10.0 if linear == "field" else 20.0',
         "tests/core/files/test_pattern_choices.py",
     ),
+    # surveys
+    Mutant(
+        "exposure/surveyed.py",
+        "self.reading.power > self.predicted",
+        "self.reading.power < self.predicted",
+        "tests/core/exposure/test_surveyed.py",
+    ),
+    Mutant(
+        "exposure/surveyed.py",
+        "to_db(self.predicted / self.reading.power)",
+        "to_db(self.reading.power / self.predicted)",
+        "tests/core/exposure/test_surveyed.py",
+    ),
+    Mutant(
+        "exposure/surveyed.py",
+        "from_db(one.reading.uncertainty)",
+        "from_db(-one.reading.uncertainty)",
+        "tests/core/exposure/test_surveyed.py",
+    ),
+    Mutant(
+        "exposure/surveyed.py",
+        "(one.factor - 1.0) * total",
+        "(one.factor - 2.0) * total",
+        "tests/core/exposure/test_surveyed.py",
+    ),
+    Mutant(
+        "exposure/surveyed.py",
+        "min(threshold - self.of(tier), threshold / self.factor)",
+        "max(threshold - self.of(tier), threshold / self.factor)",
+        "tests/core/zones/test_raised_zones.py",
+    ),
+    Mutant(
+        "zones/raised.py",
+        "yoff=-h) for h in (low, high)",
+        "yoff=0.0 * h) for h in (low, high)",
+        "tests/core/zones/test_raised_zones.py",
+    ),
     # limits and exposure
     Mutant("limits/model.py", "(1.0 - EDGE)", "(1.0 + EDGE)", "tests/core/limits tests/reference"),
     Mutant(

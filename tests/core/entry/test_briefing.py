@@ -4,10 +4,15 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from core.entry.areas import at_place
 from core.entry.briefing import Briefing, briefing, text_of
 from core.entry.checks import PRE_USE
+from core.entry.criteria import Criterion
 from core.entry.entry import plan_entry
+from core.entry.lock_list import as_text as plan_text
+from core.entry.power_plan import power_plan
 from core.entry.practice import MONITOR, RESCUE, STOP_WORK
+from core.entry.report import cautions
 from core.exposure.garment_use import Verdict
 from core.reading.cautions import FULL
 from core.site.places import Ladder
@@ -15,6 +20,7 @@ from core.site.site import Site
 from core.site.state import Condition, State
 from core.site.states import put_in_force
 from core.site.surveys import Measured, Survey
+from core.views.body import CLIMBING
 from support.briefed import LOCKED, OFF, emitter, in_suit, job, mast
 
 
@@ -158,6 +164,17 @@ def test_an_unexplained_reading_near_the_way_is_no_go_and_elsewhere_a_warning() 
     explained = replace(site.surveys[0].readings[0], explained="a generator stood there")
     told = replace(site, surveys=(Survey(name="June", readings=(explained,)),))
     assert sheet(told).is_go
+
+
+def test_entries_and_power_plans_say_that_a_place_is_raised() -> None:
+    site = raised_site(5.0)
+    found = plan_entry(site, site.jobs[0])
+    assert any("RAISED within 10 m" in line for line in cautions(found))
+    area = at_place((0.0, 0.0, 20.0), CLIMBING)
+    plan = power_plan(site, area, (Criterion("occupational"),))
+    text = plan_text(site, plan)
+    assert "NOT proven" in text
+    assert "RAISED within 10 m" in text
 
 
 def test_a_raise_takes_the_garments_credit_away() -> None:
