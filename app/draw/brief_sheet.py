@@ -89,7 +89,7 @@ def save_brief(
         y += side.height
     buffer = io.BytesIO()
     # Few colours are used; a small file goes out to a phone.
-    whole.quantize(48, dither=Image.Dither.NONE).save(buffer, "PNG", optimize=True)
+    whole.quantize(128, dither=Image.Dither.NONE).save(buffer, "PNG", optimize=True)
     write_file(path, buffer.getvalue())
 
 
@@ -322,7 +322,12 @@ class _Sides:
             Entry(text="stop, with its number in the table", swatch=dot("s", style.PIN)),
         ]
         if self.entry.stretches or self.entry.beyond:
-            found.append(Entry(text="nobody stops here", swatch=stroke(style.INK, 7.0, alpha=0.35)))
+            found.append(
+                Entry(
+                    text=f"{closed_words(self.entry).lower()} (over {site.limit_set} {self.entry.job.tier})",
+                    swatch=stroke(style.INK, 7.0, alpha=0.35),
+                )
+            )
         if site.surveys:
             found.append(Entry(text="reading of a survey", swatch=dot("x", style.INK)))
             found.append(

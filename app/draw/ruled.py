@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from app.draw.furniture import Sheet
 from app.draw.paper import POINT, Box
 from app.draw.words import LEADING, measured, wrapped
-from core.entry.sheet_tables import Table
+from core.entry.sheet_tables import LOUD, Table
 
 _PAD = 0.7
 """mm between a rule and the words of a cell."""
@@ -72,10 +72,10 @@ def draw_table(sheet: Sheet, box: Box, table: Table, size: float) -> float:
         heavy = row is table.head
         sheet.line(box.left, y, box.right, y, width=0.9 if row is table.head else 0.4)
         x = box.left
-        for cell, part in zip(_cells(row, widths, size), widths, strict=True):
+        for whole, cell, part in zip(row, _cells(row, widths, size), widths, strict=True):
+            bold = heavy or any(loud in whole for loud in LOUD)
             for i, line in enumerate(cell):
                 base = y - _PAD * 0.8 - (0.82 + i * LEADING) * size * POINT
-                bold = heavy or (line.isupper() and len(line) > 3)
                 sheet.write(line, x + _PAD, base, size=size, heavy=bold)
             x += part
         y -= _height(row, table, box.width, size)

@@ -22,6 +22,8 @@ class Table:
     widths: tuple[float, ...] = ()
 
 
+LOUD = ("NO STAY", "NO FIGURE", "NO NUMBER")
+"""Words of a cell that nobody may overlook."""
 SIGNATURES = 6
 """Lines for the crew to sign on."""
 
