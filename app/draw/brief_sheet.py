@@ -23,7 +23,7 @@ from app.draw.symbols import dot, frame, stroke, symbol_key, zone_key
 from app.draw.titles import title_of
 from app.draw.words import LEADING, wrapped
 from app.draw.zone_art import draw_zones
-from core.entry.briefing import Briefing, Part, briefing, text_of
+from core.entry.briefing import Briefing, Part, briefing, closed_words, text_of
 from core.entry.entry import Entry as Planned
 from core.errors import InputError
 from core.files.atomic import write_file

@@ -63,6 +63,16 @@ def test_a_reading_above_raises_its_place_to_what_was_read() -> None:
     assert total(with_readings(SITE, percent)) == pytest.approx(3.0)
 
 
+def test_where_the_models_give_more_the_factor_counts_and_where_less_the_excess() -> None:
+    # Read four times the prediction: k is 4, the excess three times the prediction there (arithmetic).
+    here = total(SITE)
+    raised = with_readings(SITE, measured(400.0 * here, "%", limit_set="FCC", tier="public"))
+    nearer, farther = PLACE[0] - 6.0, PLACE[0] + 6.0
+    assert total(SITE, nearer) > here > total(SITE, farther)
+    assert total(raised, nearer) == pytest.approx(4.0 * total(SITE, nearer))
+    assert total(raised, farther) == pytest.approx(total(SITE, farther) + 3.0 * here)
+
+
 def test_the_uncertainty_counts_on_top() -> None:
     exact = measured(300.0, "%", limit_set="FCC", tier="public")
     loose = replace(exact, uncertainty=3.0)
