@@ -13,6 +13,7 @@ from typing import NoReturn
 
 from app import __version__
 from app.cli import (
+    brief,
     check,
     compare,
     entry,
@@ -22,6 +23,7 @@ from app.cli import (
     plan,
     read,
     schedule,
+    survey,
     validate,
     window,
     zones,
@@ -40,6 +42,8 @@ COMMANDS: tuple[Command, ...] = (
     fences.COMMAND,
     entry.COMMAND,
     plan.COMMAND,
+    brief.COMMAND,
+    survey.COMMAND,
     compare.COMMAND,
     fleet.COMMAND,
     schedule.COMMAND,

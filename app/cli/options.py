@@ -9,6 +9,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from core.errors import InputError
+from core.exposure.surveyed import raises
 from core.files.site_file import load_site
 from core.reading.provisos import provisos, silent, uncounted
 from core.site.site import Site
@@ -191,7 +192,7 @@ def view_of(site: Site, args: argparse.Namespace) -> View:
 
 
 def say_provisos(site: Site) -> bool:
-    """Print what no figure counts, or counts on trust; say whether anything is not counted."""
+    """Print what no figure counts, counts on trust or is raised by; say whether anything is not counted or raised."""
     for line in provisos(site):
         print(line)
-    return bool(uncounted(site) or silent(site))
+    return bool(uncounted(site) or silent(site) or raises(site))

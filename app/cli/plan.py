@@ -18,6 +18,7 @@ from core.entry.pieces import Area
 from core.entry.plans import Plan
 from core.entry.power_plan import power_plan
 from core.errors import InputError
+from core.exposure.surveyed import raises
 from core.files.companions import take_along
 from core.files.paths import same_file
 from core.files.site_writer import save_site
@@ -85,7 +86,7 @@ def plan_command(args: argparse.Namespace) -> int:
         return FINDING
     if output is not None:
         _write(site, found.best, output, args)
-    return FINDING if uncounted(found.best.applied(site)) else DONE
+    return FINDING if uncounted(found.best.applied(site)) or raises(site) else DONE
 
 
 def _percent(args: argparse.Namespace) -> float:

@@ -19,6 +19,7 @@ from app.cli.options import (
 )
 from core.errors import InputError
 from core.exposure.batch import read_many
+from core.exposure.surveyed import raised_words
 from core.files.atomic import write_file
 from core.files.paths import same_file
 from core.files.points import read_points, write_readings
@@ -114,6 +115,8 @@ def _read_points(site: Site, args: argparse.Namespace, body: Body) -> int:
     batch = read_many(site, where, body)
     write_readings(output, points, where[:, 2], body, site.limit_set, batch)
     over = int((batch.category != 1).sum())
+    for line in raised_words(site):
+        print(f"{line}.")
     print(f"{len(points)} points read, {over} not under the public limit: {args.output}")
     return FINDING if over else DONE
 

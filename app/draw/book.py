@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import numpy as np
+from matplotlib import rc_context
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.figure import Figure
@@ -58,12 +59,14 @@ def as_pdf(sheets: Sequence[Sheet]) -> bytes:
 def as_picture(page: Figure, ending: str, width_px: int) -> bytes:
     """Return one page as PNG or SVG."""
     buffer = io.BytesIO()
-    page.savefig(
-        buffer,
-        format=ending.removeprefix("."),
-        dpi=width_px / page.get_figwidth(),
-        metadata={"Date": None} if ending == ".svg" else None,
-    )
+    # Hinted letters are wider than those that were measured, and lines would leave their column.
+    with rc_context({"text.hinting": "no_hinting"}):
+        page.savefig(
+            buffer,
+            format=ending.removeprefix("."),
+            dpi=width_px / page.get_figwidth(),
+            metadata={"Date": None} if ending == ".svg" else None,
+        )
     return buffer.getvalue()
 
 

@@ -37,10 +37,11 @@ class Entry:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Block:
-    """A heading with its entries."""
+    """A heading, of a ``size`` in points, with its entries."""
 
     heading: str
     entries: tuple[Entry, ...]
+    size: float = HEADING
 
     @property
     def rest_heading(self) -> str:
@@ -95,21 +96,21 @@ class _Pen:
                     entries=tuple(entries),
                 )
             entry = entries[0]
-            lines, head = self._wrapped(entry), self._head(heading)
+            lines, head = self._wrapped(entry), self._head(heading, block.size)
             room = self.y - self.columns[0].low - head
             if self._needs(entry, lines) > room + 1e-6:
                 step = entry.size * LEADING * POINT
                 fitting = int(room / step + 1e-6)
                 if self._needs(entry, lines) + head > self.columns[0].height and fitting >= 3:
                     # Longer than a column: as many lines as there is room for, then the rest.
-                    self._heading(heading)
+                    self._heading(heading, block.size)
                     self._entry(entry, lines[:fitting])
                     entries[0] = replace(entry, text=" ".join(lines[fitting:]), swatch=None)
                     done = True
                 self._next_column()
                 heading = block.rest_heading if done else block.heading
                 continue
-            self._heading(heading)
+            self._heading(heading, block.size)
             self._entry(entry, lines)
             entries.pop(0)
             heading, done = "", True
@@ -130,28 +131,28 @@ class _Pen:
         height = len(lines) * entry.size * LEADING * POINT
         return (height if entry.swatch is None else max(height, entry.tall)) + entry.apart
 
-    def _heading_lines(self, heading: str) -> list[str]:
+    def _heading_lines(self, heading: str, size: float) -> list[str]:
         width = SAFE * self.columns[0].width / POINT
-        return wrapped(heading, HEADING, width, broken=True) if heading else []
+        return wrapped(heading, size, width, broken=True) if heading else []
 
-    def _head(self, heading: str) -> float:
-        lines = self._heading_lines(heading)
+    def _head(self, heading: str, size: float) -> float:
+        lines = self._heading_lines(heading, size)
         if not lines:
             return 0.0
         before = 0.0 if self.y >= self.columns[0].top - 1e-6 else _BEFORE
-        return len(lines) * HEADING * LEADING * POINT + 0.8 + before
+        return len(lines) * size * LEADING * POINT + 0.8 + before
 
-    def _heading(self, heading: str) -> None:
-        lines = self._heading_lines(heading)
+    def _heading(self, heading: str, size: float) -> None:
+        lines = self._heading_lines(heading, size)
         if not lines:
             return
         column = self.columns[0]
         if self.y < column.top - 1e-6:
             self.y -= _BEFORE
         for line in lines:
-            y = self.y - 0.82 * HEADING * POINT
-            self.sheet.write(line, column.left, y, size=HEADING, heavy=True)
-            self.y -= HEADING * LEADING * POINT
+            y = self.y - 0.82 * size * POINT
+            self.sheet.write(line, column.left, y, size=size, heavy=True)
+            self.y -= size * LEADING * POINT
         self.y -= 0.8
 
     def _entry(self, entry: Entry, lines: list[str]) -> None:

@@ -111,6 +111,9 @@ def luminance(rgb: tuple[float, ...]) -> float:
 HEAVY_KINDS = ("penthouse", "tower", "mast", "wall")
 """Kinds of structure with a heavy outline on a plan."""
 
+HEAVY_KINDS = ("penthouse", "tower", "mast", "wall")
+"""Kinds of structure with a heavy outline on a plan."""
+
 
 def _lab_to_rgb(lab: NDArray[np.float64]) -> NDArray[np.float64]:
     """Return sRGB (n, 3) of CIE Lab D65 (n, 3), clipped to the gamut."""

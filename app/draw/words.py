@@ -65,18 +65,18 @@ def fitted(
         size = max(size - _STEP, least)
 
 
-@lru_cache(maxsize=65536)
 def measured(text: str, size: float, *, heavy: bool = True) -> float:
     """Return the width of text in points; bold, as in a table's head, unless asked for the other."""
+    return size * _at_one_point(text, heavy=heavy)
+
+
+@lru_cache(maxsize=65536)
+def _at_one_point(text: str, *, heavy: bool) -> float:
+    """Return the width of text of 1 point: outlines grow with the size, so that every size asks once."""
     if not text:
         return 0.0
-    font = _font(size, heavy=heavy)
-    return float(_PATHS.get_text_width_height_descent(text, font, ismath=False)[0])
-
-
-@lru_cache
-def _font(size: float, *, heavy: bool) -> FontProperties:
-    return FontProperties(size=size, weight="bold" if heavy else "normal")
+    font = FontProperties(size=100.0, weight="bold" if heavy else "normal")
+    return float(_PATHS.get_text_width_height_descent(text, font, ismath=False)[0]) / 100.0
 
 
 _PATHS = TextToPath()

@@ -12,7 +12,8 @@ from numpy.typing import NDArray
 from shapely import MultiPolygon
 
 from core.arrays import Bools
-from core.exposure.totals import Exposure, exposure
+from core.exposure.fractions import Exposure
+from core.exposure.totals import exposure
 from core.limits.tier import TIERS, Tier
 from core.progress import Asked, Cancelled
 from core.shapes import only_areas

@@ -12,7 +12,7 @@ from core.changes.jobs import JobChange
 from core.changes.people import AccessChange, FenceChange, sign_words
 from core.changes.shares import RULE, Responsible, Rise
 from core.changes.zones import LadderChange, Spans, ZoneChange
-from core.exposure.totals import REACTIVE_FRACTION
+from core.exposure.fractions import REACTIVE_FRACTION
 from core.fences.fence import Check
 from core.reading.cautions import SHORT
 from core.units import FOOT, show_length, show_percent

@@ -11,8 +11,8 @@ from numpy.typing import NDArray
 
 from core.arrays import Floats
 from core.errors import InputError
+from core.exposure.fractions import split, weight
 from core.exposure.sources import Source, fields
-from core.exposure.totals import split, weight
 from core.limits.model import LimitSet
 from core.limits.tier import Tier, tier_of
 from core.proof.bounds.base import ROUNDING

@@ -14,9 +14,9 @@ import numpy as np
 from core.arrays import Floats
 from core.entry.measures import OCCUPATIONAL, PUBLIC, UNRATED, USE, Measures
 from core.entry.stays import WorstWindow
+from core.exposure.fractions import REACTIVE_FRACTION
 from core.exposure.garment_use import UNRATED_SHARE, Ratings, Verdict, verdict
 from core.exposure.sources import not_covered, sources
-from core.exposure.totals import REACTIVE_FRACTION
 from core.limits.sets import get_set
 from core.site.job import Job
 from core.site.site import Site

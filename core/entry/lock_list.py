@@ -11,6 +11,7 @@ from core.entry.plans import Least, Plan
 from core.entry.power_plan import PowerPlan
 from core.entry.steps import Step
 from core.exposure.sources import sources
+from core.exposure.surveyed import raised_words
 from core.reading.cautions import FULL, contact_cautions
 from core.reading.provisos import uncounted
 from core.site.site import Antenna, Site
@@ -162,6 +163,7 @@ def as_data(site: Site, found: PowerPlan, when: str = "") -> dict[str, Any]:
     return {
         "site": site.name,
         "revision": site.edition,
+        "raised": list(raised_words(site)),
         "area": found.area.words,
         "criteria": [
             {"words": c.said(site.limit_set), "tier": c.tier, "percent": c.percent, "margin_db": c.margin}
@@ -222,6 +224,10 @@ def as_text(site: Site, found: PowerPlan, when: str = "") -> str:
     wanted = " and ".join(c.said(site.limit_set) for c in found.criteria)
     lines = [head, f"For {found.area.words}: at most {wanted}.", f"Now: {_before(found)}.", ""]
     lines += plan_lines(site, found, when)
+    raised = raised_words(site)
+    if raised:
+        lines += ["", "A plan counts the models only. About these places it is NOT proven:"]
+        lines += [f"  {line}." for line in raised]
     lines += ["", "Cautions:"]
     lines += [f"  {line}" for line in (*contact_cautions(sources(site), site.limit_set), *FULL)]
     return "\n".join(lines) + "\n"

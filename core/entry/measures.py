@@ -11,8 +11,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from core.arrays import Floats
+from core.exposure.fractions import REACTIVE_FRACTION
 from core.exposure.garment_use import Ratings
-from core.exposure.totals import REACTIVE_FRACTION
 from core.limits.model import LimitTable
 from core.limits.sets import get_set
 from core.limits.tier import TIERS, Tier

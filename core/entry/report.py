@@ -10,6 +10,7 @@ from core.entry.lock_list import plan_data, plan_lines
 from core.entry.power_plan import PowerPlan
 from core.exposure.garment_use import Verdict, allowed_use
 from core.exposure.sources import sources
+from core.exposure.surveyed import raised_words
 from core.limits.sets import get_set
 from core.limits.tier import Tier
 from core.reading.cautions import FULL, contact_cautions
@@ -87,7 +88,8 @@ def cautions(entry: Entry) -> tuple[str, ...]:
             lines.append(f"{place.stop.name}: nothing to stand on is drawn at {z:g} m there.")
     if entry.garment is not None and entry.garment.wear:
         lines.append(f"Rules of wear of {entry.garment.name}: {entry.garment.wear}")
-    return (*lines, *FULL, *contact_cautions(sources(entry.site), entry.site.limit_set))
+    raised = [f"{words}." for words in raised_words(entry.site)]
+    return (*raised, *lines, *FULL, *contact_cautions(sources(entry.site), entry.site.limit_set))
 
 
 def as_text(entry: Entry, plan: PowerPlan | None = None) -> str:

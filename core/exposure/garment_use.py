@@ -15,8 +15,8 @@ from enum import StrEnum
 import numpy as np
 
 from core.arrays import Floats
+from core.exposure.fractions import Exposure, TierExposure, tier_exposure
 from core.exposure.sources import Fields, Source, not_covered
-from core.exposure.totals import Exposure, TierExposure, tier_exposure
 from core.limits.categories import RESPONSIBLE_SHARE, UPPER_STEP
 from core.limits.model import LimitSet
 from core.site.garment import Garment, Soundness

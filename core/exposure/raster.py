@@ -18,8 +18,9 @@ from numpy.typing import NDArray
 from core.arrays import Bools, Floats, Points
 from core.caches import SHARED, Store
 from core.errors import InputError
+from core.exposure.fractions import split, weight
 from core.exposure.sources import Source, sources, whole_column
-from core.exposure.totals import split, weight
+from core.exposure.surveyed import added, raises
 from core.fields.unit_field import UnitField
 from core.limits.model import LimitSet, LimitTable
 from core.limits.sets import get_set
@@ -27,7 +28,7 @@ from core.limits.tier import TIERS, Tier
 from core.progress import Cancelled
 from core.site.site import Site
 from core.views.body import column
-from core.views.views import ElevationView, PlanView, View
+from core.views.views import ElevationView, PlanView, View, cell_centres
 
 MOST_CELLS = 4_000_000
 """A picture with more cells than this shows nothing more and would only fill the memory."""
@@ -129,8 +130,23 @@ def raster(
         if layer is not None and source.power > 0 and source.is_blocked(limit_set.key):
             reactive |= layer.reactive
     flags = np.asarray(grid.fold(reactive).any(axis=0))
-    tiers = [_total(all_sources, layers, limit_set, tier, grid, flags) for tier in TIERS]
+    tiers = [
+        _surveyed(site, view, grid, tier, _total(all_sources, layers, limit_set, tier, grid, flags))
+        for tier in TIERS
+    ]
     return Raster(view, grid.bounds, tiers[0], tiers[1], flags)
+
+
+def _surveyed(
+    site: Site, view: View, grid: _Grid, tier: Tier, total: NDArray[np.float32]
+) -> NDArray[np.float32]:
+    """Return the totals of the models raised about readings that are above them."""
+    all_raises = raises(site)
+    if not all_raises:
+        return total
+    foot = view.to_site(site, *cell_centres(grid.bounds, grid.shape))
+    more = added(all_raises, foot, view.body, total.ravel(), tier)
+    return (total + more.reshape(total.shape)).astype(np.float32, copy=False)
 
 
 @dataclass(frozen=True)

@@ -20,6 +20,7 @@ from core.files.schema_parts import (
     quantity,
     state_schema,
 )
+from core.files.surveys import survey_schema
 from core.limits.sets import SETS
 from core.limits.tier import TIERS
 from core.site.places import AccessPoint, Structure, Surface
@@ -130,6 +131,7 @@ def site_schema() -> dict[str, Any]:
                 "garments": a_list(garment_schema()),
                 "jobs": a_list(job_schema()),
                 "antennas": a_list({"anyOf": [_antenna(key) for key in KINDS]}),
+                "surveys": a_list(survey_schema()),
             },
             ["format", "version", "name", "antennas"],
         ),

@@ -14,6 +14,7 @@ from core.files.named_states import read_states
 from core.files.node import Node
 from core.files.paths import is_file, within
 from core.files.site_writer import FORMAT, VERSION
+from core.files.surveys import read_surveys
 from core.limits.sets import DEFAULT_SET, get_set
 from core.limits.tier import TIERS
 from core.site.places import AccessPoint, Anchor, Fence, Ladder, Picture, Structure, Surface
@@ -26,7 +27,7 @@ LARGEST_PICTURE = 100_000_000
 _SITE = (
     "format", "version", "name", "story", "revision", "limits", "estimate", "reflection", "extent",
     "anchor", "picture", "surfaces", "structures", "ladders", "access_points", "fences", "states",
-    "garments", "jobs", "antennas",
+    "garments", "jobs", "antennas", "surveys",
 )  # fmt: skip
 _SURFACE = ("name", "kind", "height", "outline", "holes", "material")
 _STRUCTURE = ("name", "kind", "outline", "base", "top")
@@ -194,6 +195,7 @@ def read_site(value: object, folder: Path) -> Site:
             placed(read_antenna, path, v, folder)
             for path, v in node.children("antennas", required=True)
         ),
+        surveys=read_surveys(node),
     )
 
 

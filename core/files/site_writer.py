@@ -11,6 +11,7 @@ from core.files.entry_sections import garment_json, job_json
 from core.files.kinds import write_kind
 from core.files.named_states import states_json
 from core.files.states import state_json
+from core.files.surveys import surveys_json
 from core.site.places import Fence
 from core.site.reflection import Reflection
 from core.site.site import Antenna, Carrier, Site
@@ -104,6 +105,8 @@ def site_to_json(site: Site) -> dict[str, object]:
     if site.jobs:
         out["jobs"] = [job_json(j) for j in site.jobs]
     out["antennas"] = [antenna_to_json(a) for a in site.antennas]
+    if site.surveys:
+        out["surveys"] = surveys_json(site.surveys)
     return out
 
 

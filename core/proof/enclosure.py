@@ -14,8 +14,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.arrays import Floats
+from core.exposure.fractions import Weight, weight
 from core.exposure.sources import Source, sources
-from core.exposure.totals import Weight, weight
 from core.limits.model import LimitSet
 from core.limits.sets import get_set
 from core.limits.tier import Tier
@@ -120,7 +120,7 @@ def enclosure(site: Site, tier: Tier, body: Body, divisors: Floats | None = None
 
 
 def _coefficients(w: Weight, total: Total, scale: float) -> Floats:
-    """Return the six coefficients of one source; see :func:`core.exposure.totals.split`."""
+    """Return the six coefficients of one source; see :func:`core.exposure.fractions.split`."""
     out = np.zeros(_TERMS)
     if w.density:
         out[2] = w.density * (2.0 if w.added else 1.0)

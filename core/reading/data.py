@@ -54,7 +54,10 @@ class SourceLine:
 
 @dataclass(frozen=True, slots=True)
 class TierLine:
-    """The total against one tier; with a spatial average also ``peak``, the largest total over the body."""
+    """The total against one tier; with a spatial average also ``peak``, the largest total over the body.
+
+    ``raised`` is the part of the total that readings of surveys add.
+    """
 
     name: str
     total: float
@@ -64,6 +67,7 @@ class TierLine:
     height: float | None
     fix: str
     peak: float | None = None
+    raised: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +95,8 @@ class Reading:
     """A reading at one place.
 
     Fractions are of the limit in power terms: 1 is 100 %. ``category`` is None where no verdict is
-    possible (an emitter outside the limit set, or no walking surface drawn, and nothing over a limit).
+    possible (an emitter outside the limit set, or no walking surface drawn, and nothing over a limit). ``raised`` says
+    in sentences which readings of surveys raise the place.
     """
 
     site: str
@@ -113,13 +118,14 @@ class Reading:
     no_surface: bool = False
     span: Span | None = None
     caution: str = SHORT
+    raised: tuple[str, ...] = ()
 
     @property
     def verdict(self) -> str:
         """The reading in one sentence."""
         if self.reactive:
             return f"Inside the reactive region of {', '.join(self.reactive)}: no figure. Treat as over every limit."
-        if not self.emitters:
+        if not self.emitters and not self.raised:
             return "No verdict: there is no emitter on the list."
         if self.category is None and self.no_surface:
             return f"No verdict: {NO_SURFACE}. The figures are those of the stated height only."

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 import shapely
 
 from core.exposure.sources import Source, sources
+from core.exposure.surveyed import raised_words
 from core.reading.provisos import on_trust, silent, uncounted
 from core.reading.sketch import sketch_doubts
 from core.site.job import Job
@@ -45,6 +46,7 @@ def doubts(site: Site) -> list[str]:
     lines = [*_site_doubts(site), *sketch_doubts(site)]
     lines += uncounted(site)
     lines += silent(site)
+    lines += raised_words(site)
     for antenna in site.antennas:
         lines += _antenna_doubts(site, antenna)
     for source in all_sources:
@@ -67,6 +69,9 @@ def _site_doubts(site: Site) -> Iterator[str]:
             yield f"state {state.name}: names the antenna {gone!r}, which is not on the site"
     for job in site.jobs:
         yield from _job_doubts(site, job)
+    for survey in site.surveys:
+        for gone in sorted({n for r in survey.readings for n, _ in r.states} - names):
+            yield f"survey {survey.name}: names the antenna {gone!r}, which is not on the site any more"
     for error in contradictions(site):
         yield f"{error.field}: {error.message}"
     outlines = [(s.name, s.outline) for s in site.surfaces]

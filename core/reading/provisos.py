@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from core.exposure.sources import not_covered, sources
+from core.exposure.surveyed import raised_words
 from core.limits.sets import get_set
 from core.site.site import Antenna, Condition, Site
 
@@ -62,4 +63,4 @@ def provisos(site: Site) -> list[str]:
     trusted = [line for line in map(on_trust, site.antennas) if line]
     if trusted:
         lines.append(f"Counted at full power until locked out: {'; '.join(trusted)}")
-    return lines
+    return [*raised_words(site), *lines]

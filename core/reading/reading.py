@@ -7,8 +7,10 @@ from dataclasses import replace
 
 import numpy as np
 
+from core.exposure.fractions import Exposure
 from core.exposure.sources import Source, not_covered
-from core.exposure.totals import Exposure, exposure
+from core.exposure.surveyed import raises_at
+from core.exposure.totals import exposure
 from core.limits.categories import Category, category
 from core.limits.low_power import LOCAL
 from core.limits.model import Limit
@@ -85,6 +87,7 @@ def read(
         if_back=_if_back(site, position, body),
         no_surface=no_surface,
         span=span(site, position, body, result),
+        raised=tuple(r.words(site.limit_set) for r in raises_at(site, position, result.body)),
     )
 
 
@@ -151,6 +154,7 @@ def _tier_line(result: Exposure, tier: Tier, peaks: Exposure | None) -> TierLine
         height=None if index is None else result.body.heights[index],
         fix=_fix(result, tier),
         peak=None if peaks is None or index is not None else float(peaks.of(tier).total[0]),
+        raised=float(one.raised[0]),
     )
 
 
@@ -162,6 +166,8 @@ def _fix(result: Exposure, tier: Tier) -> str:
         return ""
     if result.reactive[0]:
         return "Move away from the antenna, or switch it off and lock it out."
+    if one.raised[0] > 0.0:
+        return "Find out why a reading here is above the prediction; until then only distance brings it down."
     shares = one.shares[:, 0]
     top = int(np.argmax(shares))
     rest = total - float(shares[top])

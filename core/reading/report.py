@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from core.exposure.totals import REACTIVE_FRACTION
+from core.exposure.fractions import REACTIVE_FRACTION
 from core.limits.categories import Category
 from core.reading.data import Reading, SourceLine, TierLine
 from core.units import show_frequency, show_percent, show_power
@@ -56,6 +56,7 @@ def as_text(reading: Reading) -> str:
         lines.append(f"  NOTE: {reading.warning}.")
     if reading.if_back is not None:
         lines.append(f"  NOTE: {reading.if_back.words(key)}")
+    lines += [f"  {words}." for words in reading.raised]
     for line in (reading.public, reading.occupational):
         if reading.reactive:
             lines.append(f"  no figure against {key} {line.name}")
@@ -64,6 +65,8 @@ def as_text(reading: Reading) -> str:
             f"  {show_percent(line.total)} of {key} {line.name}: {margin_words(line)}; {line.side}"
             + ("" if line.peak is None else f"\n      {peak_words(line.peak)}")
         )
+        if line.raised > 0.0:
+            lines.append(f"      {show_percent(line.raised)} of it is what the survey adds")
         if line.fix:
             lines.append(f"      {line.fix}")
     if reading.span is not None:
@@ -130,6 +133,11 @@ def as_data(reading: Reading) -> dict[str, object]:
             "public": 100.0 * reading.public.total,
             "occupational": 100.0 * reading.occupational.total,
         },
+        "raised_percent": {
+            "public": 100.0 * reading.public.raised,
+            "occupational": 100.0 * reading.occupational.raised,
+        },
+        "raised": list(reading.raised),
         "peak_percent": {
             tier: None if line.peak is None else 100.0 * line.peak
             for tier, line in (("public", reading.public), ("occupational", reading.occupational))

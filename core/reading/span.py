@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from core.exposure.fractions import Exposure
 from core.exposure.sources import Source
-from core.exposure.totals import Exposure, exposure
+from core.exposure.totals import exposure
 from core.site.mirrors import MATTERS
 from core.site.reflection import Reflection, ReflectionKind
 from core.site.site import Site
@@ -79,7 +80,12 @@ def span(
     shown : Exposure
         What the reading shows.
     """
-    total = (float(shown.public.total[0]), float(shown.occupational.total[0]))
+    site = replace(site, surveys=())
+    tiers = (shown.public, shown.occupational)
+    total = (
+        float(tiers[0].total[0] - tiers[0].raised[0]),
+        float(tiers[1].total[0] - tiers[1].raised[0]),
+    )
     if shown.reactive[0] or total[0] <= 0.0:
         return None
     at = np.array([position], dtype=np.float64)

@@ -32,6 +32,7 @@ from core.site.places import (
 )
 from core.site.reflection import BY_SURFACES, Reflection
 from core.site.state import ON, Condition, NamedState, State
+from core.site.surveys import Survey, check_surveys
 from core.text import LONGEST_NAME, check_name, check_text
 
 __all__ = ["MOST_CARRIERS", "Antenna", "Carrier", "Condition", "Power", "Site", "State"]
@@ -201,6 +202,7 @@ class Site:
     garments: tuple[Garment, ...] = ()
     jobs: tuple[Job, ...] = ()
     states: tuple[NamedState, ...] = ()
+    surveys: tuple[Survey, ...] = ()
 
     def __post_init__(self) -> None:
         check_name(self.name)
@@ -210,6 +212,7 @@ class Site:
             check_unique(
                 [item.name for item in getattr(self, group)], group, group[:-1].replace("_", " ")
             )
+        check_surveys(self.surveys)
         carriers = sum(len(a.carriers) for a in self.antennas)
         if carriers > MOST_CARRIERS:
             raise InputError(

@@ -7,7 +7,8 @@ from dataclasses import replace
 import numpy as np
 
 from core.antennas.worst_case import REFLECTION, WorstCase
-from core.exposure.totals import exposure, split, weight
+from core.exposure.fractions import split, weight
+from core.exposure.totals import exposure
 from core.limits.exemption import EXEMPTION_SOURCE, exempt_erp
 from core.limits.sets import DEFAULT_SET, get_set
 from core.site.reflection import Reflection, ReflectionKind

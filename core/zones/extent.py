@@ -167,6 +167,24 @@ def sides(view: View) -> tuple[str, str, str, str]:
     return "west", "south", "east", "north"
 
 
+def sides_past(shape: MultiPolygon, view: View) -> tuple[str, ...]:
+    """Return the sides, in words, on which a shape reaches out of a view's frame.
+
+    Parameters
+    ----------
+    shape : MultiPolygon
+        In view coordinates, m.
+    view : PlanView or ElevationView
+        What is drawn.
+    """
+    if shape.is_empty:
+        return ()
+    frame, bounds = view.bounds, shape.bounds
+    past = [a < b - 1e-6 for a, b in zip(bounds[:2], frame[:2], strict=True)]
+    past += [a > b + 1e-6 for a, b in zip(bounds[2:], frame[2:], strict=True)]
+    return tuple(side for side, beyond in zip(sides(view), past, strict=True) if beyond)
+
+
 def _beyond(site: Site, threshold: float, tier: Tier, view: View) -> Floats:
     """Return boxes (n, 4) that hold all of the zone outside of a view."""
     enclosed = _enclosed(site, tier)

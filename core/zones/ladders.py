@@ -12,17 +12,19 @@ import numpy as np
 
 from core.arrays import Floats
 from core.exposure.sources import sources, whole_column
+from core.exposure.surveyed import raises
 from core.limits.sets import get_set
 from core.limits.tier import Tier
 from core.progress import Asked, Progress, part_of
 from core.proof.assess import Plane
-from core.proof.enclosure import enclosure
+from core.proof.enclosure import Enclosure, enclosure
 from core.proof.search import intervals_of, search
 from core.proof.tolerance import Ceiling, Tolerance, check_threshold
 from core.site.places import Ladder
 from core.site.site import Site
 from core.units import FOOT
 from core.views.body import CLIMBING, POINT, Body
+from core.zones.raised import Level, levels, stretches
 
 SHORTEST_STOP = 2.0
 """m: heights free between two closed spans count as free only when they are longer than a climber."""
@@ -105,13 +107,56 @@ def ladder_zone(
     check_threshold(threshold)
     started = time.perf_counter()
     tolerance, ceiling = tolerance or Tolerance(), ceiling or Ceiling()
-    fineness = tolerance.fineness(threshold)
     points = np.array(ladder.points, dtype=np.float64)
     low, high = float(points[:, 2].min()), float(points[:, 2].max())
     body = whole_column(sources(site), body, low, high)
     if not body.average and not _upright(points):
         body = replace(body, heights=tuple(_close(body.heights)))
     enclosed = enclosure(site, tier, body if body.average else POINT, divisors)
+    # What raised a place is in no band of a garment: there it is worth nothing.
+    all_raises = raises(site)
+    found = levels(all_raises, threshold, tier)
+    if divisors is not None and all_raises:
+        found = (Level(0.0, all_raises),)
+    count = 1 + len(found)
+    climbed = _Climbed(points, body, enclosed, tolerance, ceiling, cancelled, started)
+    raw, evaluations, complete = _over(climbed, threshold, part_of(progress, 0, count))
+    for i, level in enumerate(found, 1):
+        spans = [s for r in level.raises for s in stretches(r, ladder, body)]
+        over = spans
+        if level.threshold > 0.0 and spans:
+            over, more, all_found = _over(climbed, level.threshold, part_of(progress, i, count))
+            evaluations, complete = evaluations + more, complete and all_found
+        raw += [(max(a, c), min(b, d)) for a, b in spans for c, d in over if max(a, c) < min(b, d)]
+    intervals = tuple(interval_of(points, s, e) for s, e in merged(raw))
+    words = in_words(intervals, _name(site, tier, threshold), feet=feet)
+    if found:
+        words += f" (raised about {len(all_raises)} readings of a survey that are not explained)"
+    return LadderZone(
+        ladder.name, tier, threshold, intervals, evaluations,
+        time.perf_counter() - started, complete, words,
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class _Climbed:
+    """A ladder and what is needed to search it."""
+
+    points: Floats
+    body: Body
+    enclosed: Enclosure
+    tolerance: Tolerance
+    ceiling: Ceiling
+    cancelled: Asked | None
+    started: float
+
+
+def _over(
+    on: _Climbed, threshold: float, progress: Progress | None
+) -> tuple[list[tuple[float, float]], int, bool]:
+    """Return the spans along a ladder over a threshold by the models, the work done, and whether all of it was."""
+    fineness = on.tolerance.fineness(threshold)
+    body, points = on.body, on.points
     rises = np.array(sorted(body.heights))
     passed, evaluations, complete = 0.0, 0, True
     raw: list[tuple[float, float]] = []
@@ -126,14 +171,14 @@ def ladder_zone(
         layers = np.zeros(1) if upright or body.average else rises
         plane = Plane(a, way[None, :], layers, rises if body.average else np.zeros(1))
         one = search(
-            enclosed,
+            on.enclosed,
             plane,
             (np.array([min(0.0, shifts.min())]), np.array([length + max(0.0, shifts.max())])),
             fineness,
-            ceiling,
+            on.ceiling,
             progress=part_of(progress, i, len(points) - 1),
-            cancelled=cancelled,
-            started=started,
+            cancelled=on.cancelled,
+            started=on.started,
         )
         evaluations += one.evaluations
         complete &= not one.stopped
@@ -145,12 +190,7 @@ def ladder_zone(
             if s - most < length and e - least > 0.0
         ]
         passed += length
-    intervals = tuple(interval_of(points, s, e) for s, e in merged(raw))
-    words = in_words(intervals, _name(site, tier, threshold), feet=feet)
-    return LadderZone(
-        ladder.name, tier, threshold, intervals, evaluations,
-        time.perf_counter() - started, complete, words,
-    )  # fmt: skip
+    return raw, evaluations, complete
 
 
 def _upright(points: Floats) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from core.exposure.surveyed import raises
 from core.limits.tier import Tier
 from core.progress import Asked, Progress, part_of
 from core.proof.tolerance import Ceiling, Tolerance, check_threshold
@@ -17,11 +18,13 @@ from core.zones.extent import (
     open_sides,
     sides,
     sides_of,
+    sides_past,
     unknown_ground,
     whole_view,
 )
 from core.zones.garment import garment_ladder, garment_zone
 from core.zones.ladders import LadderZone, ladder_zone
+from core.zones.raised import holding, with_raises
 from core.zones.steps import STEPS, Step
 from core.zones.zone import Zone, zone
 
@@ -100,11 +103,15 @@ def site_zones(
         told = part_of(progress, i, len(steps))
         extent = extents.get(step.tier)
         if step.garment is not None:
+            raised = bool(raises(site))
             shown = view if extent is None else extent.view
+            shown = holding(site, shown) if raised and extent is not None else shown
             one = garment_zone(
                 site, step.garment, step.margin, shown, tolerance,
                 progress=told, cancelled=cancelled, ceiling=ceiling,
             )  # fmt: skip
+            if raised:
+                one, _ = with_raises(site, one, tolerance, whole=True)
             unsearched = () if extent is None else extent.open_sides
             if within:
                 unsearched = open_sides(site, step.threshold, step.tier, view)
@@ -161,10 +168,20 @@ def site_zone(
     else:
         extent = extent or whole_view(site, threshold, tier, view)
         searched, unsearched = extent.view, extent.open_sides
+    raised = bool(raises(site))
+    if raised and not within:
+        searched = holding(site, searched)
     one = zone(
         site, threshold, tier, searched, tolerance,
-        progress=progress, cancelled=cancelled, ceiling=ceiling,
+        progress=part_of(progress, 0, 2) if raised else progress, cancelled=cancelled, ceiling=ceiling,
     )  # fmt: skip
+    if raised:
+        one, beyond = with_raises(
+            site, one, tolerance,
+            progress=part_of(progress, 1, 2), cancelled=cancelled, ceiling=ceiling,
+        )  # fmt: skip
+        past = sides_past(beyond, view)
+        unsearched = tuple(s for s in sides(view) if s in (*unsearched, *past))
     return replace(one, open_sides=unsearched)
 
 
@@ -260,12 +277,7 @@ def beyond_frame(one: Zone, view: View) -> tuple[str, ...]:
     view : PlanView or ElevationView
         What is drawn.
     """
-    if one.region.is_empty:
-        return ()
-    frame, bounds = view.bounds, one.region.bounds
-    past = [a < b - 1e-6 for a, b in zip(bounds[:2], frame[:2], strict=True)]
-    past += [a > b + 1e-6 for a, b in zip(bounds[2:], frame[2:], strict=True)]
-    return tuple(side for side, beyond in zip(sides(view), past, strict=True) if beyond)
+    return sides_past(one.region, view)
 
 
 def joined(names: Sequence[str]) -> str:

@@ -345,6 +345,9 @@ def _causes(site: Site, zone: Zone, shape: Polygon, floor: Floor | None) -> tupl
         for source, part in zip(exposed.sources, share, strict=True)
         if part >= CAUSE_SHARE
     ]
+    raised = float((one.raised / np.maximum(one.total, 1e-300)).max(initial=0.0))
+    if raised >= CAUSE_SHARE:
+        causes.append(Cause("readings of a survey", raised))
     return tuple(sorted(causes, key=lambda c: -c.share))
 
 

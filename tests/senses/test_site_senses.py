@@ -13,8 +13,9 @@ from PIL import Image
 
 from app.draw.picture import draw_picture
 from core.antennas.dish import Dish
+from core.exposure.fractions import Weight, split, weight
 from core.exposure.raster import raster
-from core.exposure.totals import Weight, exposure, split, weight
+from core.exposure.totals import exposure
 from core.fences.walls import Walls, margin_of, settle
 from core.limits.sets import get_set
 from core.site.places import Anchor, Picture

@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 
 from core.antennas.wire import HfDipole
+from core.exposure.fractions import weight
 from core.exposure.raster import raster
-from core.exposure.totals import exposure, weight
+from core.exposure.totals import exposure
 from core.fields.ground import complex_permittivity, fresnel
 from core.limits.model import Limit
 from core.limits.sets import get_set

@@ -45,6 +45,7 @@ def page(reading: Reading, *, feet: bool = False) -> str:
     ]
     parts.append(f"<h2>{escape(reading.verdict)}</h2>")
     notes = [reading.warning, reading.if_back.words(key) if reading.if_back else ""]
+    notes += [f"{words}." for words in reading.raised]
     parts += [f"<p style='background:#f6e8d8'><b>{escape(n)}</b></p>" for n in notes if n]
     for line in (reading.public, reading.occupational):
         parts.append(_tier(line, key, reactive=bool(reading.reactive)))

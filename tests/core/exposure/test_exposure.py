@@ -11,7 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.antennas.stack import Stack
-from core.exposure.totals import exposure, split, weight
+from core.exposure.fractions import split, weight
+from core.exposure.totals import exposure
 from core.geometry import axes
 from core.limits.sets import get_set
 from core.site.site import Antenna, Carrier, Condition, Power, Site, State

@@ -1,0 +1,50 @@
+"""Raised places on the way of a job: nobody goes where a reading is above its prediction and not explained."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.entry.way import Way
+from core.exposure.surveyed import Raise, raises
+from core.site.site import Site
+
+
+def raised_on_the_way(
+    site: Site, way: Way | None, work: tuple[NDArray[np.float64], NDArray[np.float64]] | None
+) -> tuple[str, ...]:
+    """Return why a survey forbids a job, one reason a raised place; a garment's bands do not know what raised it.
+
+    Parameters
+    ----------
+    site : Site
+        As planned.
+    way : Way or None
+        The way of the job.
+    work : (low, high) or None
+        Corners (3,) of its work volume, m.
+    """
+    boxes = [work] if work is not None else []
+    for leg in way.legs if way is not None else ():
+        for piece in leg.pieces:
+            ends = np.array([piece.start, piece.end], dtype=np.float64)
+            low, high = ends.min(axis=0), ends.max(axis=0)
+            low[2], high[2] = low[2] + piece.heights[0], high[2] + piece.heights[1]
+            boxes.append((low, high))
+    for place in way.places if way is not None else ():
+        at = np.array(place.position, dtype=np.float64)
+        low, high = at.copy(), at.copy()
+        low[2], high[2] = low[2] + place.heights[0], high[2] + place.heights[1]
+        boxes.append((low, high))
+    return tuple(
+        f"{one.name} read {one.comparison.reading.words}, above its prediction, within {one.radius:.0f} m of the way, "
+        "and nobody has explained it"
+        for one in raises(site)
+        if any(_apart(one, low, high) <= one.radius for low, high in boxes)
+    )
+
+
+def _apart(one: Raise, low: NDArray[np.float64], high: NDArray[np.float64]) -> float:
+    """Return how far a raise's place is from a box, m."""
+    at = np.array(one.place)
+    return float(np.linalg.norm(np.maximum(np.maximum(low - at, at - high), 0.0)))
