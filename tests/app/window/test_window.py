@@ -49,7 +49,12 @@ def test_a_click_in_the_plan_pins_a_reading_with_its_reasons(opened: MainWindow)
     x, y, z = reading.position
     assert (x, y) == pytest.approx((6.0, 10.0), abs=0.3)
     assert z == 16.0
-    text = opened.panel("reading").toPlainText()
+    shown = opened.panel("reading")
+    assert "V/m" not in shown.toPlainText()
+    shown.text.setFocus()
+    QTest.keyClick(shown.text, Qt.Key.Key_Tab)
+    QTest.keyClick(shown.text, Qt.Key.Key_Return)
+    text = shown.toPlainText()
     for words in (
         "of FCC general population",
         "Main roof",
