@@ -31,6 +31,8 @@ class Row:
         What it is called with.
     toggles : bool
         It is on or off, and calls with that.
+    on : bool
+        It is on from the start.
     hand : bool
         It takes the mouse: at most one of these is on.
     ends : str
@@ -45,6 +47,7 @@ class Row:
     does: str
     args: tuple[object, ...] = ()
     toggles: bool = False
+    on: bool = False
     hand: bool = False
     ends: str = ""
     name: str = ""
@@ -76,6 +79,10 @@ ROWS = (
     Row("&Edit", "&Fit fences around the proven zone", "Ctrl+F", "fences.fit"),
     Row("&Edit", "Remove all fences", "Ctrl+Shift+F", "fences.remove_all"),
     Row("&View", "Show &proven zones instead of shading", "Ctrl+B", "set_zones", toggles=True),
+    Row(
+        "&View", "Show the &ladder strip", "Ctrl+L", "show_ladders",
+        toggles=True, on=True, name="ladder strip",
+    ),
     Row("&View", f"Move the pin left by {_STEP:g} m", "Alt+Left", "maps.nudge", (-_STEP, 0.0)),
     Row("&View", f"Move the pin right by {_STEP:g} m", "Alt+Right", "maps.nudge", (_STEP, 0.0)),
     Row("&View", f"Move the pin up by {_STEP:g} m", "Alt+Up", "maps.nudge", (0.0, _STEP)),
@@ -95,6 +102,7 @@ def build_menus(window: QMainWindow) -> dict[str, QAction]:
         does: Callable[..., object] = partial(attrgetter(row.does)(window), *row.args)
         if row.toggles:
             action.setCheckable(True)
+            action.setChecked(row.on)
             action.toggled.connect(does)
         else:
             action.triggered.connect(lambda _=False, does=does: does())

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QLabel, QScrollArea, QSplitter, QVBoxLayout, QWidg
 from app.window.canvas import MapCanvas
 from app.window.pane import Pane
 
-PLACES = ("left", "under the maps", "below", "right")
+PLACES = ("left", "beside the maps", "under the maps", "below", "right")
 
 
 @dataclass(frozen=True)
@@ -33,6 +33,9 @@ def lay_out(
     maps = QSplitter(Qt.Orientation.Horizontal)
     for pane in panes:
         maps.addWidget(_column(titles[pane.name], pane.canvas))
+    for panel in at("beside the maps"):
+        maps.addWidget(panel)
+        maps.setStretchFactor(maps.count() - 1, 0)
     middle = QSplitter(Qt.Orientation.Vertical)
     middle.addWidget(_column(maps, *at("under the maps")))
     for panel in at("below"):
@@ -41,7 +44,7 @@ def lay_out(
     side = QScrollArea()
     side.setWidget(_column(*at("left")) if len(at("left")) > 1 else at("left")[0])
     side.setWidgetResizable(True)
-    side.setMinimumWidth(250)
+    side.setMinimumWidth(272)
     body = QSplitter(Qt.Orientation.Horizontal)
     for part in (side, middle, *at("right")):
         body.addWidget(part)

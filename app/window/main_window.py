@@ -18,6 +18,7 @@ from app.window.layout import lay_out, plain
 from app.window.maps import Maps
 from app.window.pane import Pane
 from app.window.panels.emitters import EmitterTable
+from app.window.panels.ladder_pane import LadderPane
 from app.window.panels.panel import Panel
 from app.window.panels.table import make_panels
 from app.window.planes import Elevation, Plan
@@ -88,6 +89,7 @@ class MainWindow(QMainWindow):
                 ("refused", self.complain),
                 ("look_changed", self._look),
                 ("chosen", self.maps.select),
+                ("pinned", self.maps.pin_climber),
             ):
                 if hasattr(panel, signal):
                     getattr(panel, signal).connect(slot)
@@ -109,6 +111,12 @@ class MainWindow(QMainWindow):
     def set_zones(self, on: bool) -> None:
         """Show proven zones instead of the shading, or not."""
         self.maps.show_zones(on)
+
+    def show_ladders(self, on: bool) -> None:
+        """Show the strip of a ladder beside the maps, or not."""
+        strip = self.panel("ladder strip")
+        assert isinstance(strip, LadderPane)
+        strip.want(on)
 
     def _fences_said(self, text: str) -> None:
         self.message.hide()
@@ -245,5 +253,8 @@ class MainWindow(QMainWindow):
             event.ignore()
             return
         self.maps.close()
+        for placed in self.panels.values():
+            assert isinstance(placed.panel, Panel)
+            placed.panel.stop()
         keep_geometry(self)
         event.accept()

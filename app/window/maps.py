@@ -167,6 +167,13 @@ class Maps(QObject):
             self.prove()
         self._read()
 
+    def pin_climber(self, place: tuple[float, float, float]) -> None:
+        """Pin a climber's place that was chosen elsewhere than on a pane."""
+        self.scene = replace(self.scene, pin=Pin(place, "elevation"))
+        for pane in self.panes:
+            pane.mark(self.scene)
+        self._read()
+
     def nudge(self, right: float, up: float) -> None:
         """Move the pin by metres on the map it was made on."""
         pin = self.scene.pin

@@ -11,11 +11,13 @@ from app.window.layout import Placed
 from app.window.panels.controls import Controls
 from app.window.panels.emitters import EmitterTable
 from app.window.panels.fence_note import FenceNote
+from app.window.panels.ladder_pane import LadderPane
 from app.window.panels.legend import Legend
 from app.window.panels.reading_page import ReadingPage
 
 PANELS: tuple[tuple[str, str, Callable[[Document], QWidget]], ...] = (
     ("controls", "left", Controls),
+    ("ladder strip", "beside the maps", lambda _: LadderPane()),
     ("legend", "under the maps", lambda _: Legend()),
     ("fence note", "under the maps", lambda _: FenceNote()),
     ("emitters", "below", EmitterTable),
