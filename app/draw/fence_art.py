@@ -31,6 +31,7 @@ class Drawing(Protocol):
     notes: Notes
     checks: dict[str, Check]
     feet: bool
+    selected: str
 
     def add(self, artist: Artist) -> None:
         """Keep an artist until the site is drawn anew."""
@@ -51,7 +52,7 @@ def draw_plan_fences(view: Drawing, site: Site) -> None:
             closed=True,
             fill=False,
             edgecolor=style.PIN,
-            lw=2.0,
+            lw=4.0 if fence.name == view.selected else 2.0,
             ls=_LINE,
             zorder=8.2,
         )
@@ -71,7 +72,9 @@ def draw_plan_fences(view: Drawing, site: Site) -> None:
         for end, upward in ((np.argmax(corners[:, 1]), True), (np.argmin(corners[:, 1]), False)):
             u, v = (float(c) for c in corners[end])
             spots += beyond(u, v, upward=upward, left_first=left)
-        note = view.notes.at_one_of(words, spots)
+        # A leak is said however crowded the map is.
+        leaks = check is not None and not check.holds
+        note = view.notes.at_one_of(words, spots, needed=leaks)
         if note is not None:
             view.add(note)
         if check is not None:
@@ -110,9 +113,14 @@ def draw_ladder_fences(view: Drawing, site: Site, plane: ElevationView) -> None:
         u = float(points[:, 0].mean())
         for low, high in fence.stops:
             view.add(
-                view.axes.plot([u, u], [low, high], color=style.PIN, lw=5, alpha=0.75, zorder=5.5)[
-                    0
-                ]
+                view.axes.plot(
+                    [u, u],
+                    [low, high],
+                    color=style.PIN,
+                    alpha=0.75,
+                    zorder=5.5,
+                    lw=9 if fence.name == view.selected else 5,
+                )[0]
             )
             check = view.checks.get(fence.name)
             state = f", {check.words(feet=view.feet)}" if check is not None else ""

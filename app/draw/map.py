@@ -46,6 +46,7 @@ class MapView:
         self.site: Site | None = None
         self.view: View | None = None
         self.feet = False
+        self.selected = ""
         self.notes = Notes(axes)
         self._static: list[Artist] = []
         self._contours: list[Artist] = []
@@ -69,7 +70,7 @@ class MapView:
 
     def show_site(self, site: Site, view: View, selected: str = "") -> None:
         """Draw what stands on the site; the raster stays."""
-        self.site, self.view = site, view
+        self.site, self.view, self.selected = site, view, selected
         for artist in self._static:
             artist.remove()
         self._static = []

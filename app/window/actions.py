@@ -76,7 +76,7 @@ ROWS = (
         "&Edit", "&Change fences on the plan", "Ctrl+E", "fences.reshape",
         toggles=True, hand=True, ends="fences.reshaping_ended",
     ),
-    Row("&Edit", "&Fit fences around the proven zone", "Ctrl+F", "fences.fit"),
+    Row("&Edit", "&Fit fences and stops of ladders", "Ctrl+F", "fences.fit"),
     Row("&Edit", "Remove all fences", "Ctrl+Shift+F", "fences.remove_all"),
     Row("&View", "Show &proven zones instead of shading", "Ctrl+B", "set_zones", toggles=True),
     Row(

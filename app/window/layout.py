@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QLabel, QScrollArea, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QScrollArea, QSplitter, QTabWidget, QVBoxLayout, QWidget
 
 from app.window.canvas import MapCanvas
 from app.window.pane import Pane
@@ -25,7 +25,10 @@ class Placed:
 def lay_out(
     message: QLabel, panes: Sequence[Pane], titles: dict[str, QLabel], panels: Sequence[Placed]
 ) -> QWidget:
-    """Return the middle of the window: a message line, the panes under their titles, and the panels."""
+    """Return the middle of the window: a message line, the panes under their titles, and the panels.
+
+    Panels below share one place; each has a tab with its accessible name.
+    """
 
     def at(place: str) -> list[QWidget]:
         return [p.panel for p in panels if p.place == place]
@@ -38,13 +41,16 @@ def lay_out(
         maps.setStretchFactor(maps.count() - 1, 0)
     middle = QSplitter(Qt.Orientation.Vertical)
     middle.addWidget(_column(maps, *at("under the maps")))
+    below = QTabWidget()
+    below.setDocumentMode(True)
     for panel in at("below"):
-        middle.addWidget(panel)
+        below.addTab(panel, panel.accessibleName())
+    middle.addWidget(below)
     middle.setSizes([620, 230])
     side = QScrollArea()
     side.setWidget(_column(*at("left")) if len(at("left")) > 1 else at("left")[0])
     side.setWidgetResizable(True)
-    side.setMinimumWidth(272)
+    side.setMinimumWidth(250)
     body = QSplitter(Qt.Orientation.Horizontal)
     for part in (side, middle, *at("right")):
         body.addWidget(part)

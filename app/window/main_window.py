@@ -90,6 +90,9 @@ class MainWindow(QMainWindow):
                 ("look_changed", self._look),
                 ("chosen", self.maps.select),
                 ("pinned", self.maps.pin_climber),
+                ("fence_chosen", self.maps.select_fence),
+                ("fence_removed", self.fences.remove),
+                ("fit_wanted", self.fences.fit),
             ):
                 if hasattr(panel, signal):
                     getattr(panel, signal).connect(slot)
@@ -100,7 +103,8 @@ class MainWindow(QMainWindow):
         self.maps.working.connect(self.progress.setVisible)
         self.maps.scene_changed.connect(self._titles)
         self.fences.refused.connect(self.complain)
-        self.fences.accepted.connect(self._fences_said)
+        self.fences.accepted.connect(self._accepted)
+        self.fences.working.connect(self.statusBar().showMessage)
         self.document.site_changed.connect(lambda _: self.message.hide())
 
     def set_movable(self, on: bool) -> None:
@@ -118,7 +122,7 @@ class MainWindow(QMainWindow):
         assert isinstance(strip, LadderPane)
         strip.want(on)
 
-    def _fences_said(self, text: str) -> None:
+    def _accepted(self, text: str) -> None:
         self.message.hide()
         self.statusBar().showMessage(text)
 
@@ -253,6 +257,7 @@ class MainWindow(QMainWindow):
             event.ignore()
             return
         self.maps.close()
+        self.fences.close()
         for placed in self.panels.values():
             assert isinstance(placed.panel, Panel)
             placed.panel.stop()

@@ -114,6 +114,11 @@ class Maps(QObject):
         self.scene = replace(self.scene, selected=self.scene.site.antennas[index].name)
         self._show()
 
+    def select_fence(self, name: str) -> None:
+        """Mark a fence on all panes."""
+        self.scene = replace(self.scene, selected=name)
+        self._show()
+
     def redraw(self) -> None:
         """Draw all panes and read the pin anew."""
         self._show()

@@ -127,12 +127,12 @@ class Proving(QObject):
 
         def known(tier: Tier, threshold: float, view: PlanView) -> Zone:
             for step, one in shown.zones if shown is not None else ():
-                if (step.tier, step.threshold) == (tier, threshold) and _holds(one.view, view):
+                if (step.tier, step.threshold) == (tier, threshold) and holds(one.view, view):
                     return one
             for kept in self._kept:
                 one = kept.zone
                 alike = (one.tier, one.threshold) == (tier, threshold)
-                if alike and kept.site == bare and _holds(kept.view, view):
+                if alike and kept.site == bare and holds(kept.view, view):
                     return one
             one = site_zone(site, threshold, tier, view, cancelled=cancelled, ceiling=CEILING)
             self._kept = [k for k in self._kept if k.site == bare]
@@ -161,7 +161,7 @@ class Proving(QObject):
         self.worker.close()
 
 
-def _holds(one: View, view: PlanView) -> bool:
+def holds(one: View, view: PlanView) -> bool:
     """Return whether a view shows all of a plan, for the same bodies at the same height."""
     return (
         isinstance(one, PlanView)

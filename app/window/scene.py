@@ -63,7 +63,7 @@ class Scene:
     origin : (x, y)
         Where the elevation cuts, m.
     selected : str
-        Name of the antenna that is marked.
+        Name of the antenna or fence that is marked.
     dragging : bool
         Something is being dragged: coarse pictures, no proofs.
     zones : bool

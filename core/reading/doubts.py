@@ -8,6 +8,7 @@ import shapely
 
 from core.exposure.sources import Source, sources
 from core.reading.provisos import on_trust, silent, uncounted
+from core.reading.ways_in import ways_in_doubts
 from core.site.pairs import contradictions
 from core.site.site import Antenna, Condition, Site
 from core.site.surfaces import surface_shape
@@ -47,6 +48,7 @@ def doubts(site: Site) -> list[str]:
         lines += _antenna_doubts(site, antenna)
     for source in all_sources:
         lines += _power_doubts(source)
+    lines += ways_in_doubts(site)
     return lines
 
 

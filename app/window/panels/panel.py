@@ -8,8 +8,8 @@ from core.reading.data import Reading
 
 class Panel:
     """Mixed into a widget. A panel may have signals ``refused`` (a line of complaint), ``look_changed`` (a new
-    :class:`~app.window.scene.Look`), ``chosen`` (the index of an antenna) and ``pinned`` (a climber's place (x, y, z));
-    the window connects those there are."""
+    :class:`~app.window.scene.Look`), ``chosen`` (the index of an antenna) ``pinned`` (a climber's place (x, y, z)),
+    ``fence_chosen`` and ``fence_removed`` (its name) and ``fit_wanted``; the window connects those there are."""
 
     def show_scene(self, scene: Scene) -> None:
         """Follow what is looked at."""
