@@ -33,6 +33,8 @@ class Row:
         It is on or off, and calls with that.
     on : bool
         It is on from the start.
+    fills : bool
+        It is a menu of its own: what it calls fills it, each time it is opened.
     hand : bool
         It takes the mouse: at most one of these is on.
     ends : str
@@ -48,15 +50,18 @@ class Row:
     args: tuple[object, ...] = ()
     toggles: bool = False
     on: bool = False
+    fills: bool = False
     hand: bool = False
     ends: str = ""
     name: str = ""
 
 
 ROWS = (
-    Row("&File", "&Open site…", _Std.Open, "ask_open"),
-    Row("&File", "&Save", _Std.Save, "save"),
-    Row("&File", "Save &as…", _Std.SaveAs, "ask_save"),
+    Row("&File", "&Open site…", _Std.Open, "files.ask_open"),
+    Row("&File", "Open a &recent site", "", "files.fill_recent", fills=True),
+    Row("&File", "&Save", _Std.Save, "files.save"),
+    Row("&File", "Save &as…", "Ctrl+Shift+S", "files.ask_save"),
+    Row("&File", "Save a &copy with its files…", "", "files.ask_copy"),
     Row("&File", "Export &plan…", "Ctrl+P", "ask_export", ("plan",)),
     Row("&File", "Export &elevation…", "Ctrl+Shift+P", "ask_export", ("elevation",)),
     Row("&File", "&Quit", _Std.Quit, "close"),
@@ -97,9 +102,13 @@ def build_menus(window: QMainWindow) -> dict[str, QAction]:
     hands.setExclusionPolicy(QActionGroup.ExclusionPolicy.ExclusiveOptional)
     named: dict[str, QAction] = {}
     for row in ROWS:
+        does: Callable[..., object] = partial(attrgetter(row.does)(window), *row.args)
+        if row.fills:
+            inner = menus[row.menu].addMenu(row.text)
+            inner.aboutToShow.connect(partial(does, inner))
+            continue
         action = menus[row.menu].addAction(row.text)
         action.setShortcut(row.key)
-        does: Callable[..., object] = partial(attrgetter(row.does)(window), *row.args)
         if row.toggles:
             action.setCheckable(True)
             action.setChecked(row.on)

@@ -56,6 +56,8 @@ def lay_out(
         body.addWidget(part)
     body.setStretchFactor(1, 1)
     body.setSizes([265, 890, 345])
+    for splitter, name in ((maps, "maps"), (middle, "middle"), (body, "body")):
+        splitter.setObjectName(f"{name} splitter")
     return _column(message, body)
 
 

@@ -5,14 +5,14 @@ from __future__ import annotations
 from pathlib import Path
 
 from PySide6.QtGui import QCloseEvent
-from PySide6.QtWidgets import QFileDialog, QLabel, QMainWindow, QMessageBox, QProgressBar, QWidget
+from PySide6.QtWidgets import QFileDialog, QLabel, QMainWindow, QProgressBar, QWidget
 
-from app.draw.picture import picture_doubt
 from app.draw.sheet import save_map
 from app.window.actions import build_menus, follow_stack
 from app.window.dialogs.add_antenna import AddAntenna
 from app.window.document import Document
 from app.window.fence_tools import FenceTools
+from app.window.files import Files
 from app.window.geometry import keep_geometry, restore_geometry
 from app.window.layout import lay_out, plain
 from app.window.maps import Maps
@@ -29,7 +29,6 @@ from core.reading.cautions import SHORT
 from core.reading.data import Reading
 from core.site.site import Antenna
 
-_SITE_FILES = "Isofence sites (*.json);;All files (*)"
 _PICTURES = "PNG (*.png);;SVG (*.svg);;PDF (*.pdf)"
 
 
@@ -43,6 +42,7 @@ class MainWindow(QMainWindow):
         self.panes = tuple(Pane(plane, cache) for plane in (Plan(), Elevation()))
         self.maps = Maps(self.document, self.panes)
         self.fences = FenceTools(self.document, self.maps.pane("plan").canvas, self.maps)
+        self.files = Files(self.document, self)
         self.panels = make_panels(self.document)
         self.message, self.progress = QLabel(), QProgressBar()
         self.titles = {pane.name: QLabel() for pane in self.panes}
@@ -50,7 +50,7 @@ class MainWindow(QMainWindow):
         self._connect()
         self.actions_by_name = build_menus(self)
         follow_stack(self.document.stack, self.actions_by_name)
-        self.setMinimumSize(1100, 700)
+        self.setMinimumSize(900, 600)
         self.resize(1500, 900)
         restore_geometry(self)
         self._title()
@@ -102,8 +102,11 @@ class MainWindow(QMainWindow):
         self.maps.proving.said.connect(self.statusBar().showMessage)
         self.maps.working.connect(self.progress.setVisible)
         self.maps.scene_changed.connect(self._titles)
-        self.fences.refused.connect(self.complain)
-        self.fences.accepted.connect(self._accepted)
+        for tool in (self.fences, self.files):
+            tool.refused.connect(self.complain)
+            tool.accepted.connect(self._accepted)
+        self.files.leaving.connect(self.fences.stop)
+        self.document.opened.connect(self._opened)
         self.fences.working.connect(self.statusBar().showMessage)
         self.document.site_changed.connect(lambda _: self.message.hide())
 
@@ -154,55 +157,18 @@ class MainWindow(QMainWindow):
 
     def open(self, path: Path) -> bool:
         """Open a site; on an error keep what there was and say why."""
-        self.fences.stop()
-        try:
-            self.document.open(path)
-        except InputError as error:
-            self.complain(error.line())
-            return False
-        self.message.hide()
+        return self.files.open(path)
+
+    def _opened(self) -> None:
         self._show_reading(None)
         self._title()
-        doubt = picture_doubt(self.document.site, self.document.folder)
-        if doubt:
-            self.complain(doubt[0].upper() + doubt[1:])
-        return True
-
-    def ask_open(self) -> None:
-        """Ask for a site file and open it."""
-        if not self._may_leave():
-            return
-        name, _ = QFileDialog.getOpenFileName(
-            self, "Open site", str(self.document.folder or ""), _SITE_FILES
-        )
-        if name:
-            self.open(Path(name))
-
-    def save(self) -> bool:
-        """Save to the present path, or ask for one."""
-        return self._save(self.document.path) if self.document.path else self.ask_save()
-
-    def ask_save(self) -> bool:
-        """Ask for a path and save."""
-        name, _ = QFileDialog.getSaveFileName(
-            self, "Save site", str(self.document.path or "site.json"), _SITE_FILES
-        )
-        return self._save(Path(name)) if name else False
-
-    def _save(self, path: Path) -> bool:
-        try:
-            self.document.save(path)
-        except InputError as error:
-            self.complain(error.line())
-            return False
-        self.message.hide()
-        return True
 
     def ask_export(self, pane: str) -> None:
         """Ask for a path and write the map of a pane as a sheet."""
-        name, _ = QFileDialog.getSaveFileName(self, "Export map", "map.png", _PICTURES)
-        if name:
-            self.export(pane, Path(name))
+        name, chosen = QFileDialog.getSaveFileName(self, "Export map", "map.png", _PICTURES)
+        path = self.files.ended(name, f".{chosen.partition(' ')[0].lower() or 'png'}")
+        if path is not None:
+            self.export(pane, path)
 
     def export(self, pane: str, path: Path) -> bool:
         """Write a map as a sheet: the picture on screen is the one that prints."""
@@ -219,7 +185,7 @@ class MainWindow(QMainWindow):
         except InputError as error:
             self.complain(error.line())
             return False
-        self.statusBar().showMessage(f"Written: {path}")
+        self._accepted(f"Written: {path}")
         return True
 
     def ask_add(self) -> None:
@@ -243,17 +209,8 @@ class MainWindow(QMainWindow):
         if index is not None:
             self.document.remove(index)
 
-    def _may_leave(self) -> bool:
-        if not self.document.dirty:
-            return True
-        b = QMessageBox.StandardButton
-        answer = QMessageBox.question(
-            self, "Unsaved changes", "Save the changes to this site?", b.Save | b.Discard | b.Cancel
-        )
-        return answer == b.Discard or (answer == b.Save and self.save())
-
     def closeEvent(self, event: QCloseEvent) -> None:
-        if not self._may_leave():
+        if not self.files.may_leave():
             event.ignore()
             return
         self.maps.close()
