@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
+from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
@@ -73,6 +74,11 @@ class LadderStrip:
         self.curves: Axes = figure.add_axes(
             (left + third, bottom, width - third, height), sharey=self.spans
         )
+        # Artists are made once and updated: what follows a strip is taken off before the next one.
+        self._shown: list[Artist] = []
+        self._written: tuple[list[float], list[str]] = ([], [])
+        self._columns = 0
+        self._furnish()
 
     def place(self, rect: tuple[float, float, float, float]) -> None:
         """Put the strip into another part of its figure."""
@@ -86,12 +92,9 @@ class LadderStrip:
         heights = [p[2] for p in strip.ladder.points]
         low, high = min(heights), max(heights)
         room = max(0.3, 0.02 * (high - low))
-        for axes in (self.spans, self.curves):
-            axes.clear()
-            axes.set_facecolor(self.paper)
-            axes.tick_params(labelsize=7.5, colors=self.ink, length=3)
-            for spine in axes.spines.values():
-                spine.set_color(self.ink)
+        for artist in self._shown:
+            artist.remove()
+        self._shown = []
         self.spans.set_ylim(low - room, high + room)
         self._curves(strip)
         self._spans(strip, low, high)
@@ -105,9 +108,12 @@ class LadderStrip:
         figure = self.spans.figure
         return max(self.spans.get_window_extent().height * 72.0 / float(figure.dpi), 1.0)
 
-    # curves ----------------------------------------------------------------------------------------
-
-    def _curves(self, strip: Strip) -> None:
+    def _furnish(self) -> None:
+        for axes in (self.spans, self.curves):
+            axes.set_facecolor(self.paper)
+            axes.tick_params(labelsize=7.5, colors=self.ink, length=3)
+            for spine in axes.spines.values():
+                spine.set_color(self.ink)
         axes = self.curves
         axes.set_xscale("log")
         axes.set_xlim(LEFT, RIGHT)
@@ -117,17 +123,26 @@ class LadderStrip:
         axes.grid(axis="x", color=self.ink, alpha=0.15, lw=0.8)
         axes.axvline(100.0, color=self.ink, lw=2.4, zorder=3)
         axes.axvline(1000.0, color=self.ink, lw=1.2, ls=(0, (4, 2)), zorder=3)
-        axes.annotate(
+        self.spans.tick_params(axis="x", length=0)
+        self.spans.axvline(1.0, color=self.ink, lw=0.6)
+
+    # curves ----------------------------------------------------------------------------------------
+
+    def _curves(self, strip: Strip) -> None:
+        axes = self.curves
+        words = axes.annotate(
             f"% of {strip.site.limit_set}\nheavy: worker\nthin: public", (1.0, 0.0), (0.0, -17.0),
             xycoords="axes fraction", textcoords="offset points", ha="right", va="top", fontsize=7.5,
             color=self.ink,
         )  # fmt: skip
+        self._shown.append(words)
         if strip.profile is not None:
             self._drawn(strip.profile)
         self._emitters(strip)
         if strip.pin is not None:
-            axes.axhline(strip.pin, color=style.PIN, lw=1.2, ls=(0, (6, 3)), zorder=6)
-            self.spans.axhline(strip.pin, color=style.PIN, lw=1.2, ls=(0, (6, 3)), zorder=6)
+            for part in (axes, self.spans):
+                line = part.axhline(strip.pin, color=style.PIN, lw=1.2, ls=(0, (6, 3)), zorder=6)
+                self._shown.append(line)
 
     def _drawn(self, profile: Profile) -> None:
         up = profile.places[:, 2]
@@ -135,17 +150,15 @@ class LadderStrip:
             percent = np.clip(100.0 * profile.of(tier), LEFT, RIGHT)
             (line,) = self.curves.plot(percent, up, color=self.ink, lw=width, zorder=4)
             line.set_gid(tier)
+            self._shown.append(line)
+        half = 0.5 * float(np.abs(np.diff(up)).max())
         edges = np.flatnonzero(np.diff(np.concatenate([[False], profile.reactive, [False]])))
         for a, b in edges.reshape(-1, 2):
-            self.curves.axhspan(
-                up[a],
-                up[b - 1],
-                facecolor="none",
-                edgecolor=self.ink,
-                hatch="xxxx",
-                lw=0.0,
-                zorder=2,
+            ends = up[a:b].min() - half, up[a:b].max() + half
+            region = self.curves.axhspan(
+                *ends, facecolor="none", edgecolor=self.ink, hatch="xxxx", lw=0.0, zorder=2
             )
+            self._shown.append(region)
 
     def _emitters(self, strip: Strip) -> None:
         """Mark where antennas are, by their numbers; those so near that words would meet share them."""
@@ -160,7 +173,7 @@ class LadderStrip:
             if ends.max() < low or ends.min() > high:
                 continue
             colour = style.STRUCTURE if antenna.state.factor == 0.0 else self.ink
-            axes.plot(
+            self._shown += axes.plot(
                 [RIGHT * 0.8] * 2, [max(ends.min(), low), min(ends.max(), high)],
                 color=colour, lw=3.0, solid_capstyle="butt", zorder=5,
             )  # fmt: skip
@@ -171,11 +184,12 @@ class LadderStrip:
             else:
                 near[1].append(i)
         for middle, members in places:
-            axes.text(
+            note = axes.text(
                 RIGHT * 0.55, middle, numbers(members), fontsize=7.5, fontweight="bold",
                 ha="right", va="center", color=self.ink, zorder=7, clip_on=True,
                 bbox={"facecolor": self.paper, "edgecolor": "none", "pad": 0.6, "alpha": 0.85},
             )  # fmt: skip
+            self._shown.append(note)
 
     # spans -----------------------------------------------------------------------------------------
 
@@ -183,12 +197,11 @@ class LadderStrip:
         axes = self.spans
         stops = [f for f in strip.site.fences if f.ladder == strip.ladder.name]
         shown = _COLUMNS if stops else _COLUMNS[:2]
-        axes.set_xlim(0.0, len(shown))
-        axes.set_xticks(
-            [i + 0.5 for i in range(len(shown))], labels=shown, rotation=90, color=self.ink
-        )
-        axes.tick_params(axis="x", length=0)
-        axes.axvline(1.0, color=self.ink, lw=0.6)
+        if len(shown) != self._columns:
+            self._columns = len(shown)
+            axes.set_xlim(0.0, len(shown))
+            places = [i + 0.5 for i in range(len(shown))]
+            axes.set_xticks(places, labels=shown, rotation=90, color=self.ink)
         alpha = _DIM if strip.stale else 1.0
         written: list[float] = [low, high]
         for i, tier in enumerate(TIERS):
@@ -197,27 +210,26 @@ class LadderStrip:
                 continue
             for a, b in closed_spans(zone.intervals, feet=strip.feet):
                 a, b = max(a, low), min(b, high)
-                axes.add_patch(
-                    Rectangle(
-                        (i + 0.08, a), 0.84, b - a, facecolor=style.ZONE_FILLS[tier], alpha=alpha,
-                        edgecolor=style.INK, hatch=style.ZONE_HATCHES[tier], lw=1.0, zorder=2, gid=tier,
-                    )
+                box = Rectangle(
+                    (i + 0.08, a), 0.84, b - a, facecolor=style.ZONE_FILLS[tier], alpha=alpha,
+                    edgecolor=style.INK, hatch=style.ZONE_HATCHES[tier], lw=1.0, zorder=2, gid=tier,
                 )  # fmt: skip
+                self._shown.append(axes.add_patch(box))
                 if tier == "occupational":
                     written += [a, b]
         for fence in stops:
             for a, b in fence.stops:
-                axes.add_patch(
-                    Rectangle(
-                        (2.2, a), 0.6, b - a, facecolor=style.PIN, lw=0.0, zorder=2, gid=fence.name
-                    )
+                box = Rectangle(
+                    (2.2, a), 0.6, b - a, facecolor=style.PIN, lw=0.0, zorder=2, gid=fence.name
                 )
+                self._shown.append(axes.add_patch(box))
         if strip.stale or not strip.zones:
-            axes.text(
+            said = axes.text(
                 0.5, 0.5, "being proven…", rotation=90, ha="center", va="center", fontsize=8,
                 color=self.ink, transform=axes.transAxes, zorder=8,
                 bbox={"facecolor": self.paper, "edgecolor": "none", "pad": 1.5, "alpha": 0.85},
             )  # fmt: skip
+            self._shown.append(said)
         self._heights(written, strip)
 
     def _heights(self, written: list[float], strip: Strip) -> None:
@@ -229,5 +241,6 @@ class LadderStrip:
             if all(abs(height - k) >= grain for k in kept):
                 kept.append(height)
         labels = [show_height(h, feet=strip.feet) for h in kept]
-        self.spans.set_yticks(kept, labels=labels)
-        self.spans.tick_params(axis="y", labelsize=7.5, colors=self.ink)
+        if (kept, labels) != self._written:
+            self._written = kept, labels
+            self.spans.set_yticks(kept, labels=labels)

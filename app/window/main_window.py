@@ -101,6 +101,7 @@ class MainWindow(QMainWindow):
         self.maps.hover.connect(self.statusBar().showMessage)
         self.maps.proving.said.connect(self.statusBar().showMessage)
         self.maps.working.connect(self.progress.setVisible)
+        self.maps.working.connect(self._ladders.hold)
         self.maps.scene_changed.connect(self._titles)
         for tool in (self.fences, self.files):
             tool.refused.connect(self.complain)
@@ -121,9 +122,13 @@ class MainWindow(QMainWindow):
 
     def show_ladders(self, on: bool) -> None:
         """Show the strip of a ladder beside the maps, or not."""
+        self._ladders.want(on)
+
+    @property
+    def _ladders(self) -> LadderPane:
         strip = self.panel("ladder strip")
         assert isinstance(strip, LadderPane)
-        strip.want(on)
+        return strip
 
     def _accepted(self, text: str) -> None:
         self.message.hide()

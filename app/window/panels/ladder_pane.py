@@ -9,7 +9,7 @@ import numpy as np
 from matplotlib.backend_bases import MouseEvent
 from matplotlib.backends.backend_qtagg import FigureCanvasQTAgg
 from matplotlib.figure import Figure
-from PySide6.QtCore import QEvent, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QComboBox, QLabel, QVBoxLayout, QWidget
 
@@ -21,6 +21,7 @@ from app.window.scene import Scene
 from core.exposure.profile import Profile, profile
 from core.exposure.raster import LayerCache
 from core.limits.tier import TIERS, Tier
+from core.progress import Asked
 from core.proof.tolerance import Ceiling
 from core.reading.data import Reading
 from core.site.places import Ladder
@@ -31,6 +32,8 @@ from core.zones.ladders import LadderZone, ladder_zone
 
 CEILING = Ceiling(seconds=30.0)
 """The strip waits at most this long for one proof; past it the spans are looser and say so."""
+QUIET = 600
+"""ms without a change before spans are proven: maps and percents come first."""
 _STEPS = {
     Qt.Key.Key_Up: 0.5, Qt.Key.Key_Down: -0.5, Qt.Key.Key_PageUp: 5.0, Qt.Key.Key_PageDown: -5.0,
 }  # fmt: skip
@@ -85,12 +88,17 @@ class LadderPane(QWidget, Panel):
         self.profile: Profile | None = None
         self.proven: _Proven | None = None
         self._asked: _Asked | None = None
+        self._weighed: _Asked | None = None
         self._scene: Scene | None = None
+        self._computing = self._held = False
+        self.worker.busy.connect(self._set_computing)
         self.worker.done.connect(self._take)
         self.worker.failed.connect(self.refused)
         self.box.activated.connect(lambda _: self._follow())
         self.canvas.heights.connect(self._pin_at)
         self.canvas.stepped.connect(self._step)
+        self._later = QTimer(self, singleShot=True, interval=QUIET)
+        self._later.timeout.connect(self._go_on)
         self.hide()
 
     @property
@@ -124,8 +132,13 @@ class LadderPane(QWidget, Panel):
         if event.type() == QEvent.Type.PaletteChange:
             self._draw()
 
+    def hold(self, on: bool) -> None:
+        """Begin no long work while the maps are being drawn, or go on."""
+        self._held = on
+
     def stop(self) -> None:
         """Stop any work."""
+        self._later.stop()
         self.worker.close()
 
     @property
@@ -146,21 +159,37 @@ class LadderPane(QWidget, Panel):
         asked = _Asked(replace(scene.site, fences=()), ladder, scene.look.climb_body)
         if asked != self._asked:
             self._asked = asked
-            self.worker.submit(self._work(asked, prove=not scene.dragging))
-        elif self.stale and not scene.dragging and self.profile is not None:
-            self.worker.submit(self._work(asked, prove=True))
+            # A ladder that is new waits until the maps are there; what is only weighed anew follows at once.
+            known = self.profile is not None and self.profile.ladder == ladder.name
+            if known and not scene.dragging:
+                self._weigh(asked)
+            self._later.start()
         self._draw()
 
-    def _work(
-        self, asked: _Asked, *, prove: bool
-    ) -> Callable[[Callable[[], bool], Callable[[Profile | _Proven], None]], None]:
-        cache, known = self.cache, self.proven is not None and self.proven.asked == asked
+    def _weigh(self, asked: _Asked) -> None:
+        cache, self._weighed = self.cache, asked
 
-        def work(cancelled: Callable[[], bool], emit: Callable[[Profile | _Proven], None]) -> None:
+        def work(cancelled: Asked, emit: Callable[[Profile], None]) -> None:
+            emit(profile(asked.site, asked.ladder, asked.body, cache, cancelled=cancelled))
+
+        self.worker.submit(work)
+
+    def _go_on(self) -> None:
+        """Compute what is missing, once nothing has changed for a while: percents first, then the proof."""
+        asked, scene = self._asked, self._scene
+        if asked is None or scene is None:
+            return
+        if scene.dragging or self._computing or self._held:
+            self._later.start()
+        elif self._weighed != asked:
+            self._weigh(asked)
+            self._later.start()
+        elif self.stale:
+            self._prove(asked)
+
+    def _prove(self, asked: _Asked) -> None:
+        def work(cancelled: Asked, emit: Callable[[_Proven], None]) -> None:
             site, ladder, body = asked.site, asked.ladder, asked.body
-            emit(profile(site, ladder, body, cache, cancelled=cancelled))
-            if not prove or known:
-                return
             zones = {
                 tier: ladder_zone(
                     site, ladder, 1.0, tier, body, cancelled=cancelled, ceiling=CEILING
@@ -169,7 +198,10 @@ class LadderPane(QWidget, Panel):
             }
             emit(_Proven(asked, zones))
 
-        return work
+        self.worker.submit(work)
+
+    def _set_computing(self, on: bool) -> None:
+        self._computing = on
 
     def _take(self, answer: Profile | _Proven | None) -> None:
         match answer:
@@ -181,7 +213,7 @@ class LadderPane(QWidget, Panel):
 
     def _draw(self) -> None:
         scene, ladder = self._scene, self.ladder
-        if scene is None or ladder is None or self.isHidden():
+        if scene is None or ladder is None or self.isHidden() or self.profile is None:
             return
         same = self.proven is not None and self.proven.asked.ladder == ladder
         zones = self.proven.zones if self.proven is not None and same else {}
@@ -239,11 +271,25 @@ class _StripCanvas(FigureCanvasQTAgg):
         self.strip: LadderStrip | None = None
         self.shown: Strip | None = None
         self._colours = ("", "")
+        self._told: tuple[object, ...] = ()
+        self._dirty = False
         self.mpl_connect("button_press_event", self._pressed)
         self.mpl_connect("resize_event", lambda _: self._again())
 
     def show_strip(self, strip: Strip, paper: str, ink: str) -> None:
-        """Draw a strip in the colours of the desktop."""
+        """Draw a strip in the colours of the desktop, once for however many changes come in a row."""
+        told = (
+            strip.site,
+            strip.ladder,
+            id(strip.profile),
+            id(strip.zones),
+            strip.stale,
+            strip.feet,
+            strip.pin,
+        )
+        if self.shown is not None and (paper, ink) == self._colours and told == self._told:
+            return
+        self._told = told
         if self.strip is None or self._colours != (paper, ink):
             self._figure.clear()
             self._figure.set_facecolor(paper)
@@ -259,16 +305,24 @@ class _StripCanvas(FigureCanvasQTAgg):
         return round(self.height() - y)
 
     def _again(self) -> None:
-        if self.strip is None or self.shown is None:
-            return
+        self._dirty = True
+        self.draw_idle()
+
+    def draw(self) -> None:
+        """Bring the artists up to date, then draw them."""
+        if self._dirty and self.strip is not None and self.shown is not None:
+            self._dirty = False
+            self._bring_up_to_date(self.strip, self.shown)
+        super().draw()
+
+    def _bring_up_to_date(self, drawn: LadderStrip, shown: Strip) -> None:
         wide, tall = self.width(), self.height()
         # Room in pixels for heights at the left and words below.
-        self.strip.place((44.0 / wide, 62.0 / tall, 1.0 - 50.0 / wide, 1.0 - 70.0 / tall))
-        self.strip.show(self.shown)
+        drawn.place((44.0 / wide, 62.0 / tall, 1.0 - 50.0 / wide, 1.0 - 70.0 / tall))
+        drawn.show(shown)
         focus = self.hasFocus()
-        for spine in self.strip.curves.spines.values():
+        for spine in drawn.curves.spines.values():
             spine.set_linewidth(2.0 if focus else 0.8)
-        self.draw_idle()
 
     def _pressed(self, event: MouseEvent) -> None:
         if event.button == 1 and self.strip is not None:

@@ -58,6 +58,7 @@ def test_it_shows_both_tiers_the_proven_spans_and_says_which_may_be_used(
 ) -> None:
     drawn = strip.canvas.strip
     assert drawn is not None
+    strip.canvas.draw()
     lines = {line.get_gid(): line for line in drawn.curves.lines}
     assert (lines["public"].get_xdata() >= lines["occupational"].get_xdata()).all()
     assert lines["occupational"].get_linewidth() > lines["public"].get_linewidth()
@@ -96,6 +97,7 @@ def test_what_is_no_longer_proven_is_dim_until_it_is_again(
     window: MainWindow, strip: LadderPane
 ) -> None:
     def dim() -> bool:
+        strip.canvas.draw()
         assert strip.canvas.strip is not None
         boxes = [p for p in strip.canvas.strip.spans.patches if p.get_gid() == "public"]
         return bool(boxes) and all(p.get_alpha() < 0.5 for p in boxes)
@@ -116,6 +118,7 @@ def test_a_fence_or_a_unit_proves_nothing_anew(window: MainWindow, strip: Ladder
     settle(window)
     assert strip.proven is proven
     assert not strip.stale
+    strip.canvas.draw()
     assert strip.canvas.strip is not None
     (box,) = [p for p in strip.canvas.strip.spans.patches if p.get_gid() == "stops"]
     assert (box.get_y(), box.get_height()) == (20.0, 20.0)
@@ -143,5 +146,7 @@ def test_a_click_and_keys_read_there(window: MainWindow, strip: LadderPane) -> N
     QTest.keyClick(canvas, Qt.Key.Key_Up)
     wait_for(lambda: reading.reading.position[2] != z)
     assert reading.reading.position[2] == pytest.approx(z + 0.5)
+    settle(window)
+    canvas.draw()
     lines = canvas.strip.curves.get_lines()
     assert any(np.allclose(line.get_ydata(), z + 0.5) for line in lines)
