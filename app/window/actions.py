@@ -92,6 +92,8 @@ ROWS = (
     Row("&View", f"Move the pin right by {_STEP:g} m", "Alt+Right", "maps.nudge", (_STEP, 0.0)),
     Row("&View", f"Move the pin up by {_STEP:g} m", "Alt+Up", "maps.nudge", (0.0, _STEP)),
     Row("&View", f"Move the pin down by {_STEP:g} m", "Alt+Down", "maps.nudge", (0.0, -_STEP)),
+    Row("&Help", "&Help: method, words, cautions, keys", "F1", "guide.show_help"),
+    Row("&Help", "&About Isofence", "", "guide.show_about"),
 )  # fmt: skip
 
 

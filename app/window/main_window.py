@@ -14,6 +14,7 @@ from app.window.document import Document
 from app.window.fence_tools import FenceTools
 from app.window.files import Files
 from app.window.geometry import keep_geometry, restore_geometry
+from app.window.guide import Guide
 from app.window.layout import lay_out, plain
 from app.window.maps import Maps
 from app.window.pane import Pane
@@ -43,6 +44,7 @@ class MainWindow(QMainWindow):
         self.maps = Maps(self.document, self.panes)
         self.fences = FenceTools(self.document, self.maps.pane("plan").canvas, self.maps)
         self.files = Files(self.document, self)
+        self.guide = Guide(self, self.files)
         self.panels = make_panels(self.document)
         self.message, self.progress = QLabel(), QProgressBar()
         self.titles = {pane.name: QLabel() for pane in self.panes}

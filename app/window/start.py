@@ -22,7 +22,9 @@ def run_window(site: str | None) -> int:
     window = MainWindow()
     _catch_unexpected(window)
     window.show()
-    if site is not None:
+    if site is None:
+        window.guide.welcome()
+    else:
         window.open(Path(site))
     return app.exec()
 
