@@ -124,4 +124,6 @@ def draw_ladder_fences(view: Drawing, site: Site, plane: ElevationView) -> None:
             )
             check = view.checks.get(fence.name)
             state = f", {check.words(feet=view.feet)}" if check is not None else ""
-            view.note(f"no stop {low:.1f} to {high:.1f} m{state}", u, high, (8, -10))
+            scale, unit = (FOOT, "ft") if view.feet else (1.0, "m")
+            span = f"{low / scale:.1f} to {high / scale:.1f} {unit}"
+            view.note(f"no stop {span}{state}", u, high, (8, -10))

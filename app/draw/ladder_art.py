@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from matplotlib.artist import Artist
 from matplotlib.axes import Axes
+from matplotlib.colors import to_rgb
 from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
@@ -26,6 +27,8 @@ _APART = 11.0
 """Points between two heights that are written."""
 _COLUMNS = ("public", "worker", "fence")
 _DIM = 0.35
+PIN_ON_DARK = "#f07ab8"
+"""The colour of pins and stops on a dark ground."""
 
 
 @dataclass(frozen=True)
@@ -69,6 +72,7 @@ class LadderStrip:
     ) -> None:
         left, bottom, width, height = rect
         self.paper, self.ink = paper, ink
+        self.pin = style.PIN if luminance(paper) > 0.3 else PIN_ON_DARK
         third = 0.3 * width
         self.spans: Axes = figure.add_axes((left, bottom, third, height))
         self.curves: Axes = figure.add_axes(
@@ -141,7 +145,7 @@ class LadderStrip:
         self._emitters(strip)
         if strip.pin is not None:
             for part in (axes, self.spans):
-                line = part.axhline(strip.pin, color=style.PIN, lw=1.2, ls=(0, (6, 3)), zorder=6)
+                line = part.axhline(strip.pin, color=self.pin, lw=1.2, ls=(0, (6, 3)), zorder=6)
                 self._shown.append(line)
 
     def _drawn(self, profile: Profile) -> None:
@@ -220,7 +224,7 @@ class LadderStrip:
         for fence in stops:
             for a, b in fence.stops:
                 box = Rectangle(
-                    (2.2, a), 0.6, b - a, facecolor=style.PIN, lw=0.0, zorder=2, gid=fence.name
+                    (2.2, a), 0.6, b - a, facecolor=self.pin, lw=0.0, zorder=2, gid=fence.name
                 )
                 self._shown.append(axes.add_patch(box))
         if strip.stale or not strip.zones:
@@ -244,3 +248,10 @@ class LadderStrip:
         if (kept, labels) != self._written:
             self._written = kept, labels
             self.spans.set_yticks(kept, labels=labels)
+
+
+def luminance(colour: str) -> float:
+    """Return the relative luminance of a colour, 0 to 1 (WCAG 2.1)."""
+    rgb = np.array(to_rgb(colour))
+    linear = np.where(rgb <= 0.04045, rgb / 12.92, ((rgb + 0.055) / 1.055) ** 2.4)
+    return float(linear @ [0.2126, 0.7152, 0.0722])

@@ -95,6 +95,7 @@ class Controls(QWidget, Panel):
         layout.addWidget(self.note)
         layout.addStretch(1)
         document.site_changed.connect(self.show_site)
+        self.show_site(document.site)
         for box in (self.tier, self.where, self.body):
             box.activated.connect(self._look)
         for field in (self.metres, self.azimuth):
@@ -178,7 +179,7 @@ def _box(name: str, items: list[tuple[str, object]]) -> QComboBox:
     box = QComboBox()
     box.setObjectName(name)
     box.setAccessibleName(name)
-    box.setMinimumContentsLength(12)
+    box.setMinimumContentsLength(9)
     box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
     for text, data in items:
         box.addItem(text, data)

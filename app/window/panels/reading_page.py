@@ -187,7 +187,7 @@ def _tier(line: TierLine, key: str, *, reactive: bool) -> str:
     more = ("" if line.peak is None else peak_words(line.peak), line.fix)
     said = "".join(f"<br>{escape(text)}" for text in more if text)
     return (
-        f"<p><b>{show_percent(line.total)}</b> of {key} {escape(line.name)}: "
+        f"<p><b>{escape(show_percent(line.total))}</b> of {key} {escape(line.name)}: "
         f"{margin_words(line)}; {line.side}{said}</p>"
     )
 
@@ -215,7 +215,7 @@ def _rows(e: SourceLine, reading: Reading, palette: QPalette, *, unfolded: bool)
         said = "<b>no figure</b>" if e.reactive else f"nothing: {escape(e.state)}"
         return [f"<tr><td>{link}</td><td colspan='2' align='right'>&nbsp;{said}</td></tr>"]
     figures = "".join(
-        f"<td align='right'>&nbsp;{show_percent(v).replace(' ', '&nbsp;')}</td>"
+        f"<td align='right'>&nbsp;{escape(show_percent(v)).replace(' ', '&nbsp;')}</td>"
         for v in (e.public, e.occupational)
     )
     drawn = _drawn(share(e, reading), palette)

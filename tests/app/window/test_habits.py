@@ -219,6 +219,7 @@ def test_files_have_the_rights_of_the_users_own_mask(
 
 
 def test_help_has_method_words_cautions_and_every_key(window: MainWindow) -> None:
+    settle(window)
     QTest.keyClick(window, Qt.Key.Key_F1)
     page = window.guide.help
     assert page is not None

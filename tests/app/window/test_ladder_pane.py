@@ -6,15 +6,19 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from matplotlib.colors import to_hex
 from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QColor, QPalette
 from PySide6.QtTest import QTest
 
+from app.draw import style
 from app.window.main_window import MainWindow
 from app.window.panels.ladder_pane import LadderPane
 from core.site.places import Fence, Ladder
 from core.site.site import Condition, Site, State
 from core.zones.climbing import free_spans
 from core.zones.ladders import ladder_zone, show_height
+from support.colours import DARK, LIGHT, contrast
 from support.simple_sites import FREE, ground, isotropic
 from support.windows import settle, wait_for
 
@@ -126,6 +130,38 @@ def test_a_fence_or_a_unit_proves_nothing_anew(window: MainWindow, strip: Ladder
     settle(window)
     assert strip.proven is proven
     assert " ft" in strip.words.text()
+
+
+@pytest.mark.parametrize("palette", [LIGHT, DARK], ids=["light", "dark"])
+def test_the_strip_can_be_read_on_any_desktop(strip: LadderPane, palette: QPalette) -> None:
+    # WCAG 2.1: 4.5 to 1 for words (1.4.3), 3 to 1 for what has to be seen of a drawing (1.4.11).
+    strip.setPalette(palette)
+    strip.canvas.draw()
+    drawn = strip.canvas.strip
+    assert drawn is not None
+    ground = QColor(drawn.paper)
+    assert drawn.paper == palette.color(QPalette.ColorRole.Base).name()
+    assert contrast(QColor(drawn.ink), ground) >= 4.5
+    assert contrast(QColor(drawn.pin), ground) >= 3.0
+    for artist in (*drawn.curves.lines, *drawn.curves.texts):
+        colour = QColor(to_hex(artist.get_color()))
+        assert contrast(colour, ground) >= (4.5 if artist in drawn.curves.texts else 3.0)
+    for tier in ("public", "occupational"):
+        assert contrast(QColor(style.INK), QColor(style.ZONE_FILLS[tier])) >= 3.0
+
+
+def test_no_word_of_the_strip_is_cut_off(strip: LadderPane) -> None:
+    strip.canvas.draw()
+    drawn = strip.canvas.strip
+    assert drawn is not None
+    figure = drawn.curves.figure
+    whole = figure.bbox
+    labels = [*drawn.spans.get_yticklabels(), *drawn.spans.get_xticklabels(), *drawn.curves.texts]
+    for label in labels:
+        box = label.get_window_extent()
+        assert box.x0 >= whole.x0 - 1, label.get_text()
+        assert box.x1 <= whole.x1 + 1, label.get_text()
+        assert box.y0 >= whole.y0 - 1, label.get_text()
 
 
 def test_a_click_and_keys_read_there(window: MainWindow, strip: LadderPane) -> None:

@@ -6,7 +6,7 @@ import re
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
-from PySide6.QtGui import QColor, QPalette, QTextCursor
+from PySide6.QtGui import QColor, QPalette, QTextCursor, QTextDocument
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
@@ -115,6 +115,17 @@ def test_page_and_text_say_the_same_reasons(pinned: ReadingPage) -> None:
         for text in (one.why, one.reflection, *one.power_words, *one.assumptions):
             assert " ".join(text.split()) in flat
             assert text in pinned.toPlainText()
+
+
+def test_every_percent_is_on_the_page_however_small(roof: Site) -> None:
+    reading = read(roof, (2.0, 12.0, 16.0))
+    shown = QTextDocument()
+    shown.setHtml(page(reading, LIGHT))
+    text = shown.toPlainText().replace("\xa0", " ")
+    figures = [show_percent(v) for e in reading.emitters for v in (e.public, e.occupational)]
+    assert "< 0.001 %" in figures
+    for figure in set(figures):
+        assert text.count(figure) >= figures.count(figure)
 
 
 @pytest.mark.parametrize("palette", [LIGHT, DARK], ids=["light", "dark"])

@@ -12,6 +12,7 @@ from app.window.main_window import MainWindow
 from core.errors import InputError
 from core.units import FOOT
 from support.places import DEMOS
+from support.simple_sites import isotropic
 from support.windows import settle
 
 ROOF = DEMOS / "harrow-lane-roof" / "harrow-lane-roof.json"
@@ -139,3 +140,19 @@ def test_a_cell_can_be_edited_without_a_word_from_qt(
         settle(window)
         assert window.document.site.antennas[0].carriers[0].power.transmitter == wanted
     assert "commitData" not in "".join(capfd.readouterr())
+
+
+def test_an_empty_site_shows_the_settings_that_it_has(window: MainWindow) -> None:
+    controls = window.panel("controls")
+
+    def shown() -> tuple[object, ...]:
+        return (
+            controls.limits.currentData(),
+            controls.reflection.currentData(),
+            controls.estimate.currentData(),
+        )
+
+    before, site = shown(), window.document.site
+    assert before == (site.limit_set, site.reflection.kind.value, site.conservative)
+    window.document.add(isotropic("a", 98e6, 10.0))
+    assert shown() == before
