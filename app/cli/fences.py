@@ -30,8 +30,12 @@ def _options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--fit", action="store_true", help="fit fences and write the site with them"
     )
-    parser.add_argument("-o", "--output", metavar="FILE.json")
-    parser.add_argument("--tier", choices=("public", "occupational"), default="public")
+    parser.add_argument(
+        "-o", "--output", metavar="FILE.json", help="where the site with its fences is written"
+    )
+    parser.add_argument(
+        "--tier", choices=("public", "occupational"), default="public", help="whose limit"
+    )
     parser.add_argument(
         "--threshold", type=number, default=100.0, metavar="P", help="percent of the limit"
     )

@@ -27,7 +27,7 @@ from app.window.scene import Look, Scene
 from core.errors import InputError
 from core.exposure.raster import LayerCache
 from core.reading.cautions import SHORT
-from core.reading.data import Reading
+from core.reading.data import NO_SURFACE, Reading
 from core.site.site import Antenna
 
 _PICTURES = "PNG (*.png);;SVG (*.svg);;PDF (*.pdf)"
@@ -153,6 +153,8 @@ class MainWindow(QMainWindow):
 
     def _titles(self, scene: Scene) -> None:
         what = f"percent of {scene.site.limit_set} {scene.look.tier}"
+        if scene.site.antennas and not scene.site.surfaces:
+            what += f". NO VERDICT: {NO_SURFACE}"
         for pane in self.panes:
             title = f"{pane.name.capitalize()} {pane.plane.title(scene)}: {what}"
             self.titles[pane.name].setText(title)

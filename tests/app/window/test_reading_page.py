@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
@@ -19,6 +20,7 @@ from core.site.site import Condition, Site, State
 from core.units import show_percent
 from support.colours import DARK, LIGHT, contrast
 from support.places import DEMOS
+from support.simple_sites import ground, isotropic
 from support.windows import settle, wait_for
 
 ROOF = DEMOS / "harrow-lane-roof" / "harrow-lane-roof.json"
@@ -115,6 +117,21 @@ def test_page_and_text_say_the_same_reasons(pinned: ReadingPage) -> None:
         for text in (one.why, one.reflection, *one.power_words, *one.assumptions):
             assert " ".join(text.split()) in flat
             assert text in pinned.toPlainText()
+
+
+def test_without_a_surface_reading_and_maps_say_first_that_there_is_no_verdict(
+    window: MainWindow,
+) -> None:
+    window.document.add(isotropic("a", 98e6, 1.0))
+    settle(window)
+    for name in ("plan", "elevation"):
+        assert "NO VERDICT: no walking surface is drawn" in window.titles[name].text()
+    shown = window.panel("reading")
+    window.maps.pin(window.maps.pane("plan"), 8.0, 1.0)
+    wait_for(lambda: shown.reading is not None)
+    assert shown.verdict.text().startswith("No verdict: no walking surface is drawn here")
+    window.document.edit("ground", lambda site: replace(site, surfaces=(ground(),)))
+    assert "NO VERDICT" not in window.titles["plan"].text()
 
 
 def test_every_percent_is_on_the_page_however_small(roof: Site) -> None:
