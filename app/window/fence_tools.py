@@ -88,6 +88,11 @@ class FenceTools(QObject):
         self.working.emit("Fitting fences…")
         self.worker.submit(work)
 
+    def cancel(self) -> None:
+        """Fit nothing after all."""
+        self.worker.submit(lambda cancelled, emit: None)
+        self.accepted.emit("Fitting fences was cancelled")
+
     def _known_zone(self, site: Site, tier: Tier) -> Zone | None:
         """Return the zone of the whole plan that is shown, if it is what fences are for."""
         proven = self.maps.proving.shown.get("plan")
@@ -106,6 +111,7 @@ class FenceTools(QObject):
         if site is not self.document.site:
             self.refused.emit("The site has changed while fences were fitted to it. Fit them again")
             return
+        self.maps.proving.know(site, fitted.zone)
         self.document.set_fences(fitted.site.fences, "fit fences")
         lines = sum(bool(f.outline) for f in fitted.made)
         said = f"Fitted: {_counted(lines, 'fence')}, {_counted(len(fitted.made) - lines, 'ladder')} with stops"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from PySide6.QtGui import QCloseEvent
-from PySide6.QtWidgets import QFileDialog, QLabel, QMainWindow, QProgressBar, QWidget
+from PySide6.QtWidgets import QFileDialog, QLabel, QMainWindow, QProgressBar, QPushButton, QWidget
 
 from app.draw.sheet import save_map
 from app.window.actions import build_menus, follow_stack
@@ -47,6 +47,7 @@ class MainWindow(QMainWindow):
         self.guide = Guide(self, self.files)
         self.panels = make_panels(self.document)
         self.message, self.progress = QLabel(), QProgressBar()
+        self.cancel = QPushButton("&Cancel the fit")
         self.titles = {pane.name: QLabel() for pane in self.panes}
         self._furnish()
         self._connect()
@@ -71,6 +72,9 @@ class MainWindow(QMainWindow):
             label.setWordWrap(True)
         placed = tuple(self.panels.values())
         self.setCentralWidget(lay_out(self.message, self.panes, self.titles, placed))
+        self.cancel.setObjectName("cancel fit")
+        self.cancel.hide()
+        self.statusBar().addPermanentWidget(self.cancel)
         self.progress.setRange(0, 0)
         self.progress.setMaximumWidth(110)
         self.progress.hide()
@@ -111,6 +115,8 @@ class MainWindow(QMainWindow):
         self.files.leaving.connect(self.fences.stop)
         self.document.opened.connect(self._opened)
         self.fences.working.connect(self.statusBar().showMessage)
+        self.fences.worker.busy.connect(self.cancel.setVisible)
+        self.cancel.clicked.connect(self.fences.cancel)
         self.document.site_changed.connect(lambda _: self.message.hide())
 
     def set_movable(self, on: bool) -> None:

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from core.exposure.sources import sources
 from core.limits.tier import Tier
 from core.reading.doubts import uncounted
 from core.site.places import Ladder
 from core.site.site import Condition, Site
+from core.views.body import CLIMBING, Body
+from core.views.words import body_words
 from core.zones.ladders import LadderZone, closed_spans, show_height
 
 
@@ -40,7 +43,12 @@ def free_spans(
 
 
 def climb_words(
-    site: Site, ladder: Ladder, zones: Mapping[Tier, LadderZone], *, feet: bool = False
+    site: Site,
+    ladder: Ladder,
+    zones: Mapping[Tier, LadderZone],
+    body: Body = CLIMBING,
+    *,
+    feet: bool = False,
 ) -> list[str]:
     """Return the spans of a ladder under each limit, one line a tier, and what limits what is said.
 
@@ -52,6 +60,8 @@ def climb_words(
         One of its ladders.
     zones : mapping of Tier to LadderZone
         What is proven of it at the limits of both tiers.
+    body : Body
+        For whom; said where it is not a climber's peak.
     feet : bool
         Lengths in feet instead of metres.
     """
@@ -65,6 +75,10 @@ def climb_words(
         lines.append(
             words if zone.complete else f"{words}; the proof met its ceiling, it may be more"
         )
+    if body != CLIMBING:
+        lines.append(f"For a {body_words(body, feet=feet)} only")
+    if not all(s.conservative for s in sources(site)):
+        lines.append("BEST ESTIMATE: it can be low")
     lines += [f"NOT COUNTED: {line}" for line in uncounted(site)]
     off = [a.name for a in site.antennas if a.state.condition is Condition.OFF]
     if off:

@@ -227,7 +227,8 @@ class LadderPane(QWidget, Panel):
         if self.stale:
             lines = ["The spans are being proven…"]
         else:
-            lines = climb_words(scene.site, ladder, zones, feet=scene.look.feet)
+            body = scene.look.climb_body
+            lines = climb_words(scene.site, ladder, zones, body, feet=scene.look.feet)
         self.words.setText("\n".join(lines))
         self.canvas.setAccessibleDescription(self.words.text())
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import time
+from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
@@ -9,8 +11,10 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QTabWidget
 
+from app.window import fence_tools, proving
 from app.window.main_window import MainWindow
 from app.window.panels.fence_list import COLUMNS, FenceList
+from core.progress import Cancelled
 from core.site.places import AccessPoint, Fence, Ladder
 from core.site.site import Site
 from support.simple_sites import FREE, ground, isotropic
@@ -136,6 +140,44 @@ def test_a_row_is_shown_on_the_map_and_removed_with_a_key(
     assert not listed.remove.isEnabled()
     window.document.stack.undo()
     assert list(rows(listed)) == ["mine"]
+
+
+def test_what_a_fit_has_proven_is_not_proven_again_for_its_check(
+    window: MainWindow, listed: FenceList, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def never(*_: object, **__: object) -> None:
+        raise AssertionError("proven again")
+
+    wait_for(lambda: bool(window.maps.scene.checks))
+    # The drawn fence's zone is kept from its own check: a changed power makes all of it new.
+    power = window.document.site.antennas[0].carriers[0].power
+    window.document.set_fences((), "none")
+    window.document.set_power(0, 0, replace(power, eirp=700.0))
+    settle(window)
+    monkeypatch.setattr(proving, "site_zone", never)
+    listed.fit.click()
+    wait_for(lambda: "fence public 1" in window.maps.scene.checks)
+    assert all(check.holds for check in window.maps.scene.checks.values())
+
+
+def test_a_fit_can_be_cancelled(
+    window: MainWindow, listed: FenceList, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    begun = []
+
+    def endless(*_: object, cancelled: Callable[[], bool], **__: object) -> None:
+        begun.append(True)
+        while not cancelled():
+            time.sleep(0.005)
+        raise Cancelled
+
+    monkeypatch.setattr(fence_tools, "fit_site", endless)
+    listed.fit.click()
+    wait_for(lambda: bool(begun) and window.cancel.isVisible())
+    QTest.mouseClick(window.cancel, Qt.MouseButton.LeftButton)
+    wait_for(lambda: not window.cancel.isVisible())
+    assert "cancelled" in window.statusBar().currentMessage()
+    assert window.document.site.fences == (DRAWN,)
 
 
 def test_a_site_that_changed_meanwhile_is_not_fenced(window: MainWindow, listed: FenceList) -> None:

@@ -13,7 +13,7 @@ from core.exposure.totals import exposure
 from core.site.places import Ladder
 from core.site.site import Condition, Site, State
 from core.units import FOOT
-from core.views.body import CLIMBING
+from core.views.body import CLIMBING, POINT
 from core.zones.climbing import climb_words, free_spans
 from core.zones.ladders import Interval, LadderZone, ladder_zone
 from support.simple_sites import FREE, isotropic
@@ -62,5 +62,9 @@ def test_the_words_name_the_spans_and_what_is_not_counted() -> None:
             heights = np.linspace(low, high, 200)
             places = np.stack([0 * heights, 0 * heights, heights], axis=1)
             assert exposure(site, places, CLIMBING).of(tier).total.max() <= 1.0
+    assert "For a single height only" in climb_words(site, LADDER, zones, POINT)
+    bold = climb_words(replace(site, conservative=False), LADDER, zones)
+    assert "BEST ESTIMATE: it can be low" in bold
+    assert "BEST ESTIMATE: it can be low" not in lines
     outside = replace(site, antennas=(isotropic("light", 200e9, 1.0),))
     assert any(line.startswith("NOT COUNTED: light") for line in climb_words(outside, LADDER, {}))
