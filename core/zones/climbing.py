@@ -6,9 +6,9 @@ from collections.abc import Mapping
 
 from core.exposure.sources import sources
 from core.limits.tier import Tier
-from core.reading.doubts import uncounted
+from core.reading.provisos import provisos
 from core.site.places import Ladder
-from core.site.site import Condition, Site
+from core.site.site import Site
 from core.views.body import CLIMBING, Body
 from core.views.words import body_words
 from core.zones.ladders import LadderZone, closed_spans, show_height
@@ -79,9 +79,4 @@ def climb_words(
         lines.append(f"For a {body_words(body, feet=feet)} only")
     if not all(s.conservative for s in sources(site)):
         lines.append("BEST ESTIMATE: it can be low")
-    lines += [f"NOT COUNTED: {line}" for line in uncounted(site)]
-    off = [a.name for a in site.antennas if a.state.condition is Condition.OFF]
-    if off:
-        verb = "is" if len(off) == 1 else "are"
-        lines.append(f"{', '.join(off)} {verb} off but not locked out: not counted")
-    return lines
+    return lines + provisos(site)

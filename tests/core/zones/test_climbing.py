@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from core.exposure.totals import exposure
+from core.reading.provisos import provisos
 from core.site.places import Ladder
 from core.site.site import Condition, Site, State
 from core.units import FOOT
@@ -56,7 +57,8 @@ def test_the_words_name_the_spans_and_what_is_not_counted() -> None:
     lines = climb_words(site, LADDER, zones)
     assert lines[0].startswith("Under FCC public: 3 m to ")
     assert lines[1].startswith("Under FCC occupational: 3 m to ")
-    assert lines[2] == "idle is off but not locked out: not counted"
+    assert lines[2:] == provisos(site)
+    assert lines[2].startswith("NOT COUNTED: idle: off but not locked out")
     for tier, zone in zones.items():
         for low, high in free_spans(LADDER, zone):
             heights = np.linspace(low, high, 200)
