@@ -59,8 +59,6 @@ def bar_lines(bar: Bar, width: int, indent: int = 2) -> list[str]:
     # A limit that is passed has something of the bar behind it.
     end = max([end, *(min(room, cell(at) + 2) for _, at in bar.marks if bar.value > at)])
     cells[:end] = "=" * end
-    if bar.best is not None:
-        cells[cell(bar.best)] = "o"
     names: list[str] = []
     for name, at in bar.marks:
         column = cell(at)
@@ -72,6 +70,12 @@ def bar_lines(bar: Bar, width: int, indent: int = 2) -> list[str]:
                 break
         else:
             names.append(" " * start + name)
+    if bar.best is not None:
+        place = cell(bar.best)
+        beside = next((at for _, at in bar.marks if cell(at) == place), None)
+        # On the same side of a limit as the estimate is.
+        place += 0 if beside is None else 1 if bar.best > beside else -1
+        cells[min(max(place, 0), room - 1)] = "o"
     before = " " * indent
     return [before + "".join(cells), *(before + line for line in names)]
 
