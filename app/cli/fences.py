@@ -21,15 +21,9 @@ from app.cli.options import (
 )
 from core.errors import InputError
 from core.fences.fence import Check
+from core.fences.fitting import fit_site
 from core.fences.held import check_with_zones
-from core.fences.site_fences import (
-    Fit,
-    chain,
-    check_plan,
-    fence_view,
-    fit_ladders,
-    fit_plan,
-)
+from core.fences.site_fences import Fit, chain, check_plan, fence_view
 from core.files.companions import take_along
 from core.files.paths import same_file
 from core.files.site_writer import save_site
@@ -39,7 +33,7 @@ from core.reading.cautions import SHORT
 from core.site.site import Site
 from core.site.terraces import DROP
 from core.units import show_length
-from core.zones.site_zones import SiteZones, site_zone, unknown_sides, unknown_words
+from core.zones.site_zones import SiteZones, unknown_sides, unknown_words
 
 if TYPE_CHECKING:
     from app.draw.furniture import Setup
@@ -54,7 +48,9 @@ def _options(parser: argparse.ArgumentParser) -> None:
         "-o", "--output", metavar="FILE",
         help="the new site (.json, with --fit), or sheets of the fences (.pdf, .png or .svg)",
     )  # fmt: skip
-    parser.add_argument("--tier", choices=("public", "occupational"), default="public")
+    parser.add_argument(
+        "--tier", choices=("public", "occupational"), default="public", help="whose limit"
+    )
     parser.add_argument(
         "--threshold", type=number, default=100.0, metavar="P", help="percent of the limit"
     )
@@ -168,19 +164,16 @@ def _fit(site: Site, args: argparse.Namespace, ceiling: Ceiling) -> int:
         )
     threshold = args.threshold / 100.0
     settings = Fit(args.margin, args.slack, args.corners, args.drop)
-    view = fence_view(site)
-    within = args.region is not None
-    if within:
-        view = replace(view, region=args.region)
-    found = site_zone(site, threshold, args.tier, view, within=within, ceiling=ceiling)
-    made = fit_plan(site, found, settings)
-    checks = check_plan(replace(site, fences=made), made, found, args.drop)
-    made += fit_ladders(
-        site, args.tier, threshold, margin=args.margin, feet=args.feet, ceiling=ceiling
+    fitted = fit_site(
+        site, args.tier, threshold, settings, region=args.region, feet=args.feet, ceiling=ceiling
     )
-    fenced = replace(site, fences=(*site.fences, *made))
+    made, found, fenced = fitted.made, fitted.zone, fitted.site
+    lines = tuple(f for f in made if f.outline)
+    checks = check_plan(replace(site, fences=lines), lines, found, args.drop)
     copied = take_along(site, Path(args.site).parent, output.parent)
     save_site(fenced, output)
+    if fitted.replaced:
+        print(f"in the place of: {', '.join(fitted.replaced)}")
     for fence in made:
         if fence.outline:
             print(f"{fence.name}: {len(fence.outline)} corners")

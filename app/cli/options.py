@@ -77,7 +77,7 @@ def cells(text: str) -> tuple[int, int]:
 
 def site_options(parser: argparse.ArgumentParser) -> None:
     """Add the site file and the named state that :func:`site_of` reads."""
-    parser.add_argument("site")
+    parser.add_argument("site", help="a site file")
     parser.add_argument(
         "--state",
         metavar="NAME",

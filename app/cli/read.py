@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import shutil
 import sys
 from pathlib import Path
 
@@ -31,6 +32,9 @@ from core.site.surfaces import foot_height, standing_on
 from core.views.body import POINT, STANDING, Body
 from core.views.words import posture
 
+_FILE = (100, 24)
+"""Columns and rows where there is no terminal."""
+
 
 def _options(parser: argparse.ArgumentParser) -> None:
     site_options(parser)
@@ -45,6 +49,9 @@ def _options(parser: argparse.ArgumentParser) -> None:
         help="write here instead of to the terminal; a .pdf is a sheet of paper",
     )
     parser.add_argument("--json", action="store_true", help="print data instead of text")
+    parser.add_argument(
+        "--why", action="store_true", help="with the reasons of every emitter and all assumptions"
+    )
     body_options(parser)
     sheet_options(parser)
 
@@ -88,10 +95,15 @@ def read_command(args: argparse.Namespace) -> int:
     text = (
         json.dumps(as_data(reading), indent=2, ensure_ascii=False) + "\n"
         if args.json
-        else as_text(reading)
+        else _text(reading, why=args.why)
     )
     _out(args.output, text)
     return finding(reading)
+
+
+def _text(reading: Reading, *, why: bool) -> str:
+    text = as_text(reading, shutil.get_terminal_size(_FILE).columns, why=why)
+    return text if why else f"{text}\nThe reasons, all assumptions and all cautions: add --why\n"
 
 
 def _read_points(site: Site, args: argparse.Namespace, body: Body) -> int:

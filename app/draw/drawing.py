@@ -20,6 +20,7 @@ class Drawing(Protocol):
     notes: Notes
     checks: dict[str, Check]
     feet: bool
+    selected: str
 
     def add(self, artist: Artist) -> None:
         """Keep an artist until the site is drawn anew."""

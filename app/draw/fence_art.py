@@ -31,7 +31,7 @@ def draw_plan_fences(view: Drawing, site: Site) -> None:
             closed=True,
             fill=False,
             edgecolor=view.palette.pin,
-            lw=2.0,
+            lw=4.0 if fence.name == view.selected else 2.0,
             ls=FENCE_LINE,
             zorder=8.2,
         )
@@ -57,7 +57,9 @@ def draw_plan_fences(view: Drawing, site: Site) -> None:
         for end, upward in ((np.argmax(corners[:, 1]), True), (np.argmin(corners[:, 1]), False)):
             u, v = (float(c) for c in corners[end])
             spots += beyond(u, v, upward=upward, left_first=left)
-        note = view.notes.at_one_of(words, spots)
+        # A leak is said however crowded the map is.
+        leaks = check is not None and not check.holds
+        note = view.notes.at_one_of(words, spots, needed=leaks)
         if note is not None:
             view.add(note)
         if check is not None:
@@ -101,9 +103,16 @@ def draw_ladder_fences(view: Drawing, site: Site, plane: ElevationView) -> None:
         for low, high in fence.stops:
             view.add(
                 view.axes.plot(
-                    [u, u], [low, high], color=view.palette.pin, lw=5, alpha=0.75, zorder=5.5
+                    [u, u],
+                    [low, high],
+                    color=view.palette.pin,
+                    alpha=0.75,
+                    zorder=5.5,
+                    lw=9 if fence.name == view.selected else 5,
                 )[0]
             )
             check = view.checks.get(fence.name)
             state = f", {check.words(feet=view.feet)}" if check is not None else ""
-            view.note(f"no stop {low:.1f} to {high:.1f} m{state}", u, high, (8, -10))
+            scale, unit = (FOOT, "ft") if view.feet else (1.0, "m")
+            span = f"{low / scale:.1f} to {high / scale:.1f} {unit}"
+            view.note(f"no stop {span}{state}", u, high, (8, -10))

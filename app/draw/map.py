@@ -46,6 +46,7 @@ class MapView:
         self.site: Site | None = None
         self.view: View | None = None
         self.feet = False
+        self.selected = ""
         self.checks: dict[str, Check] = {}
         self.notes = Notes(axes, palette)
         self.shading = Shading(axes, palette)
@@ -80,7 +81,7 @@ class MapView:
 
     def show_site(self, site: Site, view: View, selected: str = "", without: str = "") -> None:
         """Draw what stands on the site; shading and zones stay. The antenna ``without`` is left out."""
-        self.site, self.view = site, view
+        self.site, self.view, self.selected = site, view, selected
         _remove(self._static)
         _remove(self._carried)
         u0, v0, u1, v1 = view.bounds

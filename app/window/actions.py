@@ -31,6 +31,10 @@ class Row:
         What it is called with.
     toggles : bool
         It is on or off, and calls with that.
+    on : bool
+        It is on from the start.
+    fills : bool
+        It is a menu of its own: what it calls fills it, each time it is opened.
     hand : bool
         It takes the mouse: at most one of these is on.
     ends : str
@@ -45,6 +49,8 @@ class Row:
     does: str
     args: tuple[object, ...] = ()
     toggles: bool = False
+    on: bool = False
+    fills: bool = False
     hand: bool = False
     ends: str = ""
     name: str = ""
@@ -61,9 +67,11 @@ SHEETS = (
 """Kind, words, key to print and key to export of everything that goes on paper."""
 
 ROWS = (
-    Row("&File", "&Open site…", _Std.Open, "ask_open"),
-    Row("&File", "&Save", _Std.Save, "save"),
-    Row("&File", "Save &as…", _Std.SaveAs, "ask_save"),
+    Row("&File", "&Open site…", _Std.Open, "files.ask_open"),
+    Row("&File", "Open a &recent site", "", "files.fill_recent", fills=True),
+    Row("&File", "&Save", _Std.Save, "files.save"),
+    Row("&File", "Save &as…", "Ctrl+Shift+S", "files.ask_save"),
+    Row("&File", "Save a &copy with its files…", "", "files.ask_copy"),
     Row("&File", "Export the antenna s&chedule…", "Ctrl+Shift+T", "schedules.ask_write"),
     Row("&File", "&Quit", _Std.Quit, "close"),
     Row("&Edit", "&Undo", _Std.Undo, "document.stack.undo", name="undo"),
@@ -83,7 +91,7 @@ ROWS = (
         "&Edit", "&Change fences on the plan", "Ctrl+E", "fences.reshape",
         toggles=True, hand=True, ends="fences.reshaping_ended",
     ),
-    Row("&Edit", "&Fit fences around the proven zone", "Ctrl+F", "fences.fit"),
+    Row("&Edit", "&Fit fences and stops of ladders", "Ctrl+F", "fences.fit"),
     Row("&Edit", "Remove all fences", "Ctrl+Shift+F", "fences.remove_all"),
     *(
         Row("&Sheets", f"Print {words}…", key, "printing.ask_print", (kind,))
@@ -105,10 +113,16 @@ ROWS = (
         toggles=True, hand=True, ends="measuring.ended",
     ),
     Row("&View", "&Cut through the pin", "Ctrl+K", "maps.cut_here"),
+    Row(
+        "&View", "Show the &ladder strip", "Ctrl+L", "show_ladders",
+        toggles=True, on=True, name="ladder strip",
+    ),
     Row("&View", f"Move the pin left by {_STEP:g} m", "Alt+Left", "maps.nudge", (-_STEP, 0.0)),
     Row("&View", f"Move the pin right by {_STEP:g} m", "Alt+Right", "maps.nudge", (_STEP, 0.0)),
     Row("&View", f"Move the pin up by {_STEP:g} m", "Alt+Up", "maps.nudge", (0.0, _STEP)),
     Row("&View", f"Move the pin down by {_STEP:g} m", "Alt+Down", "maps.nudge", (0.0, -_STEP)),
+    Row("&Help", "&Help: method, words, cautions, keys", "F1", "guide.show_help"),
+    Row("&Help", "&About Isofence", "", "guide.show_about"),
 )  # fmt: skip
 
 
@@ -119,11 +133,16 @@ def build_menus(window: QMainWindow) -> dict[str, QAction]:
     hands.setExclusionPolicy(QActionGroup.ExclusionPolicy.ExclusiveOptional)
     named: dict[str, QAction] = {}
     for row in ROWS:
+        does: Callable[..., object] = partial(attrgetter(row.does)(window), *row.args)
+        if row.fills:
+            inner = menus[row.menu].addMenu(row.text)
+            inner.aboutToShow.connect(partial(does, inner))
+            continue
         action = menus[row.menu].addAction(row.text)
         action.setShortcut(row.key)
-        does: Callable[..., object] = partial(attrgetter(row.does)(window), *row.args)
         if row.toggles:
             action.setCheckable(True)
+            action.setChecked(row.on)
             action.toggled.connect(does)
         else:
             action.triggered.connect(lambda _=False, does=does: does())

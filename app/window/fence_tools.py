@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
+from typing import Any
 
 from PySide6.QtCore import Signal
 from shapely import Polygon
@@ -19,17 +21,22 @@ from app.modes.drawing import (
 )
 from app.modes.reshaping import Reshaping
 from app.window.document import Document
+from app.window.jobs import Worker
 from app.window.maps import Maps
 from app.window.mode_hand import ModeHand
 from app.window.pointing import PointedCanvas
-from app.window.proving import on_walking_plan
+from app.window.proving import CEILING, holds, on_walking_plan
 from core.errors import InputError
 from core.fences.fence import as_fences
+from core.fences.fitting import Fitted, fit_site
 from core.fences.outlines import fence_outline
-from core.fences.site_fences import fit_plan
+from core.fences.site_fences import fence_view
 from core.fences.snapping import Snapped, targets
+from core.limits.tier import Tier
+from core.progress import Asked
 from core.site.places import Fence
 from core.site.site import Site
+from core.zones.zone import Zone
 
 LIMIT = 1.0
 """Fraction of the tier's limit a fence holds back."""
@@ -44,40 +51,81 @@ class FenceTools(ModeHand):
 
     refused = Signal(str)
     accepted = Signal(str)
+    working = Signal(str)
     drawing_ended = Signal()
     reshaping_ended = Signal()
 
     def __init__(self, document: Document, plan: PointedCanvas, maps: Maps) -> None:
         super().__init__()
         self.document, self.plan, self.maps = document, plan, maps
+        self.worker = Worker()
+        self.worker.done.connect(self._fitted)
+        self.worker.failed.connect(self.refused)
         document.site_changed.connect(self._follow)
 
     # whole fences ----------------------------------------------------------------------------------
 
     def fit(self) -> None:
-        """Fit fences around the plan zone of the tier shown; it has to be proven first."""
+        """Fit fences and stops of ladders for the tier shown, in the place of those of an earlier fit.
+
+        What is proven already is used; else it is proven first, off the window's thread.
+        """
+        site, look = self.document.site, self.maps.scene.look
+        if not site.antennas:
+            self.refused.emit("There is nothing to fence in: no antenna is on the list")
+            return
+        known = self._known_zone(site, look.tier)
+
+        def work(cancelled: Asked, emit: Callable[[Any], None]) -> None:
+            fitted = fit_site(
+                site, look.tier, LIMIT, known=known, feet=look.feet,
+                progress=lambda done: emit(done), cancelled=cancelled, ceiling=CEILING,
+            )  # fmt: skip
+            emit((site, fitted))
+
+        self.working.emit("Fitting fences…")
+        self.worker.submit(work)
+
+    def cancel(self) -> None:
+        """Fit nothing after all."""
+        self.worker.submit(lambda cancelled, emit: None)
+        self.accepted.emit("Fitting fences was cancelled")
+
+    def _known_zone(self, site: Site, tier: Tier) -> Zone | None:
+        """Return the zone of the whole plan that is shown, if it is what fences are for."""
         proven = self.maps.proving.shown.get("plan")
-        if proven is None:
-            self.refused.emit(
-                "There is no proven zone on the plan yet. Show proven zones first (Ctrl+B)"
-            )
-            return
-        site = self.document.site
+        if proven is None or proven.site != replace(site, fences=()):
+            return None
         zones = proven.zones
-        if not on_walking_plan(site, zones.view):
-            self.refused.emit(
-                "Fences are for people who stand on a surface. Let the plan show them first: "
-                "on the surface, for a standing person, spatial peak"
-            )
+        if not on_walking_plan(site, zones.view) or not holds(zones.view, fence_view(site)):
+            return None
+        return next(one for step, one in zones.zones if step.key == tier)
+
+    def _fitted(self, answer: float | tuple[Site, Fitted]) -> None:
+        if isinstance(answer, float):
+            self.working.emit(f"Fitting fences: the zone is {100.0 * answer:.0f} % proven")
             return
-        tier = self.maps.scene.look.tier
-        shown = next(one for step, one in zones.zones if step.key == tier)
-        try:
-            made = fit_plan(site, shown)
-        except InputError as error:
-            self.refused.emit(error.line())
+        site, fitted = answer
+        if site is not self.document.site:
+            self.refused.emit("The site has changed while fences were fitted to it. Fit them again")
             return
-        self.document.set_fences((*site.fences, *made), "fit fences")
+        self.maps.proving.know(site, fitted.zone)
+        self.document.set_fences(fitted.site.fences, "fit fences")
+        lines = sum(bool(f.outline) for f in fitted.made)
+        said = f"Fitted: {_counted(lines, 'fence')}, {_counted(len(fitted.made) - lines, 'ladder')} with stops"
+        if not fitted.made:
+            said = "Nothing to fence in: no walking surface and no ladder reaches into the zone"
+        if fitted.replaced:
+            said += f"; {len(fitted.replaced)} of an earlier fit gave way"
+        self.accepted.emit(said)
+        if not fitted.zone.complete:
+            self.refused.emit(f"NOT PROVEN: {fitted.zone.message}")
+
+    def remove(self, name: str) -> None:
+        """Remove one fence; undo brings it back."""
+        kept = tuple(f for f in self.document.site.fences if f.name != name)
+        self.document.set_fences(kept, f"remove {name}")
+        self.accepted.emit(f"{name} is removed. Undo brings it back")
 
     def remove_all(self) -> None:
         """Remove every fence; undo brings them back."""
@@ -181,13 +229,19 @@ class FenceTools(ModeHand):
                     )
                     self.accepted.emit("")
                 case Removed(name):
-                    kept = tuple(f for f in fences if f.name != name)
-                    self.document.set_fences(kept, f"remove {name}")
-                    self.accepted.emit(f"{name} is removed. Undo brings it back")
+                    self.remove(name)
         except InputError as error:
             self.refused.emit(error.line())
 
     def _new(self, outline: tuple[tuple[float, float], ...]) -> Fence:
         tier, taken = self.maps.scene.look.tier, [f.name for f in self.document.site.fences]
-        (fence,) = as_fences([Polygon(outline)], tier, LIMIT, f"fence {tier}", taken)
+        (fence,) = as_fences([Polygon(outline)], tier, LIMIT, f"drawn fence {tier}", taken)
         return fence
+
+    def close(self) -> None:
+        """Stop all work."""
+        self.worker.close()
+
+
+def _counted(count: int, what: str) -> str:
+    return f"{count} {what}{'' if count == 1 else 's'}"

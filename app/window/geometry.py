@@ -3,24 +3,39 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QByteArray, QRect, QSettings
-from PySide6.QtWidgets import QMainWindow
+from PySide6.QtWidgets import QMainWindow, QSplitter, QStyle
 
-_KEY = "geometry"
+_KEY, _PARTS = "geometry", "parts"
 
 
 def keep_geometry(window: QMainWindow) -> None:
-    """Note down where the window is."""
-    QSettings("Isofence", "Isofence").setValue(_KEY, window.saveGeometry())
+    """Note down where the window is, and how its parts share it."""
+    settings = QSettings("Isofence", "Isofence")
+    settings.setValue(_KEY, window.saveGeometry())
+    for splitter in _splitters(window):
+        settings.setValue(f"{_PARTS}/{splitter.objectName()}", splitter.saveState())
 
 
 def restore_geometry(window: QMainWindow) -> None:
     """Put the window where it was, as far as that is on the screen there is now."""
-    kept = QSettings("Isofence", "Isofence").value(_KEY)
+    settings = QSettings("Isofence", "Isofence")
+    kept = settings.value(_KEY)
     if isinstance(kept, QByteArray):
         window.restoreGeometry(kept)
+    for splitter in _splitters(window):
+        shares = settings.value(f"{_PARTS}/{splitter.objectName()}")
+        if isinstance(shares, QByteArray):
+            splitter.restoreState(shares)
     screen = window.screen()
     if screen is not None:
-        window.setGeometry(inside(window.geometry(), screen.availableGeometry()))
+        # The frame stands above what is asked for.
+        bar = window.style().pixelMetric(QStyle.PixelMetric.PM_TitleBarHeight)
+        room = screen.availableGeometry().adjusted(0, bar, 0, 0)
+        window.setGeometry(inside(window.geometry(), room))
+
+
+def _splitters(window: QMainWindow) -> list[QSplitter]:
+    return [s for s in window.findChildren(QSplitter) if s.objectName()]
 
 
 def inside(wanted: QRect, screen: QRect) -> QRect:

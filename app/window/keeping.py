@@ -26,8 +26,12 @@ class Keeping(QObject):
         # After the file is shown: what is asked is asked about what can be seen.
         document.opened.connect(self.look, Qt.ConnectionType.QueuedConnection)
 
-    def look(self) -> None:
-        """Ask about every leftover of the document's file, and say which other windows have it open."""
+    def look(self) -> bool:
+        """Ask about every leftover of the document's file, and say which other windows have it open.
+
+        Return whether unsaved changes were recovered.
+        """
+        recovered = False
         for left in self.document.left():
             if not self._wanted(left):
                 discard(left)
@@ -37,6 +41,7 @@ class Keeping(QObject):
             except InputError as error:
                 self.refused.emit(f"The unsaved changes cannot be used: {error.line()}")
             else:
+                recovered = True
                 self.accepted.emit(
                     "Unsaved changes are recovered, and not saved yet. Undo leaves them"
                 )
@@ -46,6 +51,7 @@ class Keeping(QObject):
                 f"{self.document.path.name} is open in another window too ({'; '.join(others)}). "
                 "Of two windows that save, the second is refused: close one of them"
             )
+        return recovered
 
     def _wanted(self, left: Left) -> bool:
         """Ask whether to recover; closing the question does, because undo can leave it again."""

@@ -6,13 +6,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QLabel, QScrollArea, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QScrollArea, QSplitter, QTabWidget, QVBoxLayout, QWidget
 
 from app.window.canvas import MapCanvas
 from app.window.lines import Banner, Title
 from app.window.pane import Pane
 
-PLACES = ("left", "over the maps", "under the maps", "below", "right")
+PLACES = ("left", "over the maps", "beside the maps", "under the maps", "below", "right")
 
 
 @dataclass(frozen=True)
@@ -26,7 +26,10 @@ class Placed:
 def lay_out(
     message: Banner, panes: Sequence[Pane], titles: dict[str, Title], panels: Sequence[Placed]
 ) -> QWidget:
-    """Return the middle of the window: the panes under their titles, the panels, and the message over all of it."""
+    """Return the middle of the window: the panes under their titles, the panels, and the message over all of it.
+
+    Panels below share one place; each has a tab with its accessible name.
+    """
 
     def at(place: str) -> list[QWidget]:
         return [p.panel for p in panels if p.place == place]
@@ -34,10 +37,16 @@ def lay_out(
     maps = QSplitter(Qt.Orientation.Horizontal)
     for pane in panes:
         maps.addWidget(_column(titles[pane.name], pane.canvas))
+    for panel in at("beside the maps"):
+        maps.addWidget(panel)
+        maps.setStretchFactor(maps.count() - 1, 0)
     middle = QSplitter(Qt.Orientation.Vertical)
     middle.addWidget(_column(*at("over the maps"), maps, *at("under the maps")))
+    below = QTabWidget()
+    below.setDocumentMode(True)
     for panel in at("below"):
-        middle.addWidget(panel)
+        below.addTab(panel, panel.accessibleName())
+    middle.addWidget(below)
     middle.setStretchFactor(0, 1)
     middle.setSizes([900, 170])
     side = QScrollArea()
@@ -48,7 +57,9 @@ def lay_out(
     for part in (side, middle, *at("right")):
         body.addWidget(part)
     body.setStretchFactor(1, 1)
-    body.setSizes([272, 1000, 290])
+    body.setSizes([272, 1000, 320])
+    for splitter, name in ((maps, "maps"), (middle, "middle"), (body, "body")):
+        splitter.setObjectName(f"{name} splitter")
     middle_of_window = _column(body)
     message.lie_over(middle_of_window)
     return middle_of_window

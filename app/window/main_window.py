@@ -5,14 +5,15 @@ from __future__ import annotations
 from pathlib import Path
 
 from PySide6.QtGui import QCloseEvent
-from PySide6.QtWidgets import QFileDialog, QLabel, QMainWindow, QMessageBox, QProgressBar, QWidget
+from PySide6.QtWidgets import QLabel, QMainWindow, QProgressBar, QPushButton, QWidget
 
-from app.draw.picture import picture_doubt
 from app.window.actions import build_menus, follow_stack
 from app.window.dialogs.add_antenna import AddAntenna
 from app.window.document import Document
 from app.window.fence_tools import FenceTools
+from app.window.files import Files
 from app.window.geometry import keep_geometry, restore_geometry
+from app.window.guide import Guide
 from app.window.keeping import Keeping
 from app.window.layout import lay_out, plain
 from app.window.lines import Banner, Title
@@ -20,6 +21,7 @@ from app.window.maps import Maps
 from app.window.measuring_tool import MeasuringTool
 from app.window.pane import Pane
 from app.window.panels.emitters import EmitterTable
+from app.window.panels.ladder_pane import LadderPane
 from app.window.panels.panel import Panel
 from app.window.panels.table import make_panels
 from app.window.planes import Elevation, Plan
@@ -29,10 +31,8 @@ from app.window.schedules import Schedules
 from core.errors import InputError
 from core.exposure.raster import LayerCache
 from core.reading.cautions import SHORT
-from core.reading.data import Reading
+from core.reading.data import NO_SURFACE, Reading
 from core.site.site import Antenna
-
-_SITE_FILES = "Isofence sites (*.json);;All files (*)"
 
 
 class MainWindow(QMainWindow):
@@ -45,11 +45,14 @@ class MainWindow(QMainWindow):
         self.panes = tuple(Pane(plane, cache) for plane in (Plan(), Elevation()))
         self.maps = Maps(self.document, self.panes)
         self.fences = FenceTools(self.document, self.maps.pane("plan").canvas, self.maps)
+        self.files = Files(self.document, self)
+        self.guide = Guide(self, self.files)
         self.schedules, self.keeping = Schedules(self.document, self), Keeping(self.document, self)
         self.measuring = MeasuringTool(self.panes, lambda: self.maps.scene)
         self.printing = Printing(self.document, self.maps, self)
         self.panels = make_panels(self.document)
         self.message, self.progress = Banner(), QProgressBar()
+        self.cancel = QPushButton("&Cancel the fit")
         self.titles = {pane.name: Title(f"{pane.name} title") for pane in self.panes}
         self._furnish()
         self._connect()
@@ -65,6 +68,9 @@ class MainWindow(QMainWindow):
     def _furnish(self) -> None:
         placed = self.panels.values()
         self.setCentralWidget(lay_out(self.message, self.panes, self.titles, tuple(placed)))
+        self.cancel.setObjectName("cancel fit")
+        self.cancel.hide()
+        self.statusBar().addPermanentWidget(self.cancel)
         self.progress.setRange(0, 0)
         self.progress.setMaximumWidth(110)
         self.progress.hide()
@@ -88,6 +94,10 @@ class MainWindow(QMainWindow):
                 ("look_changed", self._look),
                 ("chosen", self.maps.select),
                 ("gone", self.maps.look_at),
+                ("pinned", self.maps.pin_climber),
+                ("fence_chosen", self.maps.select_fence),
+                ("fence_removed", self.fences.remove),
+                ("fit_wanted", self.fences.fit),
             ):
                 if hasattr(panel, signal):
                     getattr(panel, signal).connect(slot)
@@ -96,16 +106,32 @@ class MainWindow(QMainWindow):
         self.maps.hover.connect(self.statusBar().showMessage)
         self.maps.proving.said.connect(self.statusBar().showMessage)
         self.maps.working.connect(self.progress.setVisible)
+        self.maps.working.connect(self._ladders.hold)
         self.maps.scene_changed.connect(self._titles)
-        for tool in (self.fences, self.schedules, self.keeping, self.printing):
+        for tool in (self.fences, self.files, self.schedules, self.keeping, self.printing):
             tool.refused.connect(self.complain)
             tool.accepted.connect(self._accepted)
+        self.files.leaving.connect(self._leave)
+        self.document.opened.connect(self._opened)
+        self.fences.working.connect(self.statusBar().showMessage)
+        self.fences.worker.busy.connect(self.cancel.setVisible)
+        self.cancel.clicked.connect(self.fences.cancel)
         self.document.site_changed.connect(lambda _: self.message.hide())
 
     def set_movable(self, on: bool) -> None:
         """Let the mouse move antennas, or not."""
         for pane in self.panes:
             pane.canvas.movable = on
+
+    def show_ladders(self, on: bool) -> None:
+        """Show the strip of a ladder beside the maps, or not."""
+        self._ladders.want(on)
+
+    @property
+    def _ladders(self) -> LadderPane:
+        strip = self.panel("ladder strip")
+        assert isinstance(strip, LadderPane)
+        return strip
 
     def _accepted(self, text: str) -> None:
         self.message.hide()
@@ -133,6 +159,8 @@ class MainWindow(QMainWindow):
     def _titles(self, scene: Scene) -> None:
         what = f"% of {scene.site.limit_set} {scene.look.tier}"
         what = f"proven zones, {scene.site.limit_set}" if scene.zones else what
+        if scene.site.antennas and not scene.site.surfaces:
+            what = f"NO VERDICT: {NO_SURFACE}. {what}"
         for pane in self.panes:
             title = f"{pane.name.capitalize()}: {what}, {pane.plane.title(scene)}"
             self.titles[pane.name].setText(title)
@@ -143,48 +171,15 @@ class MainWindow(QMainWindow):
 
     def open(self, path: Path) -> bool:
         """Open a site; on an error keep what there was and say why."""
-        self.fences.stop()
-        self.measuring.stop()
-        try:
-            self.document.open(path)
-        except InputError as error:
-            self.complain(error.line())
-            return False
-        self.message.hide()
+        return self.files.open(path)
+
+    def _opened(self) -> None:
         self._show_reading(None)
         self._title()
-        doubt = picture_doubt(self.document.site, self.document.folder)
-        if doubt:
-            self.complain(doubt[0].upper() + doubt[1:])
-        return True
 
-    def ask_open(self) -> None:
-        """Ask for a site file and open it."""
-        folder = str(self.document.folder or "")
-        if self._may_leave():
-            name, _ = QFileDialog.getOpenFileName(self, "Open site", folder, _SITE_FILES)
-            if name:
-                self.open(Path(name))
-
-    def save(self) -> bool:
-        """Save to the present path, or ask for one."""
-        return self._save(self.document.path) if self.document.path else self.ask_save()
-
-    def ask_save(self) -> bool:
-        """Ask for a path and save."""
-        name, _ = QFileDialog.getSaveFileName(
-            self, "Save site", str(self.document.path or "site.json"), _SITE_FILES
-        )
-        return self._save(Path(name)) if name else False
-
-    def _save(self, path: Path) -> bool:
-        try:
-            self.document.save(path)
-        except InputError as error:
-            self.complain(error.line())
-            return False
-        self.message.hide()
-        return True
+    def _leave(self) -> None:
+        self.fences.stop()
+        self.measuring.stop()
 
     def ask_add(self) -> None:
         """Ask for an antenna of a catalogue class and add it."""
@@ -207,21 +202,16 @@ class MainWindow(QMainWindow):
         if index is not None:
             self.document.remove(index)
 
-    def _may_leave(self) -> bool:
-        if not self.document.dirty:
-            return True
-        b = QMessageBox.StandardButton
-        answer = QMessageBox.question(
-            self, "Unsaved changes", "Save the changes to this site?", b.Save | b.Discard | b.Cancel
-        )
-        return answer == b.Discard or (answer == b.Save and self.save())
-
     def closeEvent(self, event: QCloseEvent) -> None:
-        if not self._may_leave():
+        if not self.files.may_leave():
             event.ignore()
             return
         self.document.close()
         self.maps.close()
         self.printing.close()
+        self.fences.close()
+        for placed in self.panels.values():
+            assert isinstance(placed.panel, Panel)
+            placed.panel.stop()
         keep_geometry(self)
         event.accept()

@@ -131,6 +131,11 @@ class Maps(QObject):
         self.scene = replace(self.scene, selected=self.scene.site.antennas[index].name)
         self._show()
 
+    def select_fence(self, name: str) -> None:
+        """Mark a fence on all panes."""
+        self.scene = replace(self.scene, selected=name)
+        self._show()
+
     def redraw(self) -> None:
         """Draw all panes and read the pin anew."""
         self._show()
@@ -189,6 +194,13 @@ class Maps(QObject):
             self.scene = replace(self.scene, look=replace(look, height=Height(z)))
         self.hovering.stop()
         self.redraw()
+
+    def pin_climber(self, place: tuple[float, float, float]) -> None:
+        """Pin a climber's place that was chosen elsewhere than on a pane."""
+        self.scene = replace(self.scene, pin=Pin(place, "elevation"))
+        for pane in self.panes:
+            pane.mark(self.scene)
+        self._read()
 
     def nudge(self, right: float, up: float) -> None:
         """Move the pin by metres on the map it was made on."""

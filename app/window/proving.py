@@ -81,9 +81,15 @@ class Proving(QObject):
         self.worker = Worker()
         # Only the worker's thread touches these.
         self._kept: list[_Proven] = []
+        self._given: _Proven | None = None
         self.worker.done.connect(self._done)
         self.worker.failed.connect(self.failed)
         self.worker.busy.connect(self._set_busy)
+
+    def know(self, site: Site, zone: Zone) -> None:
+        """Take a zone on the walking surfaces that was proven elsewhere, as for a fit: it is not proven again."""
+        assert isinstance(zone.view, PlanView)
+        self._given = _Proven(replace(site, fences=()), zone.view, zone)
 
     def ask(self, scene: Scene) -> None:
         """Prove the zones of a scene anew, if zones are wanted, and check the fences.
@@ -128,12 +134,13 @@ class Proving(QObject):
 
         def known(tier: Tier, threshold: float, view: PlanView) -> Zone:
             for step, one in shown.zones if shown is not None else ():
-                if (step.tier, step.threshold) == (tier, threshold) and _holds(one.view, view):
+                if (step.tier, step.threshold) == (tier, threshold) and holds(one.view, view):
                     return one
-            for kept in self._kept:
+            given = self._given
+            for kept in (*self._kept, *([given] if given is not None else [])):
                 one = kept.zone
                 alike = (one.tier, one.threshold) == (tier, threshold)
-                if alike and kept.site == bare and _holds(kept.view, view):
+                if alike and kept.site == bare and holds(kept.view, view):
                     return one
             one = site_zone(site, threshold, tier, view, cancelled=cancelled, ceiling=CEILING)
             self._kept = [k for k in self._kept if k.site == bare]
@@ -162,7 +169,7 @@ class Proving(QObject):
         self.worker.close()
 
 
-def _holds(one: View, view: PlanView) -> bool:
+def holds(one: View, view: PlanView) -> bool:
     """Return whether a view shows all of a plan, for the same bodies at the same height."""
     return (
         isinstance(one, PlanView)

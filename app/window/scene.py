@@ -77,7 +77,7 @@ class Scene:
     fitted : bool
         All of it, whatever the size of the panes; until somebody moves the camera.
     selected : str
-        Name of the antenna that is marked.
+        Name of the antenna or fence that is marked.
     carried : Carried or None
         An antenna that is being carried about: coarse pictures, no proofs.
     zones : bool

@@ -24,8 +24,8 @@ def run_window(site: str | None) -> int:
     window.show()
     if site is not None:
         window.open(Path(site))
-    else:
-        window.keeping.look()
+    elif not window.keeping.look():
+        window.guide.welcome()
     return app.exec()
 
 

@@ -79,7 +79,7 @@ class Check:
             return (
                 "holds: edges and walls all around"
                 if self.holding
-                else "holds: nothing to hold back"
+                else "holds: no part of its zone is inside"
             )
         return f"holds with a margin of {_length(self.margin, feet=feet)}"
 

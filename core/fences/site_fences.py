@@ -27,6 +27,7 @@ from core.limits.tier import Tier
 from core.progress import Asked
 from core.proof.lattice import OUTWARD
 from core.proof.tolerance import Ceiling, Tolerance
+from core.reading.ways_in import shut_in
 from core.shapes import only_areas
 from core.site.places import Fence
 from core.site.site import Site
@@ -195,11 +196,7 @@ def chain(site: Site, fence: Fence, drop: float = DROP, spacing: float = POSTS) 
         bends = shapely.get_coordinates(run)
         steps = np.hypot(*np.diff(bends, axis=0).T)
         posts += int(np.ceil(steps / spacing - 1e-9).sum()) + (0 if run.is_ring else 1)
-    shut_in = tuple(
-        p.name for p in site.access_points
-        if p.public and shape.contains(shapely.Point(p.position[:2]))
-    )  # fmt: skip
-    return Chain(float(line.length), posts, shut_in)
+    return Chain(float(line.length), posts, shut_in(site, fence))
 
 
 def fit_ladders(
@@ -209,6 +206,7 @@ def fit_ladders(
     *,
     margin: float = 0.0,
     feet: bool = False,
+    cancelled: Asked | None = None,
     ceiling: Ceiling | None = None,
 ) -> tuple[Fence, ...]:
     """Return stop heights for every ladder that reaches into a zone.
@@ -225,12 +223,16 @@ def fit_ladders(
         m below and above each span.
     feet : bool
         Lengths in feet instead of metres.
+    cancelled : Asked or None
+        Asked between pieces of work; True stops it.
     ceiling : Ceiling or None
         Where the search stops; the default where None.
     """
     fences = []
     for ladder in site.ladders:
-        proven = ladder_zone(site, ladder, threshold, tier, CLIMBING, ceiling=ceiling)
+        proven = ladder_zone(
+            site, ladder, threshold, tier, CLIMBING, cancelled=cancelled, ceiling=ceiling
+        )
         foot, top = (pick(p[2] for p in ladder.points) for pick in (min, max))
         stays = [i for i in proven.intervals if i.high - i.low >= RUNG]
         wide = closed_spans(stays, margin=margin, feet=feet)

@@ -138,7 +138,7 @@ class Reading:
             Category.FOUR: "Over ten times the occupational limit.",
         }[self.category]
         if self.no_surface:
-            words += f" {NO_SURFACE.capitalize()}: the figures are those of the stated height only."
+            words = f"{NO_SURFACE.capitalize()}, so this is of the stated height only: {words[0].lower()}{words[1:]}"
         if self.uncovered:
             words += f" Not counted, because outside the limit set: {', '.join(self.uncovered)}."
         return words

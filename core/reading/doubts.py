@@ -10,6 +10,7 @@ from core.exposure.sources import Source, sources
 from core.exposure.surveyed import raised_words
 from core.reading.provisos import on_trust, silent, uncounted
 from core.reading.sketch import sketch_doubts
+from core.reading.ways_in import ways_in_doubts
 from core.site.job import Job
 from core.site.pairs import contradictions
 from core.site.site import Antenna, Condition, Site
@@ -51,6 +52,7 @@ def doubts(site: Site) -> list[str]:
         lines += _antenna_doubts(site, antenna)
     for source in all_sources:
         lines += _power_doubts(source)
+    lines += ways_in_doubts(site)
     return lines
 
 

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from core.exposure.fractions import REACTIVE_FRACTION
 from core.limits.categories import Category
+from core.reading.bar import bar, best_of, deciding, deciding_line
+from core.reading.cautions import FULL
 from core.reading.data import Reading, SourceLine, TierLine
-from core.units import show_frequency, show_percent, show_power
+from core.reading.lines import NARROWEST, WIDEST, bar_lines, by_share, share_lines, wrapped
+from core.units import FOOT, show_frequency, show_percent, show_power
 
 
 def rule_name(category: Category) -> str:
@@ -42,78 +45,160 @@ def margin_words(line: TierLine) -> str:
     return f"{-line.margin_db:.1f} dB over the limit"
 
 
-def as_text(reading: Reading) -> str:
-    """Return the whole reading as text."""
+def as_text(reading: Reading, width: int = WIDEST, *, why: bool = True) -> str:
+    """Return a reading as text: the verdict with one number, a table of shares, and the reasons.
+
+    Parameters
+    ----------
+    reading : Reading
+        The reading.
+    width : int
+        Columns that no line exceeds, within :data:`core.reading.lines.NARROWEST` and ``WIDEST``.
+    why : bool
+        With the reasons of every emitter, all assumptions and all cautions.
+    """
+    width = min(max(width, NARROWEST), WIDEST)
+    parts = [_verdict(reading, width), _shares(reading, width)]
+    parts.append(_reasons(reading, width) if why else _without_reasons(reading, width))
+    return "\n".join("\n".join(lines) + "\n" for lines in parts)
+
+
+def headline(reading: Reading) -> str:
+    """Return the one number of a reading with its limit, and the best estimate beside it.
+
+    Parameters
+    ----------
+    reading : Reading
+        The reading.
+    """
+    line, key = deciding_line(reading), reading.limit_set.key
+    if reading.reactive:
+        return f"no figure against {key} {line.name}"
+    best = best_of(reading, deciding(reading))
+    beside = "" if best is None else f"; best estimate {show_percent(best)}"
+    return f"{show_percent(line.total)} of {key} {line.name}{beside}"
+
+
+def notes_of(reading: Reading) -> tuple[str, ...]:
+    """Return what has to be known before the number is used: how the height was taken, what can come back.
+
+    Parameters
+    ----------
+    reading : Reading
+        The reading.
+    """
+    back = reading.if_back.words(reading.limit_set.key) if reading.if_back is not None else ""
+    warning = f"{_capital(reading.warning)}." if reading.warning else ""
+    raised = (f"{words}." for words in reading.raised)
+    return tuple(note for note in (warning, back, *raised) if note)
+
+
+def _verdict(reading: Reading, width: int) -> list[str]:
+    """The first depth: what it means, one number, where that lies between the limits, what would change it."""
     x, y, z = reading.position
     key = reading.limit_set.key
-    lines = [
-        f"{reading.site}" + (f" (revision {reading.revision})" if reading.revision else ""),
-        f"At x {x:g} m, y {y:g} m, z {z:g} m. {_capital(reading.height_rule)}.",
-        "",
-        reading.verdict,
-    ]
-    if reading.warning:
-        lines.append(f"  NOTE: {reading.warning}.")
-    if reading.if_back is not None:
-        lines.append(f"  NOTE: {reading.if_back.words(key)}")
-    lines += [f"  {words}." for words in reading.raised]
+    revision = f" (revision {reading.revision})" if reading.revision else ""
+    where = f"At x {x:g} m, y {y:g} m, z {z:g} m. {_capital(reading.height_rule)}."
+    lines = wrapped(reading.verdict, width)
+    for note in notes_of(reading):
+        lines += wrapped(f"NOTE: {note}", width, 2, 4)
+    lines += wrapped(headline(reading), width, 2)
+    drawn = bar(reading)
+    if drawn is not None:
+        lines += bar_lines(drawn, width)
+    lines += ["", *wrapped(f"{reading.site}{revision}", width), *wrapped(where, width)]
     for line in (reading.public, reading.occupational):
         if reading.reactive:
-            lines.append(f"  no figure against {key} {line.name}")
+            lines += wrapped(f"no figure against {key} {line.name}", width, 2)
             continue
-        lines.append(
-            f"  {show_percent(line.total)} of {key} {line.name}: {margin_words(line)}; {line.side}"
-            + ("" if line.peak is None else f"\n      {peak_words(line.peak)}")
+        said = f"{show_percent(line.total)} of {key} {line.name}: {margin_words(line)}; {line.side}"
+        lines += wrapped(said, width, 2, 6)
+        surveyed = (
+            f"{show_percent(line.raised)} of it is what the survey adds" if line.raised else ""
         )
-        if line.raised > 0.0:
-            lines.append(f"      {show_percent(line.raised)} of it is what the survey adds")
-        if line.fix:
-            lines.append(f"      {line.fix}")
+        for more in ("" if line.peak is None else peak_words(line.peak), surveyed, line.fix):
+            lines += wrapped(more, width, 6) if more else []
     if reading.span is not None:
-        lines.append(f"  {reading.span.words(key)}")
+        lines += wrapped(reading.span.words(key), width, 2)
     if reading.category is not None:
         c = reading.category
         sign = "no sign required" if c == 1 else f"sign word {c.word}"
-        lines.append(f"  Category {c.name.capitalize()} ({rule_name(c)}): {sign}")
-    lines += ["", "Emitters, largest share first:"]
-    for emitter in sorted(reading.emitters, key=lambda e: -e.public):
-        lines += _source_text(emitter, key)
-    lines += ["", f"Estimate: {reading.estimate}.", "Assumptions:"]
-    lines += [f"  - {text}" for text in reading.assumptions]
-    lines += ["", "Cautions:"]
-    lines += [f"  - {text}" for text in reading.cautions]
-    return "\n".join(lines) + "\n"
+        lines += wrapped(f"Category {c.name.capitalize()} ({rule_name(c)}): {sign}", width, 2, 6)
+    return lines
+
+
+def _shares(reading: Reading, width: int) -> list[str]:
+    """The second depth: each emitter's share."""
+    if not reading.emitters:
+        return []
+    return ["Shares of the total, largest first:", *share_lines(reading, width)]
+
+
+def _reasons(reading: Reading, width: int) -> list[str]:
+    """The third depth: an emitter at a time, then assumptions and cautions."""
+    lines = ["Emitters, largest share first:"]
+    for emitter in by_share(reading):
+        head, *rest = reasons(emitter, reading.limit_set.key)
+        lines += wrapped(f"{emitter.name}: {head}", width, 2, 6)
+        for text in rest:
+            lines += wrapped(text, width, 6, 8)
+    lines += ["", *wrapped(f"Estimate: {reading.estimate}.", width), "Assumptions:"]
+    lines += [row for text in reading.assumptions for row in wrapped(f"- {text}", width, 2, 4)]
+    return [*lines, "", "Cautions:", *_listed(reading.cautions, width)]
+
+
+def _without_reasons(reading: Reading, width: int) -> list[str]:
+    """What stands in the place of the reasons: what no reading may be without."""
+    own = tuple(c for c in reading.cautions if c not in FULL)
+    lines = wrapped(f"Estimate: {reading.estimate}.", width)
+    if reading.limit_set.status:
+        lines += wrapped(f"Status of the limits: {reading.limit_set.status}", width)
+    return [*lines, "", "Cautions:", *_listed((reading.caution, *own), width)]
+
+
+def _listed(texts: tuple[str, ...], width: int) -> list[str]:
+    return [row for text in texts for row in wrapped(f"- {text}", width, 2, 4)]
 
 
 def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _source_text(e: SourceLine, key: str) -> list[str]:
-    head = f"  {e.name}: {show_frequency(e.frequency)}, {show_power(e.power)} radiated, {e.state}"
+def reasons(e: SourceLine, key: str, *, feet: bool = False) -> list[str]:
+    """Return why an emitter counts as it does, one line a reason; the first says what it is.
+
+    Parameters
+    ----------
+    e : SourceLine
+        The emitter.
+    key : str
+        Of the limit set.
+    feet : bool
+        Lengths in feet instead of metres.
+    """
+    head = f"{show_frequency(e.frequency)}, {show_power(e.power)} radiated, {e.state}"
     if e.power == 0.0:
-        return [head, *(f"      {text}" for text in e.assumptions[-1:])]
+        return [head, *e.assumptions[-1:]]
     lines = [head]
     if e.reactive:
-        lines.append("      inside its reactive region: no figure, treat as over every limit")
+        lines.append("inside its reactive region: no figure, treat as over every limit")
     else:
+        away = f"{e.distance / FOOT:.3g} ft" if feet else f"{e.distance:.3g} m"
         lines.append(
-            f"      {show_percent(e.public)} of {key} public, {show_percent(e.occupational)} of {key} "
+            f"{show_percent(e.public)} of {key} public, {show_percent(e.occupational)} of {key} "
             f"occupational; E {e.e:.3g} V/m, H {e.h:.3g} A/m, S {e.s:.3g} W/m² ({e.s / 10.0:.3g} mW/cm²), "
-            f"{e.distance:.3g} m away"
+            f"{away} away"
         )
     for tier, limit in e.limits.items():
         lines.append(
-            f"      {tier} limit: no limit at this frequency in {key}"
+            f"{tier} limit: no limit at this frequency in {key}"
             if limit is None
-            else f"      {tier} limit: {limit.text}, averaging {limit.averaging} ({limit.source}; {limit.status})"
+            else f"{tier} limit: {limit.text}, averaging {limit.averaging} ({limit.source}; {limit.status})"
         )
-    lines.append(f"      model: {e.model} [{e.source}]; {e.trust}")
+    lines.append(f"model: {e.model}. {e.why} [{e.source}]; {e.trust}")
     if e.added_db:
-        lines.append(f"      added because the model can be low: {e.added_db:g} dB")
-    lines.append(f"      {e.reflection}")
-    lines += [f"      {text}" for text in (*e.power_words, *e.assumptions)]
-    return lines
+        lines.append(f"added because the model can be low: {e.added_db:g} dB")
+    return [*lines, e.reflection, *e.power_words, *e.assumptions]
 
 
 def as_data(reading: Reading) -> dict[str, object]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QComboBox,
@@ -14,12 +16,13 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.window.typed import length, number, quantity
 from core.antennas.catalogue import CATALOGUE
 from core.antennas.generic import Generic
 from core.errors import InputError
 from core.site.site import Antenna, Carrier, Power, State
 from core.site.site import Condition as SiteCondition
-from core.units import parse_quantity, show_frequency
+from core.units import show_frequency
 
 POWERS = (("ERP", "erp"), ("EIRP", "eirp"), ("transmitter", "transmitter"))
 
@@ -49,7 +52,7 @@ class AddAntenna(QDialog):
         for title, widget in (
             ("Class", self.entry),
             ("Name", self.name),
-            ("x, y, z in m", self.position),
+            ("x, y, z in m, or with ft", self.position),
             ("Azimuth, °", self.azimuth),
             ("Tilt, ° down", self.tilt),
             ("Frequency", self.frequency),
@@ -100,7 +103,7 @@ class AddAntenna(QDialog):
             )
         power = _quantity(self.power.text(), "power", "Power")
         loss = _quantity(self.loss.text(), "loss", "Line loss")
-        x, y, z = _numbers(self.position.text(), 3, "x, y, z")
+        x, y, z = _numbers(self.position.text(), 3, "x, y, z", length)
         (azimuth,), (tilt,) = (
             _numbers(self.azimuth.text(), 1, "Azimuth"),
             _numbers(self.tilt.text(), 1, "Tilt"),
@@ -127,20 +130,24 @@ class AddAntenna(QDialog):
 
 def _quantity(text: str, kind: str, field: str) -> float:
     try:
-        return parse_quantity(text, kind)
+        return quantity(text, kind)
     except InputError as error:
         raise error.within(field) from None
 
 
-def _numbers(text: str, count: int, field: str) -> tuple[float, ...]:
+def _numbers(
+    text: str, count: int, field: str, read: Callable[[str], float] = number
+) -> tuple[float, ...]:
     try:
-        values = tuple(float(part) for part in text.split(","))
-    except ValueError:
+        # With semicolons between, commas are decimal ones.
+        parts = text.split(";") if ";" in text or count == 1 else text.split(",")
+        values = tuple(read(part) for part in parts)
+    except InputError:
         values = ()
     if len(values) != count:
         raise InputError(
             f"{text!r} is not {count} numbers",
             field=field,
-            fix="Write decimal points, commas between",
+            fix="Write decimal points with commas between, or semicolons between",
         )
     return values

@@ -8,7 +8,6 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
-    QDoubleSpinBox,
     QFormLayout,
     QLabel,
     QLineEdit,
@@ -18,8 +17,10 @@ from PySide6.QtWidgets import (
 
 from app.draw import style
 from app.window.document import Document
+from app.window.panels.number_field import NumberField, mark
 from app.window.panels.panel import Panel
 from app.window.scene import Look, Scene
+from app.window.typed import length, number
 from core.errors import InputError
 from core.limits.sets import SETS
 from core.site.reflection import Reflection, ReflectionKind
@@ -45,11 +46,8 @@ class Controls(QWidget, Panel):
         self.limits = _box("limit set", [(key, key) for key in SETS])
         self.tier = _box("tier", [("public", "public"), ("occupational", "occupational")])
         self.where = _box("plan height", [(text, i) for i, text in enumerate(_HEIGHTS)])
-        self.metres = QDoubleSpinBox()
-        self.metres.setObjectName("height")
-        self.metres.setRange(-500.0, 2000.0)
-        self.metres.setSingleStep(0.5)
-        self.metres.setSuffix(" m")
+        self.metres = NumberField("height", -500.0, 2000.0, 0.5)
+        self.metres.setUnit(" m", length)
         self.metres.setEnabled(False)
         self.body = _box(
             "body",
@@ -59,14 +57,9 @@ class Controls(QWidget, Panel):
                 ("single height", 2),
             ],
         )
-        self.azimuth = QDoubleSpinBox()
-        self.azimuth.setObjectName("azimuth")
-        self.azimuth.setRange(0.0, 359.9)
-        self.azimuth.setDecimals(1)
-        self.azimuth.setSingleStep(15.0)
+        self.azimuth = NumberField("azimuth", 0.0, 360.0, 15.0, decimals=1, wraps=True)
+        self.azimuth.setUnit("°", number)
         self.azimuth.setValue(90.0)
-        self.azimuth.setWrapping(True)
-        self.azimuth.setSuffix("°")
         self.reflection = _box("reflection", [(k.value, k.value) for k in ReflectionKind])
         self.estimate = _box("estimate", [("conservative", True), ("best (can be low)", False)])
         self.contours = QLineEdit(", ".join(f"{c:g}" for c in style.CONTOURS))
@@ -101,10 +94,12 @@ class Controls(QWidget, Panel):
         layout.addWidget(self.note)
         layout.addStretch(1)
         document.site_changed.connect(self.show_site)
+        self.show_site(document.site)
         for box in (self.tier, self.where, self.body):
             box.activated.connect(self._look)
-        self.metres.valueChanged.connect(self._look)
-        self.azimuth.valueChanged.connect(self._look)
+        for field in (self.metres, self.azimuth):
+            field.valueChanged.connect(self._look)
+            field.refused.connect(self.refused)
         self.contours.editingFinished.connect(self._look)
         self.feet.toggled.connect(self._look)
         self.limits.activated.connect(
@@ -143,7 +138,7 @@ class Controls(QWidget, Panel):
         except InputError as error:
             self.refused.emit(error.line())
 
-    def _look(self) -> None:
+    def _look(self, *_: object) -> None:
         where = int(self.where.currentData())
         self.metres.setEnabled(where > 0)
         feet = self.feet.isChecked()
@@ -152,9 +147,11 @@ class Controls(QWidget, Panel):
         metres = 0.0 if where == 0 else self.metres.value() * (FOOT if feet else 1.0)
         try:
             contours = _percents(self.contours.text())
+            mark(self.contours, "")
         except InputError as error:
+            # What was typed stays, to be mended; the lines stay as they are.
+            mark(self.contours, error.line())
             self.refused.emit(error.line())
-            self.contours.setText(", ".join(f"{c:g}" for c in self.look.contours))
             contours = self.look.contours
         look = Look(
             tier=self.tier.currentData(),
@@ -171,16 +168,21 @@ class Controls(QWidget, Panel):
 
     def _to_unit(self, *, feet: bool) -> None:
         self.metres.blockSignals(True)
-        self.metres.setSuffix(" ft" if feet else " m")
-        self.metres.setValue(self.metres.value() / FOOT if feet else self.metres.value() * FOOT)
+        value = self.metres.value() / FOOT if feet else self.metres.value() * FOOT
+        self.metres.setUnit(" ft" if feet else " m", _feet if feet else length)
+        self.metres.setValue(value)
         self.metres.blockSignals(False)
+
+
+def _feet(text: str) -> float:
+    return length(text, feet=True) / FOOT
 
 
 def _box(name: str, items: list[tuple[str, object]]) -> QComboBox:
     box = QComboBox()
     box.setObjectName(name)
     box.setAccessibleName(name)
-    box.setMinimumContentsLength(12)
+    box.setMinimumContentsLength(9)
     box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
     for text, data in items:
         box.addItem(text, data)
@@ -189,13 +191,15 @@ def _box(name: str, items: list[tuple[str, object]]) -> QComboBox:
 
 def _percents(text: str) -> tuple[float, ...]:
     try:
-        values = tuple(float(part) for part in text.replace(";", ",").split(",") if part.strip())
-    except ValueError:
+        # With semicolons between, commas are decimal ones.
+        parts = text.split(";" if ";" in text else ",")
+        values = tuple(number(part) for part in parts if part.strip())
+    except InputError:
         values = ()
     if not values or len(values) > 20 or not all(0.0 < v <= 1e9 for v in values):
         raise InputError(
             f"{text!r} is not percents",
             field="Lines at",
-            fix="Write up to 20 numbers over 0 with commas",
+            fix="Write up to 20 numbers over 0 with commas between, or semicolons",
         )
     return values

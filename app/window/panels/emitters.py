@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from html import escape
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QBrush, QColor
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -16,11 +16,13 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.window import tones
 from app.window.document import Document
 from app.window.panels.panel import Panel
+from app.window.typed import number, quantity
 from core.errors import InputError
 from core.site.site import Carrier, Condition, Power, Site, State
-from core.units import parse_quantity, show_frequency, show_power
+from core.units import show_frequency, show_power
 
 COLUMNS = (
     "No.",
@@ -33,6 +35,8 @@ COLUMNS = (
     "reduced to, %",
 )
 _POWER, _STATE, _PERCENT = 4, 6, 7
+_WRONG, _WRONG_INK = QColor("#f4d9e6"), QColor("#5a0933")
+"""Ground and ink of a text that was refused."""
 
 
 class EmitterTable(QTableWidget, Panel):
@@ -46,6 +50,7 @@ class EmitterTable(QTableWidget, Panel):
         self.document = document
         self._rows: list[tuple[int, int]] = []
         self._filling = False
+        self._refused: dict[tuple[int, int], tuple[str, str]] = {}
         self.setObjectName("emitters")
         self.setAccessibleName("Emitters")
         self.setHorizontalHeaderLabels(COLUMNS)
@@ -55,6 +60,7 @@ class EmitterTable(QTableWidget, Panel):
         self.setAlternatingRowColors(True)
         header = self.horizontalHeader()
         header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        document.opened.connect(self._refused.clear)
         document.site_changed.connect(self.show_site)
         self.itemChanged.connect(self._edited)
         self.itemSelectionChanged.connect(self._chosen)
@@ -63,13 +69,22 @@ class EmitterTable(QTableWidget, Panel):
         """Fill the table from a site; the selected row stays selected."""
         row = self.currentRow()
         self._filling = True
+        before = self._rows
         self._rows = [(i, j) for i, a in enumerate(site.antennas) for j in range(len(a.carriers))]
+        if self._rows != before:
+            # The rows are others now: what was refused belongs to none of them.
+            self._refused.clear()
         self.setRowCount(len(self._rows))
         for r, (i, j) in enumerate(self._rows):
             self._fill(r, site, i, j)
         self._filling = False
         if 0 <= row < len(self._rows):
             self.setCurrentCell(row, self.currentColumn() if self.currentColumn() >= 0 else 1)
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.PaletteChange and self._rows:
+            self.show_site(self.document.site)
 
     def _fill(self, r: int, site: Site, i: int, j: int) -> None:
         antenna = site.antennas[i]
@@ -83,33 +98,49 @@ class EmitterTable(QTableWidget, Panel):
             show_power(value),
             form,
         )
+        about = (antenna.kind.TITLE, antenna.owner, antenna.contact, antenna.remark)
+        tip = "<br>".join(f"<span>{escape(t)}</span>" for t in about if t)
+        ink = QBrush(tones.quiet(self.palette())) if antenna.state.factor == 0.0 else None
         for c, text in enumerate(texts):
-            item = QTableWidgetItem(text)
-            editable = Qt.ItemFlag.ItemIsEditable if c == _POWER else Qt.ItemFlag.NoItemFlags
-            item.setFlags(Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable | editable)
-            about = (antenna.kind.TITLE, antenna.owner, antenna.contact, antenna.remark)
-            item.setToolTip("<br>".join(f"<span>{escape(t)}</span>" for t in about if t))
-            if antenna.state.factor == 0.0:
-                item.setForeground(QBrush(QColor("#7a8592")))
-            self.setItem(r, c, item)
+            self._put(r, c, text, editable=c == _POWER, tip=tip, ink=ink)
         if j == 0:
-            self.setCellWidget(r, _STATE, self._state_box(i, antenna.state))
+            self._put_state(r, i, antenna.state)
         else:
             self.removeCellWidget(r, _STATE)
-        percent = QTableWidgetItem(f"{antenna.state.percent:g}" if j == 0 else "")
         reduced = antenna.state.condition is Condition.REDUCED and j == 0
-        flags = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
-        percent.setFlags(flags | Qt.ItemFlag.ItemIsEditable if reduced else flags)
-        if not reduced:
-            percent.setText("")
-        self.setItem(r, _PERCENT, percent)
+        percent = f"{antenna.state.percent:g}" if reduced else ""
+        self._put(r, _PERCENT, percent, editable=reduced)
 
-    def _state_box(self, index: int, state: State) -> QComboBox:
+    def _put(
+        self, r: int, c: int, text: str, *, editable: bool, tip: str = "", ink: QBrush | None = None
+    ) -> None:
+        """Write into a cell. The cell itself stays: an editor may stand on it. So does a text that was refused."""
+        item = self.item(r, c)
+        if item is None:
+            item = QTableWidgetItem()
+            self.setItem(r, c, item)
+        flags = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
+        item.setFlags(flags | Qt.ItemFlag.ItemIsEditable if editable else flags)
+        wrong = self._refused.get((r, c)) if editable else None
+        item.setText(text if wrong is None else wrong[0])
+        item.setToolTip(tip if wrong is None else f"<span>{escape(wrong[1])}</span>")
+        item.setData(Qt.ItemDataRole.BackgroundRole, None if wrong is None else QBrush(_WRONG))
+        ink = ink if wrong is None else QBrush(_WRONG_INK)
+        item.setData(Qt.ItemDataRole.ForegroundRole, ink)
+
+    def _put_state(self, r: int, index: int, state: State) -> None:
+        box = self.cellWidget(r, _STATE)
+        if not isinstance(box, QComboBox) or box.property("antenna") != index:
+            box = self._state_box(index)
+            self.setCellWidget(r, _STATE, box)
+        box.setCurrentIndex(box.findData(state.condition.value))
+
+    def _state_box(self, index: int) -> QComboBox:
         box = QComboBox()
+        box.setProperty("antenna", index)
         box.setAccessibleName(f"State of antenna {index + 1}")
         for condition in Condition:
             box.addItem(condition.value, condition.value)
-        box.setCurrentIndex(box.findData(state.condition.value))
         box.setToolTip(
             "Standby and unknown count as on, at full power. Off can come back; locked out cannot."
         )
@@ -128,16 +159,20 @@ class EmitterTable(QTableWidget, Panel):
     def _edited(self, item: QTableWidgetItem) -> None:
         if self._filling:
             return
+        cell = item.row(), item.column()
         i, j = self._rows[item.row()]
+        self._refused.pop(cell, None)
         try:
             if item.column() == _POWER:
                 carrier = self.document.site.antennas[i].carriers[j]
                 self.document.set_power(
-                    i, j, with_entered(carrier.power, parse_quantity(item.text(), "power"))
+                    i, j, with_entered(carrier.power, quantity(item.text(), "power"))
                 )
             elif item.column() == _PERCENT:
                 self.document.set_state(i, State(Condition.REDUCED, _percent(item.text())))
         except InputError as error:
+            # What was typed stays, to be mended; the site stays as it is.
+            self._refused[cell] = item.text(), error.line()
             self.refused.emit(error.line())
         self.show_site(self.document.site)
 
@@ -182,8 +217,8 @@ def with_entered(power: Power, value: float) -> Power:
 
 def _percent(text: str) -> float:
     try:
-        return float(text.replace("%", "").strip())
-    except ValueError:
+        return number(text.replace("%", "").strip())
+    except InputError:
         raise InputError(
             f"{text!r} is not a percent", fix="Write a number over 0, up to 100"
         ) from None

@@ -8,10 +8,14 @@ from core.reading.data import Reading
 
 class Panel:
     """Mixed into a widget. A panel may have signals ``refused`` (a line of complaint), ``look_changed`` (a new
-    :class:`~app.window.scene.Look`) and ``chosen`` (the index of an antenna); the window connects those there are."""
+    :class:`~app.window.scene.Look`), ``chosen`` (the index of an antenna) ``pinned`` (a climber's place (x, y, z)),
+    ``fence_chosen`` and ``fence_removed`` (its name) and ``fit_wanted``; the window connects those there are."""
 
     def show_scene(self, scene: Scene) -> None:
         """Follow what is looked at."""
 
     def show_reading(self, reading: Reading | None, scene: Scene) -> None:
         """Follow the reading of the pinned place; None where there is none yet."""
+
+    def stop(self) -> None:
+        """Stop any work of its own: the window is closing."""

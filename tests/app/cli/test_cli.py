@@ -101,9 +101,16 @@ def test_map_writes_each_format_twice_the_same(ending: str, tmp_path: Path) -> N
         assert files[0].read_bytes() == files[1].read_bytes()
 
 
-def test_check_lists_doubts_or_says_ok(capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["check", ROOF]) == 0
+def test_check_lists_doubts_or_says_ok(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    sound = json.loads(Path(ROOF).read_text("utf-8"))
+    sound["access_points"] = [a for a in sound["access_points"] if a["name"] != "Fire escape gate"]
+    path = tmp_path / "sound.json"
+    path.write_text(json.dumps(sound), "utf-8")
+    assert main(["check", str(path)]) == 0
     assert capsys.readouterr().out == "ok\n"
+    assert main(["check", ROOF]) == 1
+    (line,) = capsys.readouterr().out.splitlines()
+    assert line.startswith("Fire escape gate: open to the public, but")
     assert main(["check", TOWER]) == 1
     out = capsys.readouterr().out
     assert "unknown, counted at full power" in out

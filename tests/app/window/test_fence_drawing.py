@@ -429,7 +429,7 @@ def test_saved_fences_come_back_and_saving_leaves_the_maps(drawing: MainWindow) 
     checked(drawing)
     settle(drawing)
     raster, pin = drawing.maps.pane("plan").canvas.raster, drawing.maps.scene.pin
-    assert drawing.save()
+    assert drawing.files.save()
     settle(drawing)
     assert raster is not None
     assert drawing.maps.pane("plan").canvas.raster is raster

@@ -74,16 +74,16 @@ def test_a_file_that_somebody_else_changed_is_not_overwritten(
     assert window.open(path)
     save_site(small("theirs"), path)
     window.document.move(0, (1.0, 0.0, 3.0))
-    assert not window.save()
+    assert not window.files.save()
     assert "changed by another program" in window.message.text()
     assert load_site(path).name == "theirs"
     # What was edited is still here, and goes to another file.
     other = tmp_path / "other.json"
-    assert window._save(other)
+    assert window.files.save_to(other)
     assert load_site(other).antennas[0].position == (1.0, 0.0, 3.0)
     # From then on that file is ours, and can be saved again.
     window.document.move(0, (2.0, 0.0, 3.0))
-    assert window.save()
+    assert window.files.save()
 
 
 def test_saving_twice_is_no_change_by_others(window: MainWindow, tmp_path: Path) -> None:
@@ -92,11 +92,11 @@ def test_saving_twice_is_no_change_by_others(window: MainWindow, tmp_path: Path)
     assert window.open(path)
     for x in (1.0, 2.0):
         window.document.move(0, (x, 0.0, 3.0))
-        assert window.save()
+        assert window.files.save()
     assert load_site(path).antennas[0].position[0] == 2.0
     path.unlink()
     window.document.move(0, (3.0, 0.0, 3.0))
-    assert window.save()
+    assert window.files.save()
 
 
 def test_a_report_goes_to_the_users_own_folder_and_follows_no_link(

@@ -47,7 +47,12 @@ def test_a_click_in_the_plan_pins_a_reading_with_its_reasons(opened: MainWindow)
     x, y, z = reading.position
     assert (x, y) == pytest.approx((6.0, 10.0), abs=0.3)
     assert z == 16.0
-    text = opened.panel("reading").toPlainText()
+    shown = opened.panel("reading")
+    assert "V/m" not in shown.toPlainText()
+    shown.text.setFocus()
+    QTest.keyClick(shown.text, Qt.Key.Key_Tab)
+    QTest.keyClick(shown.text, Qt.Key.Key_Return)
+    text = shown.toPlainText()
     for words in (
         "of FCC general population",
         "Main roof",
@@ -111,9 +116,17 @@ def test_typing_a_power_acts_at_once_and_nonsense_is_refused(opened: MainWindow)
     settle(opened)
     now = {e.name: e.public for e in opened.panel("reading").reading.emitters}
     assert now["Paging stick: 929.6"] == pytest.approx(shares["Paging stick: 929.6"] / 2.0)
+    site = opened.document.site
     opened.panel("emitters").item(row, 4).setText("-3 W")
     assert "more than 0 W" in opened.message.text()
-    assert opened.panel("emitters").item(row, 4).text() == "500 W"
+    # What was typed stays to be mended; nothing of it counts.
+    assert opened.panel("emitters").item(row, 4).text() == "-3 W"
+    assert "more than 0 W" in opened.panel("emitters").item(row, 4).toolTip()
+    assert opened.document.site is site
+    opened.panel("emitters").item(row, 4).setText("0,75 kW")
+    assert opened.panel("emitters").item(row, 4).text() == "750 W"
+    opened.panel("emitters").item(row, 4).setText("500 W")
+    settle(opened)
 
 
 def test_changing_tier_and_lines_computes_no_field(opened: MainWindow) -> None:
@@ -129,7 +142,12 @@ def test_changing_tier_and_lines_computes_no_field(opened: MainWindow) -> None:
     opened.panel("controls").contours.setText("ten")
     opened.panel("controls").contours.editingFinished.emit()
     assert "percents" in opened.message.text()
-    assert opened.panel("controls").contours.text() == "10, 50"
+    # What was typed stays to be mended; the lines are those that were.
+    assert opened.panel("controls").contours.text() == "ten"
+    assert tuple(opened.maps.pane("plan").canvas.contours) == (10.0, 50.0)
+    opened.panel("controls").contours.setText("12,5; 50")
+    opened.panel("controls").contours.editingFinished.emit()
+    assert tuple(opened.maps.pane("plan").canvas.contours) == (12.5, 50.0)
 
 
 def test_changing_the_limit_set_rescales_and_is_named_everywhere(opened: MainWindow) -> None:
@@ -184,7 +202,7 @@ def test_a_bad_file_leaves_what_was_there(opened: MainWindow, tmp_path: Path) ->
 
 def test_saving_and_opening_again_keeps_everything(opened: MainWindow, tmp_path: Path) -> None:
     opened.document.set_state(0, opened.document.site.antennas[1].state)
-    assert opened._save(tmp_path / "copy.json")
+    assert opened.files.save_to(tmp_path / "copy.json")
     assert opened.open(tmp_path / "copy.json")
     settle(opened)
     assert len(opened.document.site.antennas) == 6

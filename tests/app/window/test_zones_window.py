@@ -76,27 +76,38 @@ def test_zones_follow_a_changed_power(proven: MainWindow) -> None:
 
 def test_fences_are_fitted_checked_and_leak_when_the_power_rises(proven: MainWindow) -> None:
     QTest.keyClick(proven, Qt.Key.Key_F, Qt.KeyboardModifier.ControlModifier)
-    assert len(proven.document.site.fences) == 1
+    wait_for(lambda: len(proven.document.site.fences) == 2)
     wait_for(lambda: bool(proven.maps.scene.checks))
-    (check,) = proven.maps.scene.checks.values()
+    check, stops = proven.maps.scene.checks.values()
     assert check.holds
+    assert stops.holds
     assert check.margin == pytest.approx(0.5, abs=0.01)
     carrier = proven.document.site.antennas[0].carriers[0]
     proven.document.set_power(0, 0, replace(carrier.power, eirp=8000.0))
     assert not proven.maps.scene.checks
     wait_for(lambda: bool(proven.maps.scene.checks))
-    (check,) = proven.maps.scene.checks.values()
+    check, stops = proven.maps.scene.checks.values()
     assert not check.holds
+    assert not stops.holds
     assert any("LEAKS" in t.get_text() for t in proven.maps.pane("plan").canvas.map.axes.texts)
     proven.document.stack.undo()
     proven.document.stack.undo()
     assert not proven.document.site.fences
 
 
-def test_fitting_without_a_proven_zone_says_what_to_do(window: MainWindow, quick: Path) -> None:
-    window.open(quick)
+def test_fitting_without_a_shown_zone_proves_it_first(
+    window: MainWindow, quick: Path, tmp_path: Path
+) -> None:
     window.fences.fit()
-    assert "Ctrl+B" in window.message.text()
+    assert "nothing to fence in" in window.message.text()
+    window.open(quick)
+    settle(window)
+    QTest.keyClick(window, Qt.Key.Key_F, Qt.KeyboardModifier.ControlModifier)
+    wait_for(lambda: bool(window.document.site.fences))
+    # The command line makes the same ones.
+    out = tmp_path / "fitted.json"
+    assert main(["fences", str(quick), "--fit", "-o", str(out)]) == 0
+    assert load_site(out).fences == window.document.site.fences
 
 
 def test_geojson_holds_every_point_over_the_limit_and_says_what_it_is(

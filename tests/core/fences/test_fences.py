@@ -142,7 +142,10 @@ def test_a_fence_stays_on_the_roof_and_uses_its_edge() -> None:
 
 def test_an_empty_zone_needs_no_fence() -> None:
     assert fit(MultiPolygon()) == ()
-    assert check(shapely.box(0, 0, 1, 1), MultiPolygon()).words() == "holds: nothing to hold back"
+    assert (
+        check(shapely.box(0, 0, 1, 1), MultiPolygon()).words()
+        == "holds: no part of its zone is inside"
+    )
 
 
 @pytest.mark.parametrize("bad", [{"margin": -1.0}, {"corners": 3}, {"slack": math.inf}])

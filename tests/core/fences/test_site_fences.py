@@ -177,7 +177,7 @@ def test_small_lengths_are_said_in_millimetres() -> None:
     assert Check(1.0, (Leak((1.0, 2.0), 0.0004),)).words() == "LEAKS by 0.4 mm at 1.00, 2.00"
     assert Check(0.0123, ()).words() == "holds with a margin of 12.3 mm"
     assert Check(math.inf, (), holding=True).words() == "holds: edges and walls all around"
-    assert Check(math.inf, ()).words() == "holds: nothing to hold back"
+    assert Check(math.inf, ()).words() == "holds: no part of its zone is inside"
     assert not Check(1.0, (), open_sides=("east",)).holds
     assert "NOT PROVEN" in Check(1.0, (), open_sides=("east",)).words()
     assert "MAY LEAK" in Check(1.0, (Leak((1.0, 2.0), 0.4),), loose=True).words()
