@@ -25,7 +25,13 @@ def uncounted(site: Site) -> list[str]:
 
 
 def silent(site: Site) -> list[str]:
-    """Return one line for each antenna that counts as silent but can come back: off, and not locked out."""
+    """Return one line for each antenna that counts as silent but can come back: off, and not locked out.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    """
     return [
         f"{a.name}: off but not locked out; it can come back while somebody is up"
         for a in site.antennas
