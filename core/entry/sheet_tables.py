@@ -40,7 +40,7 @@ def stops_table(entry: Entry) -> Table:
     garment = entry.garment is not None
     head = ["", "Stop", "z, m", "% public", "% occup."]
     head += ["% of rating"] if garment else []
-    head += ["Stay", "Longest", "Most of it"]
+    head += ["Stay", "Longest by exposure", "Most of it"]
     rows = []
     for i, line in enumerate(entry.stops, 1):
         row = [str(i), line.place.stop.name, f"{line.place.position[2]:.4g}", *_percents(line)]

@@ -61,7 +61,7 @@ def test_stops_are_as_the_entry_has_them() -> None:
     lamp = dict(zip(briefing(entry).stops.head, rows[2], strict=True))
     assert lamp["z, m"] == "30"
     assert float(lamp["% occup."]) >= 100.0 * entry.stops[2].occupational
-    assert lamp["Longest"] == "NO STAY"
+    assert lamp["Longest by exposure"] == "NO STAY"
     assert lamp["Most of it"] == "North FM: only"
     assert dict(zip(briefing(entry).stops.head, rows[0], strict=True))["Stay"] == "pass"
 

@@ -16,9 +16,12 @@ from core.site.places import Ladder, Surface
 from core.site.site import Site
 from core.views.body import CLIMBING, STANDING
 from core.views.views import ElevationView, Height, PlanView, View
+from core.zones.garment import garment_ladder
 from core.zones.ladders import ladder_zone
 from core.zones.raised import MOST_LEVELS, levels
 from core.zones.site_zones import site_zone, site_zones
+from core.zones.steps import with_garment
+from support.briefed import SUIT
 from support.surveyed import measured, open_ground, with_readings
 
 COARSE = Tolerance(percent=5.0, metres=0.2)
@@ -111,3 +114,17 @@ def test_a_site_with_no_emitter_is_raised_too() -> None:
     empty: Site = replace(SITE, antennas=())
     site = with_readings(empty, replace(percent(150.0, (0.0, 0.0, 1.0)), states=()))
     assert site_zone(site, 1.0, "public", PLAN, COARSE).region.area > 300.0
+
+
+def test_no_garment_is_enough_about_a_raised_place_and_no_zone_or_ladder_says_so() -> None:
+    ladder = Ladder(name="ladder", points=((14.0, 0.0, 0.0), (14.0, 0.0, 40.0)))
+    reading = measured(400.0, "%", limit_set="FCC", tier="occupational", position=(14.0, 0.0, 8.0))
+    site = with_readings(replace(SITE, ladders=(ladder,)), reading)
+    steps = with_garment(SUIT)
+    found = {step.key: one for step, one in site_zones(site, PLAN, COARSE, steps=steps).zones}
+    # 8 m up the reach is 10 m round; a body's head at 2 m is 6 m below: 8 m on the ground.
+    assert found["garment"].region.contains(shapely.Point(14.0, 0.0).buffer(7.9))
+    one = garment_ladder(site, ladder, SUIT, 3.0, COARSE)
+    assert any(i.low <= 1.0 and i.high >= 17.0 for i in one.intervals)
+    alone = garment_ladder(SITE, ladder, SUIT, 3.0, COARSE)
+    assert not any(i.low < 8.0 < i.high for i in alone.intervals)
