@@ -19,6 +19,7 @@ from app.draw.lines import Lines
 from app.draw.notes import Notes
 from app.draw.shading import Shading
 from app.draw.style import LIGHT, Palette
+from app.draw.survey_art import draw_surveys
 from app.draw.zone_art import draw_zones, label_zones
 from core.exposure.raster import Raster
 from core.fences.fence import Check
@@ -98,6 +99,7 @@ class MapView:
             site_art.draw_plan(self, site, self.folder)
         else:
             site_art.draw_elevation(self, site, view)
+        draw_surveys(self, site, view)
         if without:
             # The lines move with the antenna; words beside them would stay behind.
             self.shading.unlabel()

@@ -7,8 +7,7 @@ import math
 import numpy as np
 from matplotlib.patches import Circle
 
-from app.draw import style
-from app.draw.fence_art import Drawing
+from app.draw.drawing import Drawing
 from core.exposure.surveyed import Raise, raises
 from core.geometry import bearing
 from core.site.site import Site
@@ -26,7 +25,9 @@ def draw_surveys(drawing: Drawing, site: Site, view: View) -> None:
         return
     uv = view.to_view(np.array(readings, dtype=np.float64))
     drawing.add(
-        drawing.axes.plot(uv[:, 0], uv[:, 1], "x", ms=5, mew=1.2, color=style.INK, zorder=7.5)[0]
+        drawing.axes.plot(
+            uv[:, 0], uv[:, 1], "x", ms=5, mew=1.2, color=drawing.palette.ink, zorder=7.5
+        )[0]
     )
     found = sorted(raises(site), key=lambda r: -r.factor)
     for i, one in enumerate(found):
@@ -34,7 +35,9 @@ def draw_surveys(drawing: Drawing, site: Site, view: View) -> None:
         if radius <= 0.0:
             continue
         u, v = (float(c) for c in view.to_view(np.array([one.place]))[0])
-        ring = Circle((u, v), radius, fill=False, edgecolor=style.PIN, lw=1.8, ls=_RING, zorder=7.6)
+        ring = Circle(
+            (u, v), radius, fill=False, edgecolor=drawing.palette.pin, lw=1.8, ls=_RING, zorder=7.6
+        )
         drawing.add(drawing.axes.add_patch(ring))
         if i < _SAID:
             drawing.note(f"RAISED {one.factor:.2g} times", u, v, (6, 5), bold=True)

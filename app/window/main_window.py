@@ -49,7 +49,7 @@ class MainWindow(QMainWindow):
         self.guide = Guide(self, self.files)
         self.schedules, self.keeping = Schedules(self.document, self), Keeping(self.document, self)
         self.measuring = MeasuringTool(self.panes, lambda: self.maps.scene)
-        self.printing = Printing(self.document, self.maps, self)
+        self.printing = Printing(self.document, self.maps, self.files, self)
         self.panels = make_panels(self.document)
         self.message, self.progress = Banner(), QProgressBar()
         self.cancel = QPushButton("&Cancel the fit")

@@ -10,7 +10,7 @@ from typing import Protocol
 
 import numpy as np
 
-from app.modes.camera import Box, Place, Size
+from app.modes.camera import Place, Size
 from app.window.scene import Pin, Scene
 from core.arrays import Floats
 from core.geometry import bearing
@@ -164,12 +164,6 @@ def cut_through(plane: Plane, scene: Scene, x: float, y: float) -> Scene:
     before = plane.whole(scene).to_view(np.array([[x, y, 0.0]]))[0][0]
     camera = scene.camera.panned(plane.name, -float(before), 0.0)
     return replace(scene, origin=(x, y), camera=camera)
-
-
-def around(plane: Plane, scene: Scene, place: tuple[float, float, float], reach: float) -> Box:
-    """Return the box of a plane about a place of the site, so many metres to each side."""
-    u, v = seen_at(plane, scene, place)
-    return u - reach, v - reach, u + reach, v + reach
 
 
 def seen_at(plane: Plane, scene: Scene, place: tuple[float, float, float]) -> Place:

@@ -19,6 +19,7 @@ from app.draw.paper import PAPERS, Paper
 from app.draw.sheet import fence_sheets, map_sheets, reading_sheets, sign_sheets, zone_sheets
 from app.window.dialogs.sheet_setup import SheetSetup
 from app.window.document import Document
+from app.window.files import Files
 from app.window.jobs import Worker
 from app.window.maps import Maps
 from app.window.proving import CEILING
@@ -42,9 +43,9 @@ class Printing(QObject):
     refused = Signal(str)
     accepted = Signal(str)
 
-    def __init__(self, document: Document, maps: Maps, window: QWidget) -> None:
+    def __init__(self, document: Document, maps: Maps, files: Files, window: QWidget) -> None:
         super().__init__(window)
-        self.document, self.maps, self.window = document, maps, window
+        self.document, self.maps, self.files, self.window = document, maps, files, window
         self.worker = Worker()
         self.busy = False
         self._then: Callable[[Any], None] = lambda _: None
@@ -67,9 +68,9 @@ class Printing(QObject):
         if setup is None:
             return
         name, _ = QFileDialog.getSaveFileName(self.window, f"Export {kind}", f"{kind}.pdf", _FILES)
-        if name:
-            path = Path(name)
-            self.export(kind, path if path.suffix else path.with_suffix(".pdf"), setup)
+        path = self.files.ended(name, ".pdf")
+        if path is not None:
+            self.export(kind, path, setup)
 
     def export(self, kind: str, path: Path, setup: Setup | None = None) -> bool:
         """Begin to write what is on screen as sheets; False if it cannot be."""

@@ -9,7 +9,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.modes.camera import STEP, Box, Camera, Trail, fitted
 from app.window.pane import Pane
-from app.window.planes import around, seen_at
+from app.window.planes import seen_at
 from app.window.scene import Scene
 from core.limits.tier import Tier
 from core.zones.site_zones import SiteZones
@@ -99,18 +99,11 @@ class Steering(QObject):
         place = selected_place(scene)
         if place is None:
             return
-        reach = _LEAST_REACH
-        for name, shown in (zones or {}).items():
-            at = seen_at(self.panes[name].plane, scene, place)
-            reach = max(reach, _zone_reach(shown, scene.look.tier, at))
-        self.show_place(place, reach)
-
-    def show_place(self, place: tuple[float, float, float], reach: float) -> None:
-        """Show a place of the site in the middle of every map, with so many metres to each side."""
-        scene = self._scene()
-        boxes: dict[str, Box] = {
-            name: around(pane.plane, scene, place, reach) for name, pane in self.panes.items()
-        }
+        boxes: dict[str, Box] = {}
+        for name, pane in self.panes.items():
+            at = seen_at(pane.plane, scene, place)
+            across, up = _zone_reach((zones or {}).get(name), scene.look.tier, at)
+            boxes[name] = at[0] - across, at[1] - up, at[0] + across, at[1] + up
         self._to(fitted(boxes, self._sizes()))
 
     def centre(self, place: tuple[float, float, float]) -> None:
@@ -143,12 +136,21 @@ def selected_place(scene: Scene) -> tuple[float, float, float] | None:
     return scene.pin.place if scene.pin else None
 
 
-def _zone_reach(zones: SiteZones, tier: Tier, at: tuple[float, float]) -> float:
-    """Return how far the piece of a tier's zone that holds a place, or is within a metre of it, reaches from it."""
+def _zone_reach(
+    zones: SiteZones | None, tier: Tier, at: tuple[float, float]
+) -> tuple[float, float]:
+    """Return how far across and up the piece of a tier's zone about a place reaches from it, a metre at least.
+
+    It holds the place, or is within a metre of it.
+    """
     spot = shapely.Point(at)
-    region = next((zone.region for step, zone in zones.zones if step.key == tier), None)
+    steps = () if zones is None else zones.zones
+    region = next((zone.region for step, zone in steps if step.key == tier), None)
     pieces = [] if region is None else [p for p in region.geoms if p.distance(spot) < 1.0]
     if not pieces:
-        return 0.0
+        return _LEAST_REACH, _LEAST_REACH
     left, low, right, high = min(pieces, key=lambda p: p.area).bounds
-    return max(at[0] - left, right - at[0], at[1] - low, high - at[1])
+    return (
+        max(at[0] - left, right - at[0], _LEAST_REACH),
+        max(at[1] - low, high - at[1], _LEAST_REACH),
+    )

@@ -228,7 +228,7 @@ def test_two_windows_of_one_file_are_told_apart(window: MainWindow, tmp_path: Pa
     assert first.left() == ()
     assert window.document.left() == ()
     first.save(path)
-    assert not window.save()
+    assert not window.files.save()
     assert "changed by another program" in window.message.text()
     first.close()
     window.document.close()

@@ -63,7 +63,7 @@ def test_the_shading_is_exported_where_it_is_shown_and_zones_where_they_are(
 ) -> None:
     data = written(opened, "plan", tmp_path / "plan.pdf")
     assert title(data).startswith("One mast: Percent of the limit; plan")
-    opened.set_zones(True)
+    opened.maps.show_zones(True)
     assert not opened.printing.export("plan", tmp_path / "early.pdf")
     assert "not proven yet" in opened.message.text()
     wait_for(lambda: "plan" in opened.maps.proving.shown)
