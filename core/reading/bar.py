@@ -41,15 +41,16 @@ class Bar:
 def deciding(reading: Reading) -> Tier:
     """Return the tier whose percent is the one number of a reading.
 
-    Up to the public limit it is the public percent; over it the occupational one, which says how far the place is
-    from the next limit.
+    It is of the limit that the verdict names: the occupational one where that is passed, else the public one. So a
+    place that is over a limit never shows a number below 100 %.
 
     Parameters
     ----------
     reading : Reading
         The reading.
     """
-    return "public" if reading.category in (None, Category.ONE) else "occupational"
+    over = reading.category is not None and reading.category >= Category.THREE
+    return "occupational" if over else "public"
 
 
 def deciding_line(reading: Reading) -> TierLine:

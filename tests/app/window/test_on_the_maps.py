@@ -190,15 +190,19 @@ def test_a_carried_antenna_is_put_down_as_one_edit_or_back_with_escape(opened: M
     draws = on.full_draws
     wait_for(lambda: not opened.maps.busy)
     assert on.full_draws == draws
+
     # The shading follows: the hottest cell of the coarse picture is beside the antenna.
-    hottest = np.unravel_index(np.argmax(on.raster.public), on.raster.public.shape)
-    u0, v0, u1, v1 = on.raster.bounds
-    rows, columns = on.raster.public.shape
-    place = (
-        u0 + (hottest[1] + 0.5) * (u1 - u0) / columns,
-        v0 + (hottest[0] + 0.5) * (v1 - v0) / rows,
-    )
-    assert place == pytest.approx((8.0, 5.0), abs=1.5 * (u1 - u0) / columns + 0.2)
+    def beside() -> bool:
+        hottest = np.unravel_index(np.argmax(on.raster.public), on.raster.public.shape)
+        u0, v0, u1, v1 = on.raster.bounds
+        rows, columns = on.raster.public.shape
+        place = (
+            u0 + (hottest[1] + 0.5) * (u1 - u0) / columns,
+            v0 + (hottest[0] + 0.5) * (v1 - v0) / rows,
+        )
+        return bool(place == pytest.approx((8.0, 5.0), abs=1.5 * (u1 - u0) / columns + 0.2))
+
+    wait_for(beside)
     QTest.keyClick(on, K.Key_Escape)
     QTest.mouseRelease(on, LEFT, pos=end)
     settle(opened)

@@ -55,8 +55,8 @@ def test_one_sentence_one_number_and_a_bar_come_first(pinned: ReadingPage) -> No
         == reading.verdict
         == "Over the public limit, under the occupational limit."
     )
-    assert pinned.number.text() == show_percent(reading.occupational.total)
-    assert pinned.of.text().startswith("of FCC occupational")
+    assert pinned.number.text() == show_percent(reading.public.total)
+    assert pinned.of.text().startswith("of FCC general population")
     assert "best estimate" in pinned.of.text()
     assert pinned.bar.isVisible()
     assert pinned.number.text() in pinned.bar.accessibleDescription()

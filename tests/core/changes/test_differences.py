@@ -68,7 +68,7 @@ OTHER: dict[str, Any] = {
     "ladder": "another ladder", "allows": Allowance(touch=False), "stops": ((1.0, 2.0),),
 }  # fmt: skip
 LISTS = (
-    "surfaces", "structures", "ladders", "access_points", "fences", "antennas", "garments", "jobs", "states",
+    "surfaces", "structures", "ladders", "access_points", "fences", "antennas", "garments", "jobs", "states", "surveys",
     "carriers", "name", "kind",
 )  # fmt: skip
 """Lists of entries, which have tests of their own, and what an entry is known by."""

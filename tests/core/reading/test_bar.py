@@ -63,13 +63,19 @@ def test_the_figure_stands_beyond_a_mark_exactly_when_it_is_over_that_limit(
         assert line[:filled].count("|") == passed
 
 
-def test_the_one_number_is_public_up_to_the_public_limit_and_occupational_over_it() -> None:
-    low, high = reading_of(98.1e6, 1e3), reading_of(98.1e6, 3e4)
+def test_the_one_number_is_of_the_limit_that_the_verdict_names() -> None:
+    low, middle, high = (reading_of(98.1e6, power) for power in (1e3, 3e4, 3e5))
     assert (low.category, deciding(low)) == (1, "public")
-    assert (high.category, deciding(high)) == (2, "occupational")
-    assert headline(low).startswith(f"{show_percent(low.public.total)} of FCC general population")
+    assert (middle.category, deciding(middle)) == (2, "public")
+    assert (high.category, deciding(high)) == (3, "occupational")
+    for reading in (low, middle):
+        assert headline(reading).startswith(
+            f"{show_percent(reading.public.total)} of FCC general population"
+        )
+    assert middle.public.total > 1.0
     assert headline(high).startswith(f"{show_percent(high.occupational.total)} of FCC occupational")
-    for reading in (low, high):
+    assert high.occupational.total > 1.0
+    for reading in (low, middle, high):
         assert "best estimate" in headline(reading)
 
 
