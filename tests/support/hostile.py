@@ -104,6 +104,13 @@ class Grounds:
                     target.write_bytes(source.read_bytes())
             path = place / f"{demo.name}.json"
             self.sites.append((path, path.read_text("utf-8")))
+        place = folder / "job"
+        place.mkdir()
+        self.job = place / "job.json"
+        self.job.write_text(json.dumps(_with_a_job(self.sites[0][1])), "utf-8")
+        self.sites.append((self.job, self.job.read_text("utf-8")))
+        self.readings = folder / "readings.csv"
+        self.readings.write_text(READINGS, "utf-8")
         self.points = folder / "points.csv"
         self.points.write_text("x,y,z,remark\n0,0,2,a\n5,-3,1.5,b\n12.5,8,20,c\n", "utf-8")
         self.schedule = SCHEDULE
@@ -114,6 +121,47 @@ class Grounds:
             out = io.BytesIO()
             pixels.save(out, kind)
             self.pictures.append(out.getvalue())
+
+
+READINGS = (
+    "name,x,y,z,value,unit,uncertainty,time,states,explained\n"
+    "R1,5,0,1.5,3,V/m,2,2026-11-20,1 sector (invented): on,\n"
+    "R2,12,4,1.5,0.02,W/m²,3,2026-11-20,,\n"
+    "R3,20,-3,1.5,9,% FCC public,3,2026-11-20,,seen before\n"
+)
+"""Invented readings of a survey."""
+
+
+def _with_a_job(text: str) -> dict[str, object]:
+    """Return a site of one panel with everything that an entry is planned from; all of it is invented."""
+    site: dict[str, object] = json.loads(text)
+    name = "1 sector (invented)"
+    site["surfaces"] = [
+        {"name": "yard", "kind": "ground", "height": 0.0, "outline": [[-30, -30], [30, -30], [30, 30], [-30, 30]]}
+    ]  # fmt: skip
+    site["ladders"] = [{"name": "pole", "points": [[-1, 0, 0], [-1, 0, 8]]}]
+    antennas = site["antennas"]
+    assert isinstance(antennas, list)
+    antennas[0]["allows"] = {"touch": True, "steps": [50.0, 0.0]}
+    site["states"] = {"quiet": {name: "locked out"}}
+    site["garments"] = [
+        {
+            "name": "set", "source": "card (invented)", "condition": "sound", "inspected": "2026-11-16",
+            "bands": [{"low": "300 MHz", "high": "3 GHz", "rating": "9 dB"}],
+        }
+    ]  # fmt: skip
+    stops = [
+        {"name": "gate", "position": [-20, 0, 0], "dwell": "2 min"},
+        {"name": "top", "ladder": "pole", "height": 6.0, "dwell": "5 min"},
+    ]
+    site["jobs"] = [
+        {
+            "name": "visit", "tier": "occupational", "route": {"stops": stops}, "garment": "set",
+            "work": {"ladder": "pole", "heights": [5.0, 7.0]}, "states": {name: {"reduced_percent": 50}},
+            "garment_training": "2026-11 (invented)", "higher_controls": {"eliminate": "it stays on air"},
+        }
+    ]  # fmt: skip
+    return site
 
 
 SCHEDULE = (
@@ -309,7 +357,9 @@ def one(kind: str, seed: int, grounds: Grounds, tally: Tally) -> None:
             run(["map", str(with_picture), "--cells", "8x8", *out], tally, case)
     else:
         sites = [str(p) for p, _ in grounds.sites[:5]]
-        words = command_line(rng, sites, str(grounds.points), str(grounds.folder), quick=sites[:1])
+        tables = [str(grounds.points), str(grounds.readings)]
+        quick = [sites[0], str(grounds.job)]
+        words = command_line(rng, sites, tables, str(grounds.folder), quick=quick)
         if words[0] not in ("", "what"):
             code, _ = run(words, tally, f"{case}: {words}")
             if rng.random() < 0.01 and not any("\x00" in word for word in words):

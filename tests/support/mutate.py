@@ -160,6 +160,7 @@ def mutated_bytes(data: bytes, rng: random.Random) -> bytes:
 FACTORS = (-1, 0, 0.3, 0.5, 0.9, 1.1, 2, 3, 10, 30, 1000, 1e-3, 1e-6, 1e6)
 OPTION_VALUES = (
     "0,0,2", "1e308,0,0", "nan,0,0", "-0,-0,-0", "1,2", "1,2,3,4", "0,0,1e6", "", "x", "1e-320,5,5", "-50,-50,50,50",
+    "quiet", "set", "visit", "pole", "yard", "A4", "1:200", "1:0", "2026-11-26", "zones,door", "5,7", "-1,-1,0,1,1,8",
     "5", "-5", "0", "1e9", "inf", "100", "0.01", "1e-9", "359.999", "720", "20x20", "0x5", "1x1", "99999x99999", "axb",
     "20,100", "100", "1e8", "public", "occupational", "--", "-", "1_0", "٣", "1e5,1e5,1e5", "16,2,17.5",
 )  # fmt: skip
@@ -167,19 +168,37 @@ OPTIONS = (
     "--at", "--points", "-o", "--json", "--body", "--climber", "--point", "--average", "--plan", "--elevation",
     "--tier", "--contours", "--height", "--above", "--region", "--origin", "--up", "--cells", "--width", "--feet",
     "--threshold", "--percent", "--metres", "--seconds", "--fit", "--margin", "--slack", "--corners", "--help-me",
-    "--version",
+    "--version", "--state", "--garment", "--sheets", "--paper", "--scale", "--date", "--why", "--job", "--ladder",
+    "--span", "--surface", "--box", "--target", "--take", "--decimal", "--name", "--as-filed", "--match",
 )  # fmt: skip
 
 
+COMMANDS = (
+    "check", "read", "read", "read", "map", "zones", "fences", "entry", "plan", "brief", "survey", "schedule",
+    "what", "",
+)  # fmt: skip
+PROVE = ("zones", "fences", "entry", "plan", "brief")
+"""Commands that search; they get small sites."""
+
+
 def command_line(
-    rng: random.Random, sites: Sequence[str], points: str, folder: str, *, quick: Sequence[str]
+    rng: random.Random,
+    sites: Sequence[str],
+    tables: Sequence[str],
+    folder: str,
+    *,
+    quick: Sequence[str],
 ) -> list[str]:
     """Return a command line of odd words about existing and missing files; pictures stay small."""
-    command = rng.choice(("check", "read", "read", "read", "map", "zones", "fences", "what", ""))
+    command = rng.choice(COMMANDS)
     words = [
         command,
-        rng.choice((*sites, *sites, "missing.json", folder, "\x00", "a" * 300, points)),
+        rng.choice((*sites, *sites, "missing.json", folder, "\x00", "a" * 300, *tables)),
     ]
+    if command == "survey":
+        words.append(rng.choice((*tables, "missing.csv", folder)))
+    if command in ("entry", "brief") and rng.random() < 0.5:
+        words.append(rng.choice(("visit", "no such job", "")))
     for _ in range(rng.choice((0, 1, 1, 2, 3, 4))):
         option = rng.choice(OPTIONS)
         words.append(option)
@@ -189,14 +208,15 @@ def command_line(
                 f"{folder}/out{end}" if rng.random() < 0.8 else f"{folder}/no/such/out{end}"
             )
         elif option == "--points":
-            words.append(rng.choice((points, "missing.csv", folder)))
+            words.append(rng.choice((*tables, "missing.csv", folder)))
         elif rng.random() < 0.9:
             words.append(rng.choice(OPTION_VALUES))
     if command in ("map", "zones") and rng.random() < 0.6:
         words += ["-o", f"{folder}/o{rng.choice(('.png', '.svg', '.pdf'))}"]
     if command == "map":
         words += ["--cells", "16x12"]
-    if command in ("zones", "fences"):
+    if command in PROVE:
         words[1] = rng.choice((*quick, "missing.json"))
+    if command in ("zones", "fences"):
         words += ["--seconds", "0.3"]
     return words

@@ -200,7 +200,9 @@ def test_escape_leaves_nothing(drawing: MainWindow) -> None:
 
 
 def test_a_corner_snaps_to_what_stands_there_and_shift_leaves_it_free(drawing: MainWindow) -> None:
-    drawing.maps.steering.show_place((*HUT[2], 0.0), 4.0)
+    drawing.maps.steering.centre((*HUT[2], 0.0))
+    while drawing.maps.scene.camera.scale > 0.03:
+        drawing.maps.steering.zoom(1)
     settle(drawing)
     beside = (HUT[2][0] + 0.1, HUT[2][1] + 0.1)
     QTest.mouseMove(drawing.maps.pane("plan").canvas, pixel(drawing, beside))
