@@ -27,6 +27,7 @@ from core.units import FOOT
 from core.validation.document import Section, Table
 from core.views.body import CLIMBING
 from core.views.words import body_words
+from core.zones.climbing import Spans, left_free
 from core.zones.ladders import LadderZone, closed_spans, show_height
 from core.zones.steps import Step
 
@@ -37,20 +38,6 @@ _BAR = 9.0
 _TICKS = 12.0
 _HEAD = 9.0
 _FOOT = 4.0
-
-Spans = tuple[tuple[float, float], ...]
-
-
-def free_spans(closed: Spans, foot: float, top: float) -> Spans:
-    """Return the spans of a ladder outside ``closed`` ones, heights in m."""
-    free, at = [], foot
-    for low, high in sorted(closed):
-        if low > at:
-            free.append((at, min(low, top)))
-        at = max(at, high)
-    if at < top:
-        free.append((at, top))
-    return tuple(free)
 
 
 @dataclass(frozen=True, slots=True)
@@ -229,7 +216,7 @@ def _table(site: Site, strips: Sequence[_Strip], *, feet: bool) -> Section:
                     first,
                     step.label(site.limit_set),
                     _said(spans, feet=feet) or "nowhere",
-                    _said(free_spans(spans, strip.foot, strip.top), feet=feet) or "nowhere",
+                    _said(left_free(spans, strip.foot, strip.top), feet=feet) or "nowhere",
                     "proven" if complete else "proven, met its ceiling",
                 )
             )

@@ -13,10 +13,31 @@ from core.views.body import CLIMBING, Body
 from core.views.words import body_words
 from core.zones.ladders import LadderZone, closed_spans, show_height
 
+Spans = tuple[tuple[float, float], ...]
+"""Pairs of a lower and an upper height, m."""
 
-def free_spans(
-    ladder: Ladder, zone: LadderZone, *, feet: bool = False
-) -> tuple[tuple[float, float], ...]:
+
+def left_free(closed: Spans, foot: float, top: float) -> Spans:
+    """Return what spans leave of a way from ``foot`` to ``top``.
+
+    Parameters
+    ----------
+    closed : tuple of (low, high)
+        Spans nobody stops in, m.
+    foot, top : float
+        Ends of the way, m.
+    """
+    free, at = [], foot
+    for low, high in sorted(closed):
+        if min(low, top) > at:
+            free.append((at, min(low, top)))
+        at = max(at, high)
+    if at < top:
+        free.append((at, top))
+    return tuple(free)
+
+
+def free_spans(ladder: Ladder, zone: LadderZone, *, feet: bool = False) -> Spans:
     """Return the spans of heights (low, high) in m in which a climber stays under a threshold, by proof.
 
     They are what :func:`core.zones.ladders.closed_spans` leaves, so their ends are rounded away from the zone.
@@ -32,14 +53,7 @@ def free_spans(
     """
     heights = [p[2] for p in ladder.points]
     low, top = min(heights), max(heights)
-    free = []
-    for start, end in closed_spans(zone.intervals, feet=feet):
-        if min(start, top) > low:
-            free.append((low, min(start, top)))
-        low = max(low, end)
-    if low < top:
-        free.append((low, top))
-    return tuple(free)
+    return left_free(closed_spans(zone.intervals, feet=feet), low, top)
 
 
 def climb_words(

@@ -11,10 +11,11 @@ from matplotlib.patches import Rectangle
 
 from app.draw.book import numbered
 from app.draw.furniture import Setup
-from app.draw.ladder_sheet import free_spans, ladder_sheets
+from app.draw.ladder_sheet import ladder_sheets
 from app.draw.paper import PAPERS
 from core.site.places import Ladder
 from core.site.site import Site
+from core.zones.climbing import left_free
 from core.zones.ladders import Interval, LadderZone
 from core.zones.steps import STEPS
 from support.paper import on_ink, outside, overlapping, words
@@ -70,7 +71,7 @@ def test_what_is_free_and_what_is_closed_make_the_whole_ladder(
     raw: list[tuple[float, float]],
 ) -> None:
     closed = tuple((low, low + size) for low, size in raw)
-    free = free_spans(closed, 0.0, 100.0)
+    free = left_free(closed, 0.0, 100.0)
     for low, high in free:
         assert 0.0 <= low < high <= 100.0
         assert not any(a < 0.5 * (low + high) < b for a, b in closed)
