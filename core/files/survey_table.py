@@ -11,6 +11,7 @@ import numpy as np
 
 from core.errors import InputError
 from core.files.paths import is_file
+from core.files.schedule.numbers import POINT, Decimals, decimals_of, number_of
 from core.files.states import WORDS
 from core.files.surveys import parse_unit
 from core.site.site import Site
@@ -106,6 +107,12 @@ def parse_survey(text: str, site: Site, *, as_filed: bool = False) -> SurveyTabl
     lines = text.splitlines()
     head = lines[0] if lines else ""
     between = max(("\t", ";", ","), key=head.count)
+    # Where a comma parts the cells it is no decimal sign.
+    decimals = (
+        POINT
+        if between == ","
+        else decimals_of(c for line in lines[1:] for c in line.split(between))
+    )
     table = csv.reader(lines, delimiter=between)
     try:
         header = [h.strip().lower() for h in next(table, [])]
@@ -122,7 +129,7 @@ def parse_survey(text: str, site: Site, *, as_filed: bool = False) -> SurveyTabl
                     f"has more than {MOST_READINGS} readings",
                     fix="Split the survey, or thin it out",
                 )
-            given = _Row(dict(zip(header, (c.strip() for c in cells), strict=False)), row)
+            given = _Row(dict(zip(header, (c.strip() for c in cells), strict=False)), row, decimals)
             try:
                 one = given.reading(site, as_filed=as_filed)
                 if one.name in names:
@@ -177,6 +184,7 @@ class _Row:
 
     cells: dict[str, str]
     row: int
+    decimals: Decimals
 
     def wrong(self, column: str, message: str, fix: str) -> InputError:
         return InputError(message, field=column, fix=fix)
@@ -189,10 +197,14 @@ class _Row:
         if not text:
             raise self.wrong(column, "is empty", "Give a number")
         try:
-            return float(text)
-        except ValueError:
-            hint = "Use a decimal point" if "," in text else "Write a plain number"
-            raise self.wrong(column, f"{text!r} is not a number", hint) from None
+            value, unit = number_of(text, self.decimals)
+        except InputError as error:
+            raise error.within(column) from None
+        if unit:
+            raise self.wrong(
+                column, f"{text!r} is not a number alone", "Units have a column of theirs"
+            )
+        return value
 
     def reading(self, site: Site, *, as_filed: bool) -> Measured:
         """Return the reading of this row; an error's field is the column."""
