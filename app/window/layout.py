@@ -40,6 +40,8 @@ def lay_out(
     for panel in at("beside the maps"):
         maps.addWidget(panel)
         maps.setStretchFactor(maps.count() - 1, 0)
+    # A strip of heights needs less room than a map.
+    maps.setSizes([500] * len(panes) + [230] * (maps.count() - len(panes)))
     middle = QSplitter(Qt.Orientation.Vertical)
     middle.addWidget(_column(*at("over the maps"), maps, *at("under the maps")))
     below = QTabWidget()
