@@ -8,6 +8,7 @@ edge and has no teeth of the size of a cell.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -36,6 +37,8 @@ _NOTHING = -9.0
 _HAIR = 1e-6
 _HALVINGS = 4
 """A corner is found to a sixteenth of a cell, on the side that is under: what is over lies inside its line."""
+_FLAT = 4.0
+"""Times that cells may be wider than high."""
 _ALONG = 0.6
 """A corner counts where the slope along what it lies on is at least this part of the slope across."""
 
@@ -76,9 +79,12 @@ def _of_a_climber(site: Site, raster: Raster, tier: Tier, percents: Sequence[flo
     view, rows = raster.view, raster.public.shape[0]
     assert isinstance(view, ElevationView)
     low, high = view.up[0] + min(view.body.heights), view.up[1] + max(view.body.heights)
-    more = round(rows * (high - low) / (view.up[1] - view.up[0]))
+    columns, (left, _, right, _) = raster.public.shape[1], view.bounds
+    # Rows much closer than columns show nothing more.
+    finest = math.ceil(_FLAT * columns * (high - low) / (right - left))
+    more = min(round(rows * (high - low) / (view.up[1] - view.up[0])), finest)
     tall = replace(view, body=POINT, up=(low, high))
-    points = raster_of(site, tall, (max(more, 2), raster.public.shape[1]))
+    points = raster_of(site, tall, (max(more, 2), columns))
     u0, v0, u1, v1 = view.bounds
     frame = shapely.box(u0 + _HAIR, v0 + _HAIR, u1 - _HAIR, v1 - _HAIR)
     out = []
