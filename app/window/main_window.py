@@ -157,12 +157,15 @@ class MainWindow(QMainWindow):
         self._titles(self.maps.scene)
 
     def _titles(self, scene: Scene) -> None:
-        what = f"% of {scene.site.limit_set} {scene.look.tier}"
-        what = f"proven zones, {scene.site.limit_set}" if scene.zones else what
-        if scene.site.antennas and not scene.site.surfaces:
-            what = f"NO VERDICT: {NO_SURFACE}. {what}"
+        bare = scene.site.antennas and not scene.site.surfaces
+        first = f"NO VERDICT: {NO_SURFACE}. " if bare else ""
         for pane in self.panes:
-            title = f"{pane.name.capitalize()}: {what}, {pane.plane.title(scene)}"
+            what = f"% of {scene.site.limit_set} {scene.look.tier}"
+            if pane.name in scene.proven:
+                what = f"proven zones, {scene.site.limit_set}"
+            elif scene.zones and scene.site.antennas:
+                what += " until its zones are proven"
+            title = f"{pane.name.capitalize()}: {first}{what}, {pane.plane.title(scene)}"
             self.titles[pane.name].setText(title)
 
     def complain(self, text: str) -> None:

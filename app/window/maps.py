@@ -51,6 +51,7 @@ class Maps(QObject):
         self.proving = Proving(panes)
         self.proving.checked.connect(self._checked)
         self.proving.failed.connect(self._troubled)
+        self.proving.changed.connect(self._proven)
         self.reader.done.connect(self.reading_ready)
         self.reader.failed.connect(self.problem)
         self.reader.busy.connect(self._set_reading)
@@ -149,6 +150,10 @@ class Maps(QObject):
         self.scene = replace(self.scene, checks=checks)
         if checks:
             self._show()
+
+    def _proven(self) -> None:
+        self.scene = replace(self.scene, proven=frozenset(self.proving.shown))
+        self.scene_changed.emit(self.scene)
 
     def _troubled(self, text: str) -> None:
         self.scene = replace(self.scene, trouble=text)

@@ -66,12 +66,13 @@ class _Proven:
 class Proving(QObject):
     """Asks for the zones of all panes when they are wanted, newest request wins.
 
-    Fences are checked whether zones are shown or not.
+    Fences are checked whether zones are shown or not. ``changed`` says that other zones are on screen than before.
     """
 
     said = Signal(str)
     failed = Signal(str)
     checked = Signal(object)
+    changed = Signal()
 
     def __init__(self, panes: Sequence[Pane]) -> None:
         super().__init__()
@@ -104,6 +105,7 @@ class Proving(QObject):
             if not (scene.zones and shown.site == bare and shown.zones.view == views[name]):
                 self.panes[name].canvas.show_zones(None, "")
                 del self.shown[name]
+                self.changed.emit()
         wanted = scene.zones and bool(site.antennas)
         missing = {n: v for n, v in views.items() if wanted and n not in self.shown}
         plan = self.shown.get("plan")
@@ -158,6 +160,7 @@ class Proving(QObject):
             case ZonesProven(pane, zones, site):
                 self.shown[pane] = answer
                 self.panes[pane].canvas.show_zones(zones, site.limit_set)
+                self.changed.emit()
                 notes = "".join(f". {note}" for note in (*zones.notes, *provisos(site)))
                 self.said.emit(f"{pane.capitalize()}: zones {zones.message}{notes}")
 

@@ -82,6 +82,8 @@ class Scene:
         An antenna that is being carried about: coarse pictures, no proofs.
     zones : bool
         Proven zones are wanted in place of the shading.
+    proven : frozenset of str
+        Names of the panes whose zones are proven and on screen; the others still show the shading.
     checks : mapping
         The checks of the site's fences by name; empty until they are made.
     trouble : str
@@ -98,6 +100,7 @@ class Scene:
     selected: str = ""
     carried: Carried | None = None
     zones: bool = False
+    proven: frozenset[str] = frozenset()
     checks: Mapping[str, Check] = field(default_factory=dict)
     trouble: str = ""
 

@@ -34,7 +34,9 @@ class Legend(QWidget, Panel):
         """Say which limit the percents are of, or explain zones instead of shading."""
         key = scene.site.limit_set
         tier = get_set(key).name_of(scene.look.tier)
-        self._title, self._set, self._zones = f"Percent of {key} {tier}", key, scene.zones
+        self._title, self._set = f"Percent of {key} {tier}", key
+        # A map whose zones are not proven yet shows the shading, and that needs its scale.
+        self._zones = scene.proven.issuperset(("plan", "elevation"))
         self.setToolTip(f"{self._title}. Heavy line: 100 %.")
         self.update()
 

@@ -22,6 +22,7 @@ from core.files.site_file import load_site
 from core.files.site_writer import save_site
 from core.site.places import Fence, Ladder, Surface
 from core.site.site import Site
+from core.site.state import Condition, State
 from core.views.defaults import default_plan
 from core.zones.site_zones import site_zones
 from support.windows import settle, wait_for
@@ -255,3 +256,30 @@ def test_zones_are_nested_and_hatched_differently(quick: Path) -> None:
     for outer, inner in itertools.pairwise(zones):
         assert outer.buffer(0.05).contains(inner)
     assert len(set(style.ZONE_HATCHES.values())) == len(style.ZONE_HATCHES)
+
+
+def test_words_and_legend_are_of_what_is_on_screen(window: MainWindow, quick: Path) -> None:
+    window.open(quick)
+    settle(window)
+    legend, proving = window.panel("legend"), window.maps.proving
+    seen: list[tuple[bool, frozenset[str]]] = []
+    window.maps.scene_changed.connect(lambda scene: seen.append((legend._zones, scene.proven)))
+    QTest.keyClick(window, Qt.Key.Key_B, Qt.KeyboardModifier.ControlModifier)
+    # Nothing is proven yet: the shading is there, and its scale.
+    assert "until its zones are proven" in window.titles["plan"].text()
+    assert not legend._zones
+    wait_for(lambda: len(proving.shown) == 2)
+    for title in window.titles.values():
+        assert "proven zones" in title.text()
+        assert "until" not in title.text()
+    assert legend._zones
+    # A change takes the zones off, and their words with them.
+    window.document.set_state(0, State(Condition.REDUCED, 50.0))
+    assert not proving.shown
+    assert not legend._zones
+    wait_for(lambda: len(proving.shown) == 2)
+    assert legend._zones
+    QTest.keyClick(window, Qt.Key.Key_B, Qt.KeyboardModifier.ControlModifier)
+    assert not legend._zones
+    assert "until" not in window.titles["plan"].text()
+    assert all(zones == (len(proven) == 2) for zones, proven in seen)
