@@ -126,6 +126,10 @@ def _reduced(plan: Plan) -> list[str]:
     return [s.antenna for s in (*plan.steps, *plan.locks) if s.after.condition is Condition.REDUCED]
 
 
+_PROVEN = "Proven for all of it, by a bound and not by samples: nowhere over."
+NOT_THERE = "NOT proven: a plan counts the models only, and readings of a survey there are above them, unexplained"
+
+
 def plan_data(found: PowerPlan) -> dict[str, Any]:
     """Return what was found as the key ``plan`` of an entry has it: ``steps``, ``meets``, ``reason``."""
     steps = [_step_data(s) for s in found.best.steps] if found.best is not None else []
@@ -137,9 +141,15 @@ def _step_data(step: Step) -> dict[str, str]:
 
 
 def reason(found: PowerPlan) -> str:
-    """Return why none was found and what would have to change, in one sentence; empty where there is a plan."""
+    """Return why none meets the criteria and what would have to change, in one sentence; empty where one does.
+
+    Parameters
+    ----------
+    found : PowerPlan
+        What was found.
+    """
     if found.best is not None:
-        return ""
+        return NOT_THERE if found.raised else ""
     text = f"No plan: {found.reason}"
     if found.change is None:
         return text
@@ -226,7 +236,7 @@ def as_text(site: Site, found: PowerPlan, when: str = "") -> str:
     lines += plan_lines(site, found, when)
     raised = raised_words(site)
     if raised:
-        lines += ["", "A plan counts the models only. About these places it is NOT proven:"]
+        lines += ["", "A plan counts the models only. About these places none is proven:"]
         lines += [f"  {line}." for line in raised]
     lines += ["", "Cautions:"]
     lines += [f"  {line}" for line in (*contact_cautions(sources(site), site.limit_set), *FULL)]
@@ -274,7 +284,7 @@ def _best(site: Site, found: PowerPlan, best: Plan, when: str) -> list[str]:
     x, y, z = best.where
     lines.append(
         f"Then at most {100.0 * best.highest:.4g} % of what is allowed was seen, at {x:.2f}, {y:.2f}, {z:.2f} m. "
-        "Proven for all of it, by a bound and not by samples: nowhere over."
+        + (f"{NOT_THERE}." if found.raised else _PROVEN)
     )
     if found.least is not None and best.steps:
         lines.append(_least_words(found.least, best))

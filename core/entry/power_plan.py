@@ -19,6 +19,7 @@ from core.entry.pieces import Area
 from core.entry.planner import Planner, Task
 from core.entry.plans import Least, Plan
 from core.entry.selection import Unsolved
+from core.entry.unexplained import is_raised_in
 from core.progress import Asked
 from core.site.pairs import contradictions
 from core.site.site import Site
@@ -44,6 +45,9 @@ class PowerPlan:
         Why there is none; empty where there is one.
     change : Plan or None
         Where there is none: what would do if the fewest rules were set aside, with those rules.
+    raised : bool
+        Readings of a survey that nobody has explained raise places of the area. A plan counts the models only, so it
+        is not proven there.
     """
 
     area: Area
@@ -54,11 +58,12 @@ class PowerPlan:
     before: float
     reason: str = ""
     change: Plan | None = None
+    raised: bool = False
 
     @property
     def meets(self) -> bool:
         """Whether there is a plan that meets the criteria."""
-        return self.best is not None
+        return self.best is not None and not self.raised
 
 
 def power_plan(
@@ -123,4 +128,5 @@ def power_plan(
     except Unsolved:
         reason = f"it could not be decided within {seconds:g} s; nothing is proven"
         return PowerPlan(area, asked.criteria, None, (), None, before, reason)
-    return PowerPlan(area, asked.criteria, best, tuple(more), least, before)
+    is_raised = is_raised_in(site, area)
+    return PowerPlan(area, asked.criteria, best, tuple(more), least, before, raised=is_raised)

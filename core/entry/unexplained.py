@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import itertools
+
 import numpy as np
 from numpy.typing import NDArray
 
+from core.entry.pieces import Area
 from core.entry.way import Way
 from core.exposure.surveyed import Raise, raises
 from core.site.site import Site
@@ -42,6 +45,27 @@ def raised_on_the_way(
         for one in raises(site)
         if any(_apart(one, low, high) <= one.radius for low, high in boxes)
     )
+
+
+def is_raised_in(site: Site, area: Area) -> bool:
+    """Return whether a reading that nobody has explained raises a place of an area, or of the box about a piece of it.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    area : Area
+        What is asked about.
+    """
+    boxes = []
+    for piece in area.pieces:
+        corners = np.array(list(itertools.product(*zip(piece.low, piece.high, strict=True))))
+        points = piece.plane.origin + corners @ piece.plane.directions
+        low, high = points.min(axis=0), points.max(axis=0)
+        low[2] += piece.plane.layers.min() + piece.plane.rises.min()
+        high[2] += piece.plane.layers.max() + max(piece.plane.rises.max(), piece.plane.column)
+        boxes.append((low, high))
+    return any(_apart(one, low, high) <= one.radius for one in raises(site) for low, high in boxes)
 
 
 def _apart(one: Raise, low: NDArray[np.float64], high: NDArray[np.float64]) -> float:

@@ -10,6 +10,7 @@ from core.entry.checks import PRE_USE
 from core.entry.criteria import Criterion
 from core.entry.entry import plan_entry
 from core.entry.lock_list import as_text as plan_text
+from core.entry.lock_list import plan_data
 from core.entry.power_plan import power_plan
 from core.entry.practice import MONITOR, RESCUE, STOP_WORK
 from core.entry.report import cautions
@@ -170,11 +171,17 @@ def test_entries_and_power_plans_say_that_a_place_is_raised() -> None:
     site = raised_site(5.0)
     found = plan_entry(site, site.jobs[0])
     assert any("RAISED within 10 m" in line for line in cautions(found))
-    area = at_place((0.0, 0.0, 20.0), CLIMBING)
-    plan = power_plan(site, area, (Criterion("occupational"),))
-    text = plan_text(site, plan)
-    assert "NOT proven" in text
-    assert "RAISED within 10 m" in text
+    x, y, z = site.surveys[0].readings[0].position
+    for beside, near in ((0.0, True), (9.0, True), (12.0, False), (-9.0, True), (-12.0, False)):
+        area = at_place((x + beside, y, z), CLIMBING)
+        plan = power_plan(site, area, (Criterion("occupational"),))
+        assert plan.best is not None
+        assert plan.meets is not near
+        assert plan_data(plan)["meets"] is not near
+        text = plan_text(site, plan)
+        assert ("NOT proven" in text) is near
+        assert ("Proven for all of it" in text) is not near
+        assert "RAISED within 10 m" in text
 
 
 def test_a_raise_takes_the_garments_credit_away() -> None:
