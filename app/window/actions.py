@@ -11,6 +11,8 @@ from PySide6.QtGui import QAction, QActionGroup, QKeySequence, QUndoStack
 from PySide6.QtWidgets import QMainWindow
 from shiboken6 import isValid
 
+from app.window.tasks import TASKS
+
 _STEP = 0.5
 """m the pin moves with one key."""
 
@@ -100,6 +102,10 @@ ROWS = (
     *(
         Row("&Sheets", f"Export {words}…", key, "printing.ask_export", (kind,))
         for kind, words, _, key in SHEETS
+    ),
+    *(
+        Row("&Task", f"{named.text}: {named.purpose}", named.key, "show_task", (named.task,))
+        for named in TASKS
     ),
     Row("&View", "Show &proven zones instead of shading", "Ctrl+B", "maps.show_zones", toggles=True),
     Row("&View", "Zoom &in", "Ctrl++", "maps.steering.zoom", (1,)),

@@ -6,65 +6,121 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QLabel, QScrollArea, QSplitter, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QLabel,
+    QScrollArea,
+    QSplitter,
+    QStackedWidget,
+    QTabWidget,
+    QVBoxLayout,
+    QWidget,
+)
 
 from app.window.canvas import MapCanvas
 from app.window.lines import Banner, Title
 from app.window.pane import Pane
+from app.window.tasks import EVERY, Task, TaskBar
 
-PLACES = ("left", "over the maps", "beside the maps", "under the maps", "below", "right")
+PLACES = (
+    "left",
+    "over the maps",
+    "beside the maps",
+    "instead of the maps",
+    "under the maps",
+    "below",
+    "right",
+)
 
 
 @dataclass(frozen=True)
 class Placed:
-    """A panel and where it stands, one of :data:`PLACES`."""
+    """A panel, where it stands (one of :data:`PLACES`), and the tasks it is shown in.
+
+    One that is shown in every task may hide by itself; the others are shown and hidden with their tasks.
+    """
 
     place: str
     panel: QWidget
+    tasks: tuple[Task, ...] = EVERY
 
 
-def lay_out(
-    message: Banner, panes: Sequence[Pane], titles: dict[str, Title], panels: Sequence[Placed]
-) -> QWidget:
-    """Return the middle of the window: the panes under their titles, the panels, and the message over all of it.
+class Middle(QWidget):
+    """The middle of the window: tasks, panes under their titles, the panels around them, the message over all of it.
 
     Panels below share one place; each has a tab with its accessible name.
     """
 
-    def at(place: str) -> list[QWidget]:
-        return [p.panel for p in panels if p.place == place]
+    def __init__(
+        self,
+        message: Banner,
+        tasks: TaskBar,
+        panes: Sequence[Pane],
+        titles: dict[str, Title],
+        panels: Sequence[Placed],
+    ) -> None:
+        super().__init__()
+        self._panels = tuple(panels)
+        self._below = QTabWidget()
+        self._below.setDocumentMode(True)
+        for panel in self._at("below"):
+            self._below.addTab(panel, panel.accessibleName())
+        self._maps, self._panes = QStackedWidget(), self._beside_each_other(panes, titles)
+        self._maps.addWidget(self._panes)
+        for panel in self._at("instead of the maps"):
+            self._maps.addWidget(panel)
+        middle = QSplitter(Qt.Orientation.Vertical)
+        over, under = self._at("over the maps"), self._at("under the maps")
+        middle.addWidget(_column(*over, self._maps, *under))
+        middle.addWidget(self._below)
+        middle.setStretchFactor(0, 1)
+        middle.setSizes([900, 170])
+        side = QScrollArea()
+        side.setWidget(_column(*self._at("left")))
+        side.setWidgetResizable(True)
+        side.setMinimumWidth(272)
+        body = QSplitter(Qt.Orientation.Horizontal)
+        for part in (side, middle, *self._at("right")):
+            body.addWidget(part)
+        body.setStretchFactor(1, 1)
+        body.setSizes([272, 1000, 320])
+        for splitter, name in ((middle, "middle"), (body, "body")):
+            splitter.setObjectName(f"{name} splitter")
+        column = QVBoxLayout(self)
+        column.setContentsMargins(2, 2, 2, 2)
+        column.setSpacing(3)
+        column.addWidget(tasks)
+        column.addWidget(body, 1)
+        message.lie_over(self)
 
-    maps = QSplitter(Qt.Orientation.Horizontal)
-    for pane in panes:
-        maps.addWidget(_column(titles[pane.name], pane.canvas))
-    for panel in at("beside the maps"):
-        maps.addWidget(panel)
-        maps.setStretchFactor(maps.count() - 1, 0)
-    # A strip of heights needs less room than a map.
-    maps.setSizes([500] * len(panes) + [230] * (maps.count() - len(panes)))
-    middle = QSplitter(Qt.Orientation.Vertical)
-    middle.addWidget(_column(*at("over the maps"), maps, *at("under the maps")))
-    below = QTabWidget()
-    below.setDocumentMode(True)
-    for panel in at("below"):
-        below.addTab(panel, panel.accessibleName())
-    middle.addWidget(below)
-    middle.setStretchFactor(0, 1)
-    middle.setSizes([900, 170])
-    side = QScrollArea()
-    side.setWidget(_column(*at("left")) if len(at("left")) > 1 else at("left")[0])
-    side.setWidgetResizable(True)
-    side.setMinimumWidth(272)
-    body = QSplitter(Qt.Orientation.Horizontal)
-    for part in (side, middle, *at("right")):
-        body.addWidget(part)
-    body.setStretchFactor(1, 1)
-    body.setSizes([272, 1000, 320])
-    for splitter, name in ((maps, "maps"), (middle, "middle"), (body, "body")):
-        splitter.setObjectName(f"{name} splitter")
-    middle_of_window = _column(body)
-    message.lie_over(middle_of_window)
-    return middle_of_window
+    def _at(self, place: str) -> list[QWidget]:
+        return [p.panel for p in self._panels if p.place == place]
+
+    def _beside_each_other(self, panes: Sequence[Pane], titles: dict[str, Title]) -> QSplitter:
+        maps = QSplitter(Qt.Orientation.Horizontal)
+        maps.setObjectName("maps splitter")
+        for pane in panes:
+            maps.addWidget(_column(titles[pane.name], pane.canvas))
+        for panel in self._at("beside the maps"):
+            maps.addWidget(panel)
+            maps.setStretchFactor(maps.count() - 1, 0)
+        # A strip of heights needs less room than a map.
+        maps.setSizes([500] * len(panes) + [230] * (maps.count() - len(panes)))
+        return maps
+
+    def show_task(self, task: Task) -> None:
+        """Show the panels of a task and no others."""
+        in_front: QWidget = self._panes
+        for placed in self._panels:
+            if placed.tasks == EVERY:
+                continue
+            here = task in placed.tasks
+            if placed.place == "below":
+                self._below.setTabVisible(self._below.indexOf(placed.panel), here)
+            elif placed.place == "instead of the maps":
+                in_front = placed.panel if here else in_front
+            else:
+                placed.panel.setVisible(here)
+        self._maps.setCurrentWidget(in_front)
 
 
 def plain(root: QWidget) -> None:
@@ -74,11 +130,11 @@ def plain(root: QWidget) -> None:
 
 
 def _column(*widgets: QWidget) -> QWidget:
-    """Return the widgets one above the other; the last canvas or splitter takes the room."""
+    """Return the widgets one above the other; a canvas or the stack of maps takes the room."""
     box = QWidget()
     column = QVBoxLayout(box)
     column.setContentsMargins(2, 2, 2, 2)
     column.setSpacing(3)
     for widget in widgets:
-        column.addWidget(widget, int(isinstance(widget, MapCanvas | QSplitter)))
+        column.addWidget(widget, int(isinstance(widget, MapCanvas | QStackedWidget)))
     return box

@@ -15,7 +15,7 @@ from app.window.files import Files
 from app.window.geometry import keep_geometry, restore_geometry
 from app.window.guide import Guide
 from app.window.keeping import Keeping
-from app.window.layout import lay_out, plain
+from app.window.layout import Middle, plain
 from app.window.lines import Banner, Title
 from app.window.maps import Maps
 from app.window.measuring_tool import MeasuringTool
@@ -28,6 +28,7 @@ from app.window.planes import Elevation, Plan
 from app.window.printing import Printing
 from app.window.scene import Look, Scene
 from app.window.schedules import Schedules
+from app.window.tasks import Task, TaskBar
 from core.errors import InputError
 from core.exposure.raster import LayerCache
 from core.reading.cautions import SHORT
@@ -51,7 +52,7 @@ class MainWindow(QMainWindow):
         self.measuring = MeasuringTool(self.panes, lambda: self.maps.scene)
         self.printing = Printing(self.document, self.maps, self.files, self)
         self.panels = make_panels(self.document)
-        self.message, self.progress = Banner(), QProgressBar()
+        self.message, self.tasks, self.progress = Banner(), TaskBar(), QProgressBar()
         self.cancel = QPushButton("&Cancel the fit")
         self.titles = {pane.name: Title(f"{pane.name} title") for pane in self.panes}
         self._furnish()
@@ -59,6 +60,7 @@ class MainWindow(QMainWindow):
         self.actions_by_name = build_menus(self)
         follow_stack(self.document.stack, self.actions_by_name)
         restore_geometry(self)
+        self.show_task("field")
         self._title()
 
     def panel(self, name: str) -> QWidget:
@@ -66,8 +68,9 @@ class MainWindow(QMainWindow):
         return self.panels[name].panel
 
     def _furnish(self) -> None:
-        placed = self.panels.values()
-        self.setCentralWidget(lay_out(self.message, self.panes, self.titles, tuple(placed)))
+        placed = tuple(self.panels.values())
+        self.middle = Middle(self.message, self.tasks, self.panes, self.titles, placed)
+        self.setCentralWidget(self.middle)
         self.cancel.setObjectName("cancel fit")
         self.cancel.hide()
         self.statusBar().addPermanentWidget(self.cancel)
@@ -101,6 +104,7 @@ class MainWindow(QMainWindow):
             ):
                 if hasattr(panel, signal):
                     getattr(panel, signal).connect(slot)
+        self.tasks.chosen.connect(self.show_task)
         self.maps.reading_ready.connect(self._show_reading)
         self.maps.problem.connect(self.complain)
         self.maps.hover.connect(self.statusBar().showMessage)
@@ -117,6 +121,12 @@ class MainWindow(QMainWindow):
         self.fences.worker.busy.connect(self.cancel.setVisible)
         self.cancel.clicked.connect(self.fences.cancel)
         self.document.site_changed.connect(lambda _: self.message.hide())
+
+    def show_task(self, task: Task) -> None:
+        """Turn to a task: its panels are shown, the maps stay where they are."""
+        self.tasks.show_task(task)
+        self.maps.set_task(task)
+        self.middle.show_task(task)
 
     def set_movable(self, on: bool) -> None:
         """Let the mouse move antennas, or not."""

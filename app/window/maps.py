@@ -18,6 +18,7 @@ from app.window.planes import cut_through, on_plan
 from app.window.proving import Proving
 from app.window.scene import Carried, Look, Pin, Scene
 from app.window.steering import Steering
+from app.window.tasks import Task
 from core.errors import InputError
 from core.fences.fence import Check
 from core.reading.reading import read
@@ -126,6 +127,12 @@ class Maps(QObject):
             self._read()
         else:
             self.redraw()
+
+    def set_task(self, task: Task) -> None:
+        """Turn to another task; no figure changes."""
+        if task != self.scene.task:
+            self.scene = replace(self.scene, task=task)
+            self.scene_changed.emit(self.scene)
 
     def select(self, index: int) -> None:
         """Mark an antenna on all panes."""

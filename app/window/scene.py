@@ -9,6 +9,7 @@ from pathlib import Path
 
 from app.draw import style
 from app.modes.camera import Camera
+from app.window.tasks import Task
 from core.fences.fence import Check
 from core.limits.tier import Tier
 from core.site.site import Site
@@ -68,6 +69,8 @@ class Scene:
     site : Site
     folder : Path or None
         Where the site's pictures are.
+    task : Task
+        What the window is used for now; its panels are shown.
     look : Look
     pin : Pin or None
     origin : (x, y)
@@ -92,6 +95,7 @@ class Scene:
 
     site: Site
     folder: Path | None = None
+    task: Task = "field"
     look: Look = field(default_factory=Look)
     pin: Pin | None = None
     origin: tuple[float, float] = (0.0, 0.0)

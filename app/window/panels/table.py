@@ -16,20 +16,23 @@ from app.window.panels.go_to import GoTo
 from app.window.panels.ladder_pane import LadderPane
 from app.window.panels.legend import Legend
 from app.window.panels.reading_page import ReadingPage
+from app.window.tasks import EVERY, Task
 
-PANELS: tuple[tuple[str, str, Callable[[Document], QWidget]], ...] = (
-    ("controls", "left", Controls),
-    ("go to", "over the maps", lambda _: GoTo()),
-    ("ladder strip", "beside the maps", lambda _: LadderPane()),
-    ("legend", "under the maps", lambda _: Legend()),
-    ("fence note", "under the maps", lambda _: FenceNote()),
-    ("emitters", "below", EmitterTable),
-    ("fences", "below", lambda _: FenceList()),
-    ("reading", "right", lambda _: ReadingPage()),
+Row = tuple[str, str, tuple[Task, ...], Callable[[Document], QWidget]]
+
+PANELS: tuple[Row, ...] = (
+    ("controls", "left", EVERY, Controls),
+    ("go to", "over the maps", EVERY, lambda _: GoTo()),
+    ("ladder strip", "beside the maps", EVERY, lambda _: LadderPane()),
+    ("legend", "under the maps", EVERY, lambda _: Legend()),
+    ("fence note", "under the maps", EVERY, lambda _: FenceNote()),
+    ("emitters", "below", EVERY, EmitterTable),
+    ("fences", "below", ("field",), lambda _: FenceList()),
+    ("reading", "right", EVERY, lambda _: ReadingPage()),
 )
-"""Name, place (:data:`app.window.layout.PLACES`), and how it is made."""
+"""Name, place (:data:`app.window.layout.PLACES`), the tasks it is shown in, and how it is made."""
 
 
 def make_panels(document: Document) -> dict[str, Placed]:
     """Return every panel with its place, by name."""
-    return {name: Placed(place, make(document)) for name, place, make in PANELS}
+    return {name: Placed(place, make(document), tasks) for name, place, tasks, make in PANELS}
