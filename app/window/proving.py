@@ -1,28 +1,30 @@
 """Proven zones for all panes and the checks of fences, off the window's thread.
 
-The shading comes back while zones are made. What depends on the fences only is done without proving a zone
-anew.
+What was proven last stays on screen, dimmed and marked, while zones are made for another site or plane; the shading
+is shown where there is nothing of the kind. What depends on the fences only is done without proving a zone anew.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QObject, Signal
 
 from app.window.jobs import Worker
 from app.window.pane import Pane
-from app.window.scene import Scene
+from app.window.scene import Scene, Standing
 from core.fences.fence import Check
 from core.fences.site_fences import check_site, fence_view
 from core.limits.tier import Tier
 from core.proof.tolerance import Ceiling
 from core.reading.provisos import provisos
 from core.site.site import Site
-from core.views.views import PlanView, View
+from core.views.views import ElevationView, PlanView, View
 from core.zones.site_zones import SiteZones, site_zone, site_zones
 from core.zones.zone import Zone
+
+_MARK = "zones of before the change, being proven anew"
 
 CEILING = Ceiling(seconds=30.0)
 """The window waits at most this long for one zone; past it the zone is looser and says so."""
@@ -78,6 +80,7 @@ class Proving(QObject):
         super().__init__()
         self.panes = {pane.name: pane for pane in panes}
         self.shown: dict[str, ZonesProven] = {}
+        self.before: dict[str, ZonesProven] = {}
         self.busy = False
         self.worker = Worker()
         # Only the worker's thread touches these.
@@ -95,18 +98,14 @@ class Proving(QObject):
     def ask(self, scene: Scene) -> None:
         """Prove the zones of a scene anew, if zones are wanted, and check the fences.
 
-        What was shown goes at once, unless it is still right: fences change no zone.
+        What was shown is of before the change, unless it is still right: fences change no zone.
         """
         site = scene.site
         bare = replace(site, fences=())
         # What is seen of them changes no zone: they are those of the whole site.
         views = {name: pane.plane.whole(scene) for name, pane in self.panes.items()}
-        for name, shown in list(self.shown.items()):
-            if not (scene.zones and shown.site == bare and shown.zones.view == views[name]):
-                self.panes[name].canvas.show_zones(None, "")
-                del self.shown[name]
-                self.changed.emit()
         wanted = scene.zones and bool(site.antennas)
+        self._keep_what_is_right(bare, views if wanted else {})
         missing = {n: v for n, v in views.items() if wanted and n not in self.shown}
         plan = self.shown.get("plan")
 
@@ -128,6 +127,52 @@ class Proving(QObject):
                 emit(ChecksMade(self._checks(site, bare, known, cancelled)))
 
         self.worker.submit(work if missing or site.fences else lambda cancelled, emit: None)
+
+    @property
+    def standing(self) -> dict[str, Standing]:
+        """What the zones on screen are worth, by pane."""
+        old = dict.fromkeys(self.before, Standing.BEFORE)
+        return old | dict.fromkeys(self.shown, Standing.PROVEN)
+
+    def outdate(self) -> None:
+        """Mark everything on screen as of before a change that is being made."""
+        for name in list(self.shown):
+            self._put_back(name)
+
+    def forget(self) -> None:
+        """Take everything off: another site is opened."""
+        self._keep_what_is_right(None, {})
+
+    def _keep_what_is_right(self, site: Site | None, views: Mapping[str, View]) -> None:
+        """Leave the zones on screen that are of a site and its views; others are of before or go."""
+        for name in self.panes:
+            one = self.shown.get(name) or self.before.get(name)
+            if one is None:
+                continue
+            right = name in views and one.site == site and one.zones.view == views[name]
+            if right and name in self.before:
+                self._show(one)
+            elif not right and name in views and same_plane(one.zones.view, views[name]):
+                self._put_back(name)
+            elif not right:
+                self.shown.pop(name, None)
+                self.before.pop(name, None)
+                self.panes[name].canvas.show_zones(None, "")
+                self.changed.emit()
+
+    def _put_back(self, name: str) -> None:
+        """Show the zones of a pane as those of before, if they are not already."""
+        if name not in self.shown:
+            return
+        one = self.before[name] = self.shown.pop(name)
+        self.panes[name].canvas.show_zones(one.zones, one.site.limit_set, mark=_MARK, dim=True)
+        self.changed.emit()
+
+    def _show(self, one: ZonesProven) -> None:
+        self.before.pop(one.pane, None)
+        self.shown[one.pane] = one
+        self.panes[one.pane].canvas.show_zones(one.zones, one.site.limit_set)
+        self.changed.emit()
 
     def _checks(
         self, site: Site, bare: Site, shown: SiteZones | None, cancelled: Callable[[], bool]
@@ -158,9 +203,7 @@ class Proving(QObject):
             case ChecksMade(checks):
                 self.checked.emit(checks)
             case ZonesProven(pane, zones, site):
-                self.shown[pane] = answer
-                self.panes[pane].canvas.show_zones(zones, site.limit_set)
-                self.changed.emit()
+                self._show(answer)
                 notes = "".join(f". {note}" for note in (*zones.notes, *provisos(site)))
                 self.said.emit(f"{pane.capitalize()}: zones {zones.message}{notes}")
 
@@ -170,6 +213,13 @@ class Proving(QObject):
     def close(self) -> None:
         """Stop."""
         self.worker.close()
+
+
+def same_plane(one: View, other: View) -> bool:
+    """Return whether what is in one view is at the same place in another: an elevation has its own coordinates."""
+    if isinstance(one, ElevationView) and isinstance(other, ElevationView):
+        return (one.origin, one.azimuth) == (other.origin, other.azimuth)
+    return isinstance(one, PlanView) and isinstance(other, PlanView)
 
 
 def holds(one: View, view: PlanView) -> bool:

@@ -16,6 +16,7 @@ from PySide6.QtTest import QTest
 
 from app.cli.main import main
 from app.draw import style
+from app.draw.zone_art import DIM
 from app.window.main_window import MainWindow
 from core.exposure.totals import exposure
 from core.files.site_file import load_site
@@ -262,8 +263,10 @@ def test_words_and_legend_are_of_what_is_on_screen(window: MainWindow, quick: Pa
     window.open(quick)
     settle(window)
     legend, proving = window.panel("legend"), window.maps.proving
-    seen: list[tuple[bool, frozenset[str]]] = []
-    window.maps.scene_changed.connect(lambda scene: seen.append((legend._zones, scene.proven)))
+    seen: list[tuple[bool, set[str]]] = []
+    window.maps.scene_changed.connect(
+        lambda scene: seen.append((legend._zones, set(scene.standing)))
+    )
     QTest.keyClick(window, Qt.Key.Key_B, Qt.KeyboardModifier.ControlModifier)
     # Nothing is proven yet: the shading is there, and its scale.
     assert "until its zones are proven" in window.titles["plan"].text()
@@ -273,12 +276,27 @@ def test_words_and_legend_are_of_what_is_on_screen(window: MainWindow, quick: Pa
         assert "proven zones" in title.text()
         assert "until" not in title.text()
     assert legend._zones
-    # A change takes the zones off, and their words with them.
+    # After a change they stay as those of before, and every word says so.
     window.document.set_state(0, State(Condition.REDUCED, 50.0))
     assert not proving.shown
-    assert not legend._zones
-    wait_for(lambda: len(proving.shown) == 2)
     assert legend._zones
+    assert "before the change" in legend._headline
+    for name, title in window.titles.items():
+        drawn = window.maps.pane(name).canvas.map
+        assert "before the change" in title.text()
+        assert not drawn.shading.visible
+        assert {fill.get_alpha() for fill in drawn._zone_fills} == {DIM}
+        marks = ["zones of before the change, being proven anew"]
+        assert [words.get_text() for words in drawn._zone_words] == marks
+    wait_for(lambda: len(proving.shown) == 2)
+    assert "before" not in legend._headline
+    assert "before" not in window.titles["plan"].text()
+    assert None in {fill.get_alpha() for fill in window.maps.pane("plan").canvas.map._zone_fills}
+    # What is undone is right again at once.
+    window.document.stack.undo()
+    assert not proving.shown
+    window.document.stack.redo()
+    assert len(proving.shown) == 2
     QTest.keyClick(window, Qt.Key.Key_B, Qt.KeyboardModifier.ControlModifier)
     assert not legend._zones
     assert "until" not in window.titles["plan"].text()
