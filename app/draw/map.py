@@ -156,7 +156,7 @@ class MapView:
     ) -> None:
         """Show proven zones in place of the shading; None takes them off.
 
-        ``mark`` is written over the map. Zones that are ``dim`` have no labels: they are of something else than the map.
+        ``mark`` is written over the map; zones that are ``dim`` have no labels: they are of something else.
         """
         _remove(self._zone_fills)
         self.zones, self._limit_set, self._mark, self._dim = zones, limit_set, mark, dim

@@ -6,6 +6,7 @@ is shown where there is nothing of the kind. What depends on the fences only is 
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -21,10 +22,15 @@ from core.proof.tolerance import Ceiling
 from core.reading.provisos import provisos
 from core.site.site import Site
 from core.views.views import ElevationView, PlanView, View
+from core.zones.following import follow, keep, remember
 from core.zones.site_zones import SiteZones, site_zone, site_zones
 from core.zones.zone import Zone
 
 _MARK = "zones of before the change, being proven anew"
+_TIGHTENED = "proven; edges are being tightened"
+_SLOW = 1.0
+"""Seconds: bounds are kept where proofs of the panes have taken longer."""
+_FIRST_LOOK = Ceiling(seconds=3.0, cells=30_000)
 
 CEILING = Ceiling(seconds=30.0)
 """The window waits at most this long for one zone; past it the zone is looser and says so."""
@@ -39,11 +45,15 @@ class Progressed:
 
 @dataclass(frozen=True)
 class ZonesProven:
-    """The zones of a pane, and the site without fences that they were proven for."""
+    """The zones of a pane, and the site without fences that they were proven for.
+
+    Those that are ``rough`` come from kept bounds and are followed by those that were asked for.
+    """
 
     pane: str
     zones: SiteZones
     site: Site
+    rough: bool = False
 
 
 @dataclass(frozen=True)
@@ -80,12 +90,14 @@ class Proving(QObject):
         super().__init__()
         self.panes = {pane.name: pane for pane in panes}
         self.shown: dict[str, ZonesProven] = {}
+        self.rough: dict[str, ZonesProven] = {}
         self.before: dict[str, ZonesProven] = {}
         self.busy = False
         self.worker = Worker()
         # Only the worker's thread touches these.
         self._kept: list[_Proven] = []
         self._given: _Proven | None = None
+        self._unfinished = False
         self.worker.done.connect(self._done)
         self.worker.failed.connect(self.failed)
         self.worker.busy.connect(self._set_busy)
@@ -111,6 +123,10 @@ class Proving(QObject):
 
         def work(cancelled: Callable[[], bool], emit: Callable[[Answer], None]) -> None:
             known = plan.zones if plan is not None else None
+            for name, view in missing.items():
+                self._follow(name, site, view, cancelled, emit)
+            self._unfinished = bool(missing)
+            started, done = time.perf_counter(), list[SiteZones]()
             for i, (name, view) in enumerate(missing.items()):
 
                 def progress(done: float, i: int = i) -> None:
@@ -120,23 +136,48 @@ class Proving(QObject):
                     site, view, progress=progress, cancelled=cancelled, ceiling=CEILING
                 )
                 emit(ZonesProven(name, zones, bare))
+                done.append(zones)
+                remember(site, zones)
                 if name == "plan":
                     known = zones
                     emit(ChecksMade(self._checks(site, bare, known, cancelled)))
             if "plan" not in missing:
                 emit(ChecksMade(self._checks(site, bare, known, cancelled)))
+            self._unfinished = False
+            if time.perf_counter() - started > _SLOW:
+                for view in missing.values():
+                    keep(site, view, cancelled=cancelled)
+                for zones in done:
+                    remember(site, zones)
 
         self.worker.submit(work if missing or site.fences else lambda cancelled, emit: None)
+
+    def _follow(
+        self,
+        name: str,
+        site: Site,
+        view: View,
+        cancelled: Callable[[], bool],
+        emit: Callable[[Answer], None],
+    ) -> None:
+        """Show what kept bounds say at once; where the last proofs were not finished, some are made first."""
+        zones = follow(site, view, cancelled=cancelled)
+        if zones is None and self._unfinished:
+            keep(site, view, ceiling=_FIRST_LOOK, cancelled=cancelled)
+            zones = follow(site, view, cancelled=cancelled)
+        if zones is not None:
+            emit(ZonesProven(name, zones, replace(site, fences=()), rough=True))
 
     @property
     def standing(self) -> dict[str, Standing]:
         """What the zones on screen are worth, by pane."""
         old = dict.fromkeys(self.before, Standing.BEFORE)
-        return old | dict.fromkeys(self.shown, Standing.PROVEN)
+        rough = dict.fromkeys(self.rough, Standing.ROUGH)
+        return old | rough | dict.fromkeys(self.shown, Standing.PROVEN)
 
     def outdate(self) -> None:
         """Mark everything on screen as of before a change that is being made."""
-        for name in list(self.shown):
+        for name in (*self.shown, *self.rough):
             self._put_back(name)
 
     def forget(self) -> None:
@@ -146,7 +187,7 @@ class Proving(QObject):
     def _keep_what_is_right(self, site: Site | None, views: Mapping[str, View]) -> None:
         """Leave the zones on screen that are of a site and its views; others are of before or go."""
         for name in self.panes:
-            one = self.shown.get(name) or self.before.get(name)
+            one = self.shown.get(name) or self.rough.get(name) or self.before.get(name)
             if one is None:
                 continue
             right = name in views and one.site == site and one.zones.view == views[name]
@@ -155,23 +196,26 @@ class Proving(QObject):
             elif not right and name in views and same_plane(one.zones.view, views[name]):
                 self._put_back(name)
             elif not right:
-                self.shown.pop(name, None)
-                self.before.pop(name, None)
+                for some in (self.shown, self.rough, self.before):
+                    some.pop(name, None)
                 self.panes[name].canvas.show_zones(None, "")
                 self.changed.emit()
 
     def _put_back(self, name: str) -> None:
         """Show the zones of a pane as those of before, if they are not already."""
-        if name not in self.shown:
+        one = self.shown.pop(name, None) or self.rough.pop(name, None)
+        if one is None:
             return
-        one = self.before[name] = self.shown.pop(name)
+        self.before[name] = one
         self.panes[name].canvas.show_zones(one.zones, one.site.limit_set, mark=_MARK, dim=True)
         self.changed.emit()
 
     def _show(self, one: ZonesProven) -> None:
-        self.before.pop(one.pane, None)
-        self.shown[one.pane] = one
-        self.panes[one.pane].canvas.show_zones(one.zones, one.site.limit_set)
+        for some in (self.before, self.rough):
+            some.pop(one.pane, None)
+        (self.rough if one.rough else self.shown)[one.pane] = one
+        mark = _TIGHTENED if one.rough else ""
+        self.panes[one.pane].canvas.show_zones(one.zones, one.site.limit_set, mark=mark)
         self.changed.emit()
 
     def _checks(
@@ -202,7 +246,7 @@ class Proving(QObject):
                 self.said.emit(f"Proving zones: {100.0 * done:.0f} %")
             case ChecksMade(checks):
                 self.checked.emit(checks)
-            case ZonesProven(pane, zones, site):
+            case ZonesProven(pane, zones, site, _):
                 self._show(answer)
                 notes = "".join(f". {note}" for note in (*zones.notes, *provisos(site)))
                 self.said.emit(f"{pane.capitalize()}: zones {zones.message}{notes}")

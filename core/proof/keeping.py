@@ -35,6 +35,7 @@ from core.proof.kept import (
     Kept,
     Shelf,
     Singles,
+    columns_of,
     keys_of,
     largest,
     together,
@@ -52,8 +53,11 @@ SLACK = 0.1
 FINEST = 0.06
 """m: smaller cells are not made."""
 
-CEILING = Ceiling(seconds=8.0, cells=30_000)
+CEILING = Ceiling(seconds=20.0, cells=60_000)
 """How long bounds are made for, and how many cells are kept, at most."""
+
+MOST_BYTES = 100_000_000
+"""What the numbers of one view may take; with many emitters there are fewer cells."""
 
 _PAIRS = 60_000
 _LATER = 1e-3
@@ -91,9 +95,7 @@ class Wanted:
 
         ``keys`` are of the columns. The most urgent cells are those that will likely turn out to be under it.
         """
-        number = {key: i for i, key in enumerate(keys)}
-        columns = [number[key] for key in keys_of(self.enclosed)]
-        e = self.enclosed
+        e, columns = self.enclosed, columns_of(keys, self.enclosed)
         most = largest(e, weighed(e, columns, cells.e2_over, cells.h2_over)).max(axis=1)
         field = largest(e, weighed(e, columns, cells.e2, cells.h2, majorant=False))
         least = _of_places(cells, field)
@@ -150,10 +152,10 @@ def nothing_yet(
     reactive, settled = np.ones((n, r), np.int8), np.zeros((n, r), bool)
     looked = np.zeros(n, bool)
     shelf = Shelf(0, index, layer, endless, endless, zero, zero, reactive, settled, looked)
-    return Kept(plane, lattice, where, keys_of(wanted.enclosed), (shelf,), ())
+    return Kept(plane, lattice, where, keys_of(wanted.enclosed), (shelf,))
 
 
-def fitted(kept: Kept, wanted: Wanted) -> Kept:
+def fitted(kept: Kept, wanted: Wanted, cancelled: Callable[[], bool] | None = None) -> Kept:
     """Return kept bounds with the radiators that are wanted, in their order; those that are new are looked at once.
 
     Parameters
@@ -162,29 +164,52 @@ def fitted(kept: Kept, wanted: Wanted) -> Kept:
         What there is.
     wanted : Wanted
         Radiators at their full weight.
+    cancelled : callable, optional
+        Asked between pieces of work.
+
+    Raises
+    ------
+    Cancelled
+        If asked to stop.
     """
     keys = keys_of(wanted.enclosed)
     if keys == kept.keys:
         return kept
-    number = {key: i for i, key in enumerate(kept.keys)}
-    columns = [number.get(key, len(kept.keys)) for key in keys]
-    new = np.array([i for i, c in enumerate(columns) if c == len(kept.keys)], np.intp)
-    guards = tuple(_guarding(guard, columns, new, wanted.enclosed) for guard in kept.guards)
+    columns, new = _moved(kept.keys, keys)
     looker = _Looker(Assessor(wanted.enclosed, kept.plane, kept.lattice), (wanted,))
     shelves = []
     for shelf in kept.shelves:
+        if cancelled is not None and cancelled():
+            raise Cancelled
         cells = shelf.with_radiators(columns)
         if len(new):
             ask = np.zeros_like(cells.settled)
             ask[:, new] = True
             cells = looker.look(cells, ask)
         shelves.append(cells)
-    return replace(kept, keys=keys, shelves=tuple(shelves), guards=guards)
+    return replace(kept, keys=keys, shelves=tuple(shelves))
 
 
-def _guarding(
-    guard: Guard, columns: Sequence[int], new: NDArray[np.intp], enclosed: Enclosure
-) -> Guard:
+def _moved(old: Sequence[Hashable], new: Sequence[Hashable]) -> tuple[list[int], NDArray[np.intp]]:
+    """Return the old columns of new keys, past the last where there is none, and which of them have none."""
+    number = {key: i for i, key in enumerate(old)}
+    columns = [number.get(key, len(old)) for key in new]
+    return columns, np.flatnonzero(np.array(columns, np.intp) == len(old))
+
+
+def guarding(guard: Guard, keys: Sequence[Hashable], enclosed: Enclosure) -> Guard:
+    """Return a guard with other radiators.
+
+    Parameters
+    ----------
+    guard : Guard
+        What there is.
+    keys : sequence
+        Of its columns.
+    enclosed : Enclosure
+        The radiators that are wanted.
+    """
+    columns, new = _moved(keys, keys_of(enclosed))
     n, r = len(guard.index), len(new)
     at = Assessor(enclosed, guard.plane, guard.lattice)
     bound = at.columns(guard.level, guard, np.repeat(np.arange(n), r), np.tile(new, n))
@@ -220,12 +245,18 @@ def refined(
     """
     deadline = time.perf_counter() + ceiling.seconds
     at = Assessor(wanted[0].enclosed, kept.plane, kept.lattice)
-    making = _Making(_Looker(at, tuple(wanted)), ceiling.cells, deadline, cancelled)
+    each = sum(a.nbytes for a in _numbers(kept.shelves[0].part(slice(0, 1)))) if kept.cells else 1
+    most = min(ceiling.cells, MOST_BYTES // max(each, 1))
+    making = _Making(_Looker(at, tuple(wanted)), most, deadline, cancelled)
     for factor in FACTORS:
         for some in (now, wanted):
             if some and not (making.stopped or making.full):
                 kept = making.halved(kept, some, factor)
     return kept
+
+
+def _numbers(cells: Shelf) -> tuple[Singles, ...]:
+    return cells.e2_over, cells.h2_over, cells.e2, cells.h2
 
 
 @dataclass(slots=True)

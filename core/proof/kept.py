@@ -8,8 +8,8 @@ Why it is a proof. On a cell the square of a radiator's field for 1 W is at most
 numbers at the corners (contract of :mod:`core.proof.bounds.base`; it may be that of an ancestor, interpolated). A
 total is a sum of these with weights that are not negative, a root is replaced by its tangent, and of several totals
 the larger counts at each corner: the interpolation of those lies over all of them. So no place of a cell is over a
-threshold that its corner numbers stay below. Beyond the box that is covered, :class:`Guard` keeps cells that were left
-out with their suprema; they are weighed again too, and if one may be over the answer is none.
+threshold that its corner numbers stay below. Beyond the box that is covered a :class:`Guard` keeps cells that were left
+out, with their suprema: where one may be over when weighed again, the box is too small.
 
 Numbers are kept in float32, rounded up; a sum of n of them with weights rounded once loses at most (n + 2) 2^-24 of
 itself, and is raised by twice that.
@@ -39,6 +39,9 @@ from core.proof.tolerance import Fineness
 from core.units import ETA0
 
 Singles = NDArray[np.float32]
+
+KEPT = "kept bounds"
+"""What stopped a search that was none."""
 
 ENDLESS = np.float32(1e30)
 """Stands for a square that has no bound."""
@@ -186,21 +189,19 @@ class Guard:
             parts[name][:, new] = values.reshape(n, len(new))
         return replace(self, **parts)
 
-    def holds(self, enclosed: Enclosure, columns: Sequence[int], threshold: float) -> bool:
-        """Return whether no cell can be over a threshold, or reactive."""
-        if (self.reactive[:, columns] != NOT_REACTIVE).any():
-            return False
-        over = weighed(enclosed, columns, self.e2[:, None, None], self.h2[:, None, None])
+    def over(self, enclosed: Enclosure, columns: Sequence[int], threshold: float) -> Bools:
+        """Return which cells (n,) can be over a threshold, or reactive."""
+        metal = (self.reactive[:, columns] != NOT_REACTIVE).any(axis=1)
+        total = weighed(enclosed, columns, self.e2[:, None, None], self.h2[:, None, None])
         # What is no number is not under the threshold.
-        return bool((over <= threshold * (1.0 - ROUNDING)).all())
+        return np.asarray(metal | ~(total <= threshold * (1.0 - ROUNDING)).all(axis=(1, 2, 3)))
 
 
 @dataclass(frozen=True)
 class Kept:
     """Kept bounds of a plane.
 
-    ``keys`` (r,) say which unit field a column is of; ``shelves`` cover all of the domains that may be over anything
-    that was asked for, ``guards`` what lies beyond.
+    ``keys`` (r,) say which unit field a column is of; ``shelves`` cover all of the domains in a box.
     """
 
     plane: Plane
@@ -208,7 +209,6 @@ class Kept:
     where: Domains
     keys: tuple[Hashable, ...]
     shelves: tuple[Shelf, ...]
-    guards: tuple[Guard, ...]
 
     @cached_property
     def cells(self) -> int:
@@ -256,7 +256,9 @@ def weighed(
         with np.errstate(under="ignore"):
             out += y @ enclosed.coefficients[:, :, term].astype(np.float32)
     margin = 2.0 * (e2.shape[-1] + 8) * 2.0**-24
-    return out * np.float32(1.0 + margin) + np.float32(1e-30) if majorant else out
+    if majorant:
+        out = out * np.float32(1.0 + margin) + np.float32(1e-30)
+    return np.minimum(out, ENDLESS)
 
 
 def _rooted(y: Singles, *, majorant: bool) -> Singles:
@@ -267,8 +269,22 @@ def _rooted(y: Singles, *, majorant: bool) -> Singles:
     return tangent
 
 
-def reweighed(kept: Kept, enclosed: Enclosure, fineness: Fineness) -> Outcome | None:
-    """Return the region over a threshold from kept bounds; None where they do not reach that far.
+def columns_of(keys: Sequence[Hashable], enclosed: Enclosure) -> list[int]:
+    """Return the columns of radiators among those of some keys.
+
+    Parameters
+    ----------
+    keys : sequence
+        Of all columns.
+    enclosed : Enclosure
+        The radiators.
+    """
+    number = {key: i for i, key in enumerate(keys)}
+    return [number[key] for key in keys_of(enclosed)]
+
+
+def reweighed(kept: Kept, enclosed: Enclosure, fineness: Fineness) -> Outcome:
+    """Return the region over a threshold from kept bounds, in the box that they cover.
 
     Parameters
     ----------
@@ -279,15 +295,12 @@ def reweighed(kept: Kept, enclosed: Enclosure, fineness: Fineness) -> Outcome | 
     fineness : Fineness
         The threshold.
     """
-    number = {key: i for i, key in enumerate(kept.keys)}
-    columns = [number[key] for key in keys_of(enclosed)]
-    if not all(guard.holds(enclosed, columns, fineness.threshold) for guard in kept.guards):
-        return None
+    columns = columns_of(kept.keys, enclosed)
     found = [_leaves(shelf, enclosed, columns, fineness, kept.lattice) for shelf in kept.shelves]
     leaves = merged([leaf for leaf in found if len(leaf.index)], fineness.proof)
     metres = max((float(leaf.metres.max()) for leaf in leaves), default=0.0)
     share = max((float(leaf.share.max()) for leaf in leaves), default=0.0)
-    return Outcome(kept.lattice.flat, leaves, kept.where.of, metres, share, 0, 0.0, "")
+    return Outcome(kept.lattice.flat, leaves, kept.where.of, metres, share, 0, 0.0, KEPT)
 
 
 def _leaves(

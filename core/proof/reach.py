@@ -43,6 +43,7 @@ def reach(
     among: shapely.Geometry | None = None,
     box_only: bool = False,
     guards: list[Guard] | None = None,
+    within_reach: list[Guard] | None = None,
 ) -> Floats:
     """Return boxes (n, 4) of a plane that hold every place over a threshold outside a known shape.
 
@@ -64,6 +65,8 @@ def reach(
         Only the box of all of them is asked for: cells inside of what it is already are left out.
     guards : list, optional
         Takes the cells that were found to be under the threshold, to be weighed again.
+    within_reach : list, optional
+        Takes the others, those that are returned.
 
     Returns
     -------
@@ -101,6 +104,8 @@ def reach(
         fine = side <= np.maximum(_COARSE * away, max(_FINEST, 2.0 * plane.span))
         fine |= len(low) > _MOST
         found.append(np.column_stack([low[fine], high[fine]]))
+        if within_reach is not None and fine.any():
+            within_reach.append(_guard(at, level, _Cells(cells.index[fine], cells.layer[fine])))
         if box_only and fine.any():
             box = np.concatenate([np.minimum(box[:2], low[fine].min(axis=0)), box[2:]])
             box = np.concatenate([box[:2], np.maximum(box[2:], high[fine].max(axis=0))])
