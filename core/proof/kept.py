@@ -217,7 +217,13 @@ class Kept:
 
 
 def keys_of(enclosed: Enclosure) -> tuple[Hashable, ...]:
-    """Return what says which unit field each radiator is."""
+    """Return what says which unit field each radiator is.
+
+    Parameters
+    ----------
+    enclosed : Enclosure
+        The radiators.
+    """
     return tuple(enclosed.sources[r.members[0]].key for r in enclosed.radiators)
 
 

@@ -251,7 +251,13 @@ def zone_of(result: Outcome, layout: Layout, view: View, fineness: Fineness, tie
 
 
 def with_whole_column(site: Site, view: View) -> View:
-    """Return the view with heights of a mean fine enough for every beam that can cross it; a peak has them all."""
+    """Return the view with heights of a mean fine enough for every beam that can cross it; a peak has them all.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    """
     if not view.body.average:
         return view
     if isinstance(view, ElevationView):

@@ -18,6 +18,7 @@ from app.cli.main import main
 from app.draw import style
 from app.draw.zone_art import DIM
 from app.window.main_window import MainWindow
+from app.window.scene import Standing
 from core.exposure.totals import exposure
 from core.files.site_file import load_site
 from core.files.site_writer import save_site
@@ -74,6 +75,29 @@ def test_zones_follow_a_changed_power(proven: MainWindow) -> None:
     proven.document.set_power(0, 0, replace(carrier.power, eirp=500.0))
     wait_for(lambda: len(proven.maps.proving.shown) == 2)
     assert 0.0 < proven.maps.proving.shown["plan"].zones.zones[0][1].area < 0.5 * first
+
+
+def test_a_first_look_from_kept_bounds_is_on_screen_before_the_proof(
+    proven: MainWindow, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("app.window.proving._SLOW", 0.0)
+    maps, proving = proven.maps, proven.maps.proving
+    assert set(maps.scene.standing.values()) == {Standing.PROVEN}
+    proven.document.set_state(0, State(Condition.REDUCED, 80.0))
+    # Proofs that took their time are followed by bounds that are kept.
+    wait_for(lambda: len(proving.shown) == 2 and not proving.busy)
+    seen: list[tuple[set[Standing], str]] = []
+    maps.scene_changed.connect(
+        lambda scene: seen.append((set(scene.standing.values()), proven.titles["plan"].text()))
+    )
+    proven.document.set_state(0, State(Condition.REDUCED, 50.0))
+    wait_for(lambda: len(proving.shown) == 2)
+    first = next(i for i, (how, _) in enumerate(seen) if Standing.ROUGH in how)
+    assert Standing.BEFORE in seen[first - 1][0]
+    assert any("edges being tightened" in title for _, title in seen)
+    assert set(maps.scene.standing.values()) == {Standing.PROVEN}
+    assert not proving.rough
+    assert not proving.before
 
 
 def test_fences_are_fitted_checked_and_leak_when_the_power_rises(proven: MainWindow) -> None:
