@@ -113,7 +113,7 @@ class MapCanvas(FigureCanvasQTAgg):
         if event.type() == QEvent.Type.PaletteChange and self._is_made:
             self._dress()
             self.map.shading.show(self.shaded.bands if self.shaded else None)
-            self.map.show_zones(self.map.zones, self._limit_set)
+            self.map.show_zones_again()
             if self.scene is not None and self.view is not None:
                 self.show_scene(self.scene, self.view)
 
@@ -123,10 +123,6 @@ class MapCanvas(FigureCanvasQTAgg):
     def raster(self) -> Raster | None:
         """What the shading was made from."""
         return self.shaded.raster if self.shaded else None
-
-    @property
-    def _limit_set(self) -> str:
-        return self.scene.site.limit_set if self.scene else ""
 
     def show_scene(self, scene: Scene, view: View) -> None:
         """Draw what stands on the site in a view, sharp again after any movement."""
@@ -180,9 +176,11 @@ class MapCanvas(FigureCanvasQTAgg):
         else:
             self.draw_idle()
 
-    def show_zones(self, zones: SiteZones | None, limit_set: str) -> None:
-        """Show proven zones in place of the shading, or take them off."""
-        self.map.show_zones(zones, limit_set)
+    def show_zones(
+        self, zones: SiteZones | None, limit_set: str, *, mark: str = "", dim: bool = False
+    ) -> None:
+        """Show proven zones in place of the shading, or take them off; see :meth:`MapView.show_zones`."""
+        self.map.show_zones(zones, limit_set, mark=mark, dim=dim)
         self.draw_idle()
 
     def mark(self, pin: Place | None, cut: np.ndarray | None, *, own: bool = True) -> None:

@@ -27,7 +27,7 @@ from app.window.panels.panel import Panel
 from app.window.panels.table import make_panels
 from app.window.planes import Elevation, Plan
 from app.window.printing import Printing
-from app.window.scene import Look, Scene
+from app.window.scene import Look, Scene, zones_title
 from app.window.schedules import Schedules
 from app.window.tasks import Task, TaskBar
 from core.errors import InputError
@@ -177,8 +177,8 @@ class MainWindow(QMainWindow):
         first = f"NO VERDICT: {NO_SURFACE}. " if bare else ""
         for pane in self.panes:
             what = f"% of {scene.site.limit_set} {scene.look.tier}"
-            if pane.name in scene.proven:
-                what = f"proven zones, {scene.site.limit_set}"
+            if pane.name in scene.standing:
+                what = zones_title(scene, pane.name)
             elif scene.zones and scene.site.antennas:
                 what += " until its zones are proven"
             title = f"{pane.name.capitalize()}: {first}{what}, {pane.plane.title(scene)}"

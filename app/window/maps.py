@@ -83,6 +83,7 @@ class Maps(QObject):
     def _opened(self) -> None:
         site = self.document.site
         self._drawn_for = None
+        self.proving.forget()
         self.scene = replace(
             self.scene, site=site, folder=self.document.folder, pin=None, selected="",
             origin=default_origin(site), carried=None, checks={}, fitted=True,
@@ -159,7 +160,7 @@ class Maps(QObject):
             self._show()
 
     def _proven(self) -> None:
-        self.scene = replace(self.scene, proven=frozenset(self.proving.shown))
+        self.scene = replace(self.scene, standing=self.proving.standing)
         self.scene_changed.emit(self.scene)
 
     def _troubled(self, text: str) -> None:
@@ -242,6 +243,7 @@ class Maps(QObject):
         x, y, z = pane.plane.moved(self.scene, pane.view(self.scene), index, u, v)
         to = (round(x, 3), round(y, 3), round(z, 3))
         self.scene = replace(self.scene, carried=Carried(index, to))
+        self.proving.outdate()
         name = self.scene.site.antennas[index].name
         for other in self.panes:
             other.canvas.carry(self.scene, other.view(self.scene), name)

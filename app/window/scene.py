@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from enum import Enum
 from functools import cached_property
 from pathlib import Path
 
@@ -60,6 +61,14 @@ class Carried:
     position: tuple[float, float, float]
 
 
+class Standing(Enum):
+    """What the zones on a pane are worth."""
+
+    PROVEN = "proven for what is shown, as exact as was asked for"
+    ROUGH = "proven for what is shown; the edge is being tightened"
+    BEFORE = "proven for what was shown before a change"
+
+
 @dataclass(frozen=True)
 class Scene:
     """What is looked at.
@@ -85,8 +94,8 @@ class Scene:
         An antenna that is being carried about: coarse pictures, no proofs.
     zones : bool
         Proven zones are wanted in place of the shading.
-    proven : frozenset of str
-        Names of the panes whose zones are proven and on screen; the others still show the shading.
+    standing : mapping
+        What the zones are worth that are on screen, by the names of the panes; those not named show the shading.
     checks : mapping
         The checks of the site's fences by name; empty until they are made.
     trouble : str
@@ -104,9 +113,14 @@ class Scene:
     selected: str = ""
     carried: Carried | None = None
     zones: bool = False
-    proven: frozenset[str] = frozenset()
+    standing: Mapping[str, Standing] = field(default_factory=dict)
     checks: Mapping[str, Check] = field(default_factory=dict)
     trouble: str = ""
+
+    @property
+    def proven(self) -> frozenset[str]:
+        """Names of the panes whose zones are proven for what is shown, and on screen."""
+        return frozenset(n for n, how in self.standing.items() if how is not Standing.BEFORE)
 
     @cached_property
     def shown(self) -> Site:
@@ -118,3 +132,14 @@ class Scene:
             antennas[self.carried.index], position=self.carried.position
         )
         return replace(self.site, antennas=tuple(antennas))
+
+
+def zones_title(scene: Scene, name: str) -> str:
+    """Return what stands over a pane that shows zones."""
+    match scene.standing[name]:
+        case Standing.PROVEN:
+            return f"proven zones, {scene.site.limit_set}"
+        case Standing.ROUGH:
+            return f"proven zones, {scene.site.limit_set}, edges being tightened"
+        case Standing.BEFORE:
+            return "zones of before the change, being proven anew"
