@@ -12,9 +12,9 @@ from shapely import Polygon
 from app.modes.shape_kinds import ShapeKind
 from core.errors import InputError
 from core.fences.outlines import Outline, Place, fence_outline
-from core.site.moving import square, tidy
+from core.site.moving import check_width, square, tidy
 from core.site.parts import Part, Shape, free_name, part_of, with_added, with_value
-from core.site.places import AccessPoint, Ladder, Structure, Surface
+from core.site.places import AccessPoint, Ladder, Structure, Surface, check_coordinate
 from core.site.site import Site
 from core.site.surfaces import standing_on, surface_shape
 
@@ -54,6 +54,26 @@ def foot_of(site: Site, kind: ShapeKind, corners: Outline) -> float:
 def stem_of(kind: ShapeKind, site: Site) -> str:
     """Return what a new shape of a kind is called where nobody says."""
     return free_name(site, kind.group, kind.title)
+
+
+def check_answer(site: Site, kind: ShapeKind, corners: Outline, name: str, value: Any) -> None:
+    """Refuse an answer that no shape traced like this can have, while it can be mended.
+
+    Raises
+    ------
+    InputError
+        If it cannot be used.
+    """
+    if name == "width":
+        check_width(value)
+    if name in ("top", "height"):
+        check_coordinate(value, name)
+    if name == "top" and value <= (foot := foot_of(site, kind, corners)):
+        raise InputError(
+            f"{value:g} m is not above its foot at {foot:g} m",
+            field=name,
+            fix="Write +3 for 3 m above it",
+        )
 
 
 def made(

@@ -143,8 +143,7 @@ class Tracing:
 
     def typed(self, text: str) -> Tracing | None:
         """Return the mode with a letter or figure more; None where it has no use for it."""
-        free = self.ask is not None and self.ask.form == "text"
-        if not self.text and not free and text not in _BEGINS:
+        if not self.text and self.ask is None and text not in _BEGINS:
             return None
         return replace(self, text=(self.text + text)[:LONGEST])
 

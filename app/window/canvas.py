@@ -91,7 +91,7 @@ class MapCanvas(FigureCanvasQTAgg):
             axes.plot([], [], lw=w, ls=ls, zorder=3.5)[0]
             for w, ls in ((2.6, "solid"), (1.2, (0, (6, 3))))
         ]
-        self._sketch = SketchArt(axes)
+        self._sketch, self._sketch_waits = SketchArt(axes), False
         self._is_made = True
         self._dress()
 
@@ -221,12 +221,12 @@ class MapCanvas(FigureCanvasQTAgg):
     def show_sketch(self, sketch: Sketch | None) -> None:
         """Show what is being drawn with the mouse, by blit; None takes it off."""
         self._sketch.show(sketch)
-        if self._background is None or self._is_gliding:
+        # Drawn when there is time: words take longer than a key.
+        self._sketch_waits = self._background is not None and not self._is_gliding
+        if self._sketch_waits:
+            self.update()
+        else:
             self.draw_idle()
-            return
-        self.restore_region(self._background)
-        self._draw_sketch()
-        self.update()
 
     def _draw_sketch(self) -> None:
         for artist in self._sketch.artists:
@@ -287,6 +287,10 @@ class MapCanvas(FigureCanvasQTAgg):
     def paintEvent(self, event: QPaintEvent) -> None:
         if self._uncomposed and self._overlay is not None:
             self.compose_now()
+        if self._sketch_waits and self._background is not None and not self._is_gliding:
+            self.restore_region(self._background)
+            self._draw_sketch()
+        self._sketch_waits = False
         if not self._is_gliding:
             super().paintEvent(event)
         painter = QPainter(self)

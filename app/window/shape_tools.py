@@ -10,7 +10,7 @@ from PySide6.QtCore import Signal
 
 from app.modes.drawing import Left, Mode, Said
 from app.modes.handling import Deleted, Handling, Picked, Reshaped
-from app.modes.making import foot_of, made, outline_of, stem_of, under
+from app.modes.making import check_answer, foot_of, made, outline_of, stem_of, under
 from app.modes.shape_kinds import BY_KEY, Ask, said
 from app.modes.tracing import Answered, Closed, Tracing, Typed
 from app.window.document import Document
@@ -280,6 +280,7 @@ class ShapeTools(ModeHand):
                 self._ask_on(mode.asked())
             case Answered(ask, text) if isinstance(mode, Tracing):
                 value = self._answer(mode, ask, text or self._usual(mode))
+                check_answer(self.document.site, mode.kind, mode.corners, ask.name, value)
                 self.accepted.emit("")
                 self._ask_on(mode.answered(value))
 

@@ -243,14 +243,30 @@ def with_width(structure: Structure, width: float) -> Structure:
     InputError
         If nothing can be that wide.
     """
-    if not (math.isfinite(width) and 0.001 <= width <= 1000.0):
-        raise InputError(f"{width:g} m", field="width", fix="Use 1 mm to 1 km")
+    check_width(width)
     u, v = middle(structure)
     grow = width / max(width_of(structure), 1e-9)
     outline = tuple(
         (tidy(u + grow * (x - u)), tidy(v + grow * (y - v))) for x, y in structure.outline
     )
     return replace(structure, outline=outline)
+
+
+def check_width(width: float) -> None:
+    """Refuse a width that nothing on a site has.
+
+    Parameters
+    ----------
+    width : float
+        m.
+
+    Raises
+    ------
+    InputError
+        If it cannot be used.
+    """
+    if not (math.isfinite(width) and 0.001 <= width <= 1000.0):
+        raise InputError(f"{width:g} m", field="width", fix="Use 1 mm to 1 km")
 
 
 def square(at: Place, width: float) -> tuple[Place, ...]:
@@ -262,7 +278,13 @@ def square(at: Place, width: float) -> tuple[Place, ...]:
         Its middle, m.
     width : float
         Its side, m.
+
+    Raises
+    ------
+    InputError
+        If nothing can be that wide.
     """
+    check_width(width)
     x, y, half = at[0], at[1], width / 2.0
     signs = ((-1, -1), (1, -1), (1, 1), (-1, 1))
     return tuple((tidy(x + i * half), tidy(y + j * half)) for i, j in signs)

@@ -74,6 +74,12 @@ class Hand:
         """Draw a shape by typed places with | between, and type the answers."""
         self.begin(kind)
         self.type(*(place.strip() for place in places.split("|")))
-        if self.window.desk.shapes.mode is not None and kind not in ("tower", "mast", "door", "hatch", "gate"):
+        if self.window.desk.shapes.mode is not None and kind not in (
+            "tower",
+            "mast",
+            "door",
+            "hatch",
+            "gate",
+        ):
             self.key(K.Key_Return)
         self.type(*answers)

@@ -154,7 +154,9 @@ class ShapeForm(QWidget):
             self._refuse(part, field, error)
 
     def _refuse(self, part: Part, field: Field, error: InputError) -> None:
-        line = error.line() if error.field else error.within(field.label).line()
+        if not error.field or error.field.startswith("row "):
+            error = error.within(f"{field.label}:" if error.field else field.label)
+        line = error.line()
         made = self.editors[field.name]
         made.refuse(line)
         if isinstance(made.widget, QLineEdit):

