@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 from operator import attrgetter
@@ -59,6 +59,19 @@ class Row:
     name: str = ""
 
 
+def lettered(texts: Sequence[str], taken: str) -> list[str]:
+    """Return the texts of a menu, each with a letter of its own that is not among those taken."""
+    out, used = [], set(taken.casefold())
+    for text in texts:
+        at = next((i for i, c in enumerate(text) if c.isalpha() and c.casefold() not in used), None)
+        if at is None:
+            out.append(text)
+            continue
+        used.add(text[at].casefold())
+        out.append(f"{text[:at]}&{text[at:]}")
+    return out
+
+
 SHEETS = (
     ("plan", "the &plan", "Ctrl+P", "Ctrl+Alt+P"),
     ("elevation", "the &elevation", "Ctrl+Shift+P", "Ctrl+Alt+Shift+P"),
@@ -100,14 +113,14 @@ ROWS = (
     Row("&Edit", "Remove all fences", "Ctrl+Shift+F", "fences.remove_all"),
     *(
         Row(
-            "&Draw", kind.title, "", "desk.shapes.draw", (kind.key,),
+            "&Draw", text, "", "desk.shapes.draw", (kind.key,),
             toggles=True, hand=True, ends="desk.shapes.drawing_ended", name=f"draw {kind.key}",
         )
-        for kind in DRAWN
+        for kind, text in zip(DRAWN, lettered([k.title for k in DRAWN], "yxvzn"), strict=True)
     ),
-    Row("&Draw", "Dra&w the chosen kind again", "Ctrl+W", "desk.draw_again"),
+    Row("&Draw", "The same ki&nd again", "Ctrl+J", "desk.draw_again"),
     Row(
-        "&Draw", "Place the plan picture &by two points", "Ctrl+Shift+I", "desk.shapes.set_picture",
+        "&Draw", "Place the plan picture b&y two points", "Ctrl+Shift+I", "desk.shapes.set_picture",
         toggles=True, hand=True, ends="desk.shapes.drawing_ended", name="draw picture",
     ),
     Row(

@@ -77,7 +77,7 @@ class PictureTools(QObject):
                 )
         else:
             picture = self._in_the_middle(name, rows, columns, opacity)
-            said = "The picture is placed. Its scale is not known yet: set it by two points of it, or type it"
+            said = "The picture is placed. Now its scale: by two points (Ctrl+Shift+I)"
         self.document.bring(name, path)
         self.document.edit("place the plan picture", lambda site: replace(site, picture=picture))
         return said

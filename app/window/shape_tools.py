@@ -158,6 +158,8 @@ class ShapeTools(ModeHand):
             scene, kind = self.maps.scene, BY_KEY[key]
             on_plan = scene.pin is not None and scene.pin.pane == "plan"
             start = scene.pin.place[:2] if scene.pin is not None and on_plan else scene.origin
+            # What is drawn is marked as what is chosen is: one of them at a time.
+            self.maps.choose(None)
             near = targets(scene.site if kind.trace != "pair" else Site(name="none", antennas=()))
             self._enter(
                 Tracing(
@@ -277,12 +279,12 @@ class ShapeTools(ModeHand):
             case Closed() if isinstance(mode, Tracing):
                 outline_of(mode.kind, mode.corners)
                 self.accepted.emit("")
-                self._ask_on(mode.asked())
+                self._or_stay(mode, mode.asked())
             case Answered(ask, text) if isinstance(mode, Tracing):
                 value = self._answer(mode, ask, text or self._usual(mode))
                 check_answer(self.document.site, mode.kind, mode.corners, ask.name, value)
                 self.accepted.emit("")
-                self._ask_on(mode.answered(value))
+                self._or_stay(mode, mode.answered(value))
 
     def _put(self, mode: Tracing, text: str, *, here: bool) -> None:
         """Put the place that was typed."""
@@ -325,6 +327,14 @@ class ShapeTools(ModeHand):
         except InputError as error:
             raise error.within(ask.name.capitalize()) from None
 
+    def _or_stay(self, before: Tracing, mode: Tracing) -> None:
+        """Go on to a mode; where the site cannot have the shape, all stays as it was typed before."""
+        try:
+            self._ask_on(mode)
+        except InputError:
+            self.mode = before
+            raise
+
     def _ask_on(self, mode: Tracing) -> None:
         """Ask the next question, or make the shape where all is known."""
         self.mode = mode
@@ -334,38 +344,23 @@ class ShapeTools(ModeHand):
                 self._lay(mode, answers)
             return
         if mode.ask is None:
-            try:
-                site, part = made(
-                    self.document.site, mode.kind, mode.corners, mode.heights, answers
-                )
-                done = "cut a hole in" if mode.kind.key == "hole" else "draw"
-                self.document.edit(f"{done} {said(part)}", lambda _: site)
-            except InputError:
-                # The last answer is the one to be mended, or there is none and the line is.
-                self.mode = (
-                    replace(mode.back(), text="") if mode.answers else replace(mode, asking=False)
-                )
-                raise
+            site, part = made(self.document.site, mode.kind, mode.corners, mode.heights, answers)
+            done = "cut a hole in" if mode.kind.key == "hole" else "draw"
+            self.document.edit(f"{done} {said(part)}", lambda _: site)
             self._leave()
             self.choose(part)
-            self.accepted.emit(
-                f"{said(part)} is drawn. Its numbers are in the form, and undo takes it off"
-            )
+            self.accepted.emit(f"{said(part)} is drawn. Its numbers are in the form")
 
     def _lay(self, mode: Tracing, answers: dict[str, Any]) -> None:
         picture, here = self.document.site.picture, (mode.corners[0], mode.corners[1])
         if picture is None:
             raise InputError("the plan picture is gone", fix="Choose one again")
         apart = answers["apart"]
-        try:
-            placed = (
-                scaled_to(picture, *here, apart)
-                if isinstance(apart, float)
-                else laid(picture, here, (apart, answers["second"]))
-            )
-        except InputError:
-            self.mode = mode.back()
-            raise
+        placed = (
+            scaled_to(picture, *here, apart)
+            if isinstance(apart, float)
+            else laid(picture, here, (apart, answers["second"]))
+        )
         self.document.edit("place the plan picture", lambda site: replace(site, picture=placed))
         self._leave()
         self.choose(THE_PICTURE)

@@ -50,7 +50,7 @@ class WhatIsThere(QWidget, Panel):
         self.kind.setAccessibleName("What to draw")
         for one in DRAWN:
             self.kind.addItem(one.title, one.key)
-        self.draw = _button("&Draw", "Draw a shape of this kind on the plan (Ctrl+W again)")
+        self.draw = _button("&Draw", "Draw a shape of this kind on the plan (Ctrl+J draws another)")
         self.draw.clicked.connect(lambda: self.draw_wanted.emit(self.kind.currentData()))
         self.list = _List()
         self.list.currentItemChanged.connect(self._chosen)

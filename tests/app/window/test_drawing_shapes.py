@@ -169,7 +169,11 @@ def test_a_tower_a_mast_and_a_way_in_are_a_click_and_what_is_typed(hand: Hand) -
     hand.click((-4.0, 5.0))
     hand.click((0.0, 0.0))
     assert "type it" in hand.window.message.text()
-    hand.type("+12", "", "Whip mast")
+    hand.type("+12", "", "Tower")
+    assert "two entries are called 'Tower'" in hand.window.message.text()
+    assert mode(hand).text == "Tower"
+    hand.key(K.Key_Escape)
+    hand.type("Whip mast")
     assert hand.window.document.site.structures[1].top == 12.0
     hand.begin("hatch")
     hand.click((1.0, 1.0))
