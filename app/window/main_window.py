@@ -29,6 +29,7 @@ from app.window.planes import Elevation, Plan
 from app.window.printing import Printing
 from app.window.scene import Look, Scene, zones_title
 from app.window.schedules import Schedules
+from app.window.site_desk import SiteDesk
 from app.window.tasks import Task, TaskBar
 from core.errors import InputError
 from core.exposure.raster import LayerCache
@@ -50,6 +51,7 @@ class MainWindow(QMainWindow):
         self.files = Files(self.document, self)
         self.guide = Guide(self, self.files)
         self.schedules, self.keeping = Schedules(self.document, self), Keeping(self.document, self)
+        self.desk = SiteDesk(self.document, self.maps, self.files, self.keeping, self)
         self.measuring = MeasuringTool(self.panes, lambda: self.maps.scene)
         self.printing = Printing(self.document, self.maps, self.files, self)
         self.panels = make_panels(self.document)
@@ -59,6 +61,7 @@ class MainWindow(QMainWindow):
         self._furnish()
         self._connect()
         self.actions_by_name = build_menus(self)
+        self.desk.furnish(self.panels, self.actions_by_name)
         follow_stack(self.document.stack, self.actions_by_name)
         self.actions_by_name["strong contrast"].setChecked(contrast.was_wanted())
         restore_geometry(self)
@@ -106,6 +109,7 @@ class MainWindow(QMainWindow):
             ):
                 if hasattr(panel, signal):
                     getattr(panel, signal).connect(slot)
+        self.desk.task_wanted.connect(self.show_task)
         self.tasks.chosen.connect(self.show_task)
         self.maps.reading_ready.connect(self._show_reading)
         self.maps.problem.connect(self.complain)
@@ -114,7 +118,9 @@ class MainWindow(QMainWindow):
         self.maps.working.connect(self.progress.setVisible)
         self.maps.working.connect(self._ladders.hold)
         self.maps.scene_changed.connect(self._titles)
-        for tool in (self.fences, self.files, self.schedules, self.keeping, self.printing):
+        for tool in (
+            self.fences, self.files, self.schedules, self.keeping, self.printing, self.desk,
+        ):  # fmt: skip
             tool.refused.connect(self.complain)
             tool.accepted.connect(self._accepted)
         self.files.leaving.connect(self._leave)

@@ -22,6 +22,7 @@ from app.window.tasks import Task
 from core.errors import InputError
 from core.fences.fence import Check
 from core.reading.reading import read
+from core.site.parts import Part, value_of
 from core.site.site import Site
 from core.views.defaults import default_origin
 from core.views.views import Height
@@ -85,7 +86,8 @@ class Maps(QObject):
         self._drawn_for = None
         self.proving.forget()
         self.scene = replace(
-            self.scene, site=site, folder=self.document.folder, pin=None, selected="",
+            self.scene, site=site, folder=self.document.folder, pin=None, selected="", part=None,
+            pictured=self.document.pictured,
             origin=default_origin(site), carried=None, checks={}, fitted=True,
         )  # fmt: skip
         self.scene = replace(self.scene, camera=self.steering.all_of(self.scene))
@@ -97,12 +99,19 @@ class Maps(QObject):
 
     def _moved_to(self) -> None:
         """Follow another path: what is shown stays, its picture is looked for beside the new file."""
-        self.scene = replace(self.scene, folder=self.document.folder)
+        folder, pictured = self.document.folder, self.document.pictured
+        self.scene = replace(self.scene, folder=folder, pictured=pictured)
 
     def site_changed(self, site: Site) -> None:
         """Follow a changed site. Fences are checked anew."""
         self.hovering.stop()
-        self.scene = replace(self.scene, site=site, checks={}, carried=None)
+        part = self.scene.part
+        if part is not None and value_of(site, part) is None:
+            part = None
+        self.scene = replace(
+            self.scene, site=site, checks={}, carried=None, part=part,
+            pictured=self.document.pictured,
+        )  # fmt: skip
         if self.scene.fitted and not self.steering.sees_all(self.scene):
             self.scene = replace(self.scene, camera=self.steering.all_of(self.scene))
         bare = replace(site, fences=())
@@ -144,6 +153,12 @@ class Maps(QObject):
         """Mark a fence on all panes."""
         self.scene = replace(self.scene, selected=name)
         self._show()
+
+    def choose(self, part: Part | None) -> None:
+        """Mark a part of the site on all panes; None marks nothing."""
+        if part != self.scene.part:
+            self.scene = replace(self.scene, part=part)
+            self._show()
 
     def redraw(self) -> None:
         """Draw all panes and read the pin anew."""

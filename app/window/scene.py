@@ -13,6 +13,7 @@ from app.modes.camera import Camera
 from app.window.tasks import Task
 from core.fences.fence import Check
 from core.limits.tier import Tier
+from core.site.parts import Part
 from core.site.site import Site
 from core.views.body import CLIMBING, POINT, STANDING, Body
 from core.views.views import ON_SURFACE, Height
@@ -78,6 +79,8 @@ class Scene:
     site : Site
     folder : Path or None
         Where the site's pictures are.
+    pictured : Path or None
+        The file of the site's picture, also where it is not copied beside the site yet.
     task : Task
         What the window is used for now; its panels are shown.
     look : Look
@@ -90,6 +93,8 @@ class Scene:
         All of it, whatever the size of the panes; until somebody moves the camera.
     selected : str
         Name of the antenna or fence that is marked.
+    part : Part or None
+        The part of the site (a surface, a ladder...) that is chosen and marked.
     carried : Carried or None
         An antenna that is being carried about: coarse pictures, no proofs.
     zones : bool
@@ -104,6 +109,7 @@ class Scene:
 
     site: Site
     folder: Path | None = None
+    pictured: Path | None = None
     task: Task = "field"
     look: Look = field(default_factory=Look)
     pin: Pin | None = None
@@ -111,6 +117,7 @@ class Scene:
     camera: Camera = field(default_factory=Camera)
     fitted: bool = True
     selected: str = ""
+    part: Part | None = None
     carried: Carried | None = None
     zones: bool = False
     standing: Mapping[str, Standing] = field(default_factory=dict)
