@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import MISSING
 from pathlib import Path
 from typing import Any
@@ -48,17 +48,21 @@ def read_kind(key: str, value: object, path: str, folder: Path) -> Kind:
         values = _read_parameters(cls, value, path)
         if "file" in values:
             file = inside(folder, values["file"], f"{path}.file")
-            answers = {
-                spec.reader: values[name]
-                for name, (spec, _) in parameters(cls).items()
-                if spec.reader and name in values
-            }
-            values["data"] = read_pattern(file, **answers)
+            values["data"] = read_pattern(file, **reader_answers(cls, values))
         return cls(**values)
     except InputError as error:
         raise (
             error if error.field.startswith(path) or error.source else error.within(path)
         ) from None
+
+
+def reader_answers(cls: type, values: Mapping[str, Any]) -> dict[str, Any]:
+    """Return what the parameters of a kind (``values`` by name) answer its pattern reader."""
+    return {
+        spec.reader: values[name]
+        for name, (spec, _) in parameters(cls).items()
+        if spec.reader and name in values
+    }
 
 
 def _read_parameters(cls: type, value: object, path: str) -> dict[str, Any]:
