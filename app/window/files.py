@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QFileDialog, QMenu, QMessageBox, QWidget
 from app.draw.picture import picture_doubt
 from app.window.document import Document
 from core.errors import InputError
-from core.files.companions import take_along
+from core.files.companions import put_beside, take_along
 from core.files.site_writer import save_site
 
 _SITE_FILES = "Isofence sites (*.json);;All files (*)"
@@ -159,6 +159,7 @@ class Files(QObject):
         try:
             folder = self.document.folder
             taken = take_along(self.document.site, folder, path.parent) if folder else ()
+            taken += put_beside(self.document.site, self.document.brought, path.parent)
             save_site(self.document.site, path)
         except InputError as error:
             self.refused.emit(error.line())

@@ -5,20 +5,26 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import MISSING
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 from core.antennas.base import Kind, Parameter, parameters
 from core.antennas.kinds import KINDS
 from core.errors import InputError
 from core.files.node import Node
-from core.files.paths import inside
+from core.files.paths import inside, within
+from core.patterns.model import PatternData
 from core.patterns.readers import read_pattern
 from core.units import format_quantity
 
+NOTHING: Mapping[str, bytes] = MappingProxyType({})
+"""No file was brought in."""
 _QUANTITIES = ("length", "frequency", "gain", "loss", "power", "wavelengths")
 
 
-def read_kind(key: str, value: object, path: str, folder: Path) -> Kind:
+def read_kind(
+    key: str, value: object, path: str, folder: Path, brought: Mapping[str, bytes] = NOTHING
+) -> Kind:
     """Return a kind from the JSON object of its parameters.
 
     Parameters
@@ -31,6 +37,8 @@ def read_kind(key: str, value: object, path: str, folder: Path) -> Kind:
         The file.
     folder : Path
         Where the site file is.
+    brought : mapping of str to bytes
+        Files by name that are not beside it yet.
 
     Raises
     ------
@@ -47,13 +55,42 @@ def read_kind(key: str, value: object, path: str, folder: Path) -> Kind:
     try:
         values = _read_parameters(cls, value, path)
         if "file" in values:
-            file = inside(folder, values["file"], f"{path}.file")
-            values["data"] = read_pattern(file, **reader_answers(cls, values))
+            values["data"] = pattern_of(
+                values["file"], reader_answers(cls, values), f"{path}.file", folder, brought
+            )
         return cls(**values)
     except InputError as error:
         raise (
             error if error.field.startswith(path) or error.source else error.within(path)
         ) from None
+
+
+def pattern_of(
+    name: str, answers: dict[str, Any], path: str, folder: Path, brought: Mapping[str, bytes]
+) -> PatternData:
+    """Return the pattern in a file beside the site, or in one that was brought in and is not there yet.
+
+    Parameters
+    ----------
+    name : str
+        Of the file.
+    answers : dict
+        What its reader is told; see :func:`reader_answers`.
+    path : str
+        Where it is named, for the error.
+    folder : Path
+        Where the site file is.
+    brought : mapping of str to bytes
+        Files by name that are not beside it yet.
+
+    Raises
+    ------
+    InputError
+        If there is none, or it cannot be used.
+    """
+    if name in brought:
+        return read_pattern(within(folder, name, path), content=brought[name], **answers)
+    return read_pattern(inside(folder, name, path), **answers)
 
 
 def reader_answers(cls: type, values: Mapping[str, Any]) -> dict[str, Any]:

@@ -65,7 +65,6 @@ def site_schema() -> dict[str, Any]:
                 "picture": an_object(
                     {
                         "file": TEXT,
-                        "flag": {"type": "boolean"},
                         "metres_per_pixel": NUMBER,
                         "origin": numbers(2),
                         "rotation": NUMBER,
