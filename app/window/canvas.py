@@ -133,6 +133,7 @@ class MapCanvas(FigureCanvasQTAgg):
         self._late.stop()
         self.map.folder, self.map.feet = scene.folder, scene.look.feet
         self.map.checks = dict(scene.checks)
+        self.map.doubts = scene.doubts if scene.task == "site" else ()
         self.tier, self.contours = scene.look.tier, scene.look.contours
         self.scene, self.view, self._seen, self._frame = scene, view, view.bounds, None
         self.map.show_site(scene.shown, view, scene.selected)

@@ -13,7 +13,7 @@ from PySide6.QtGui import QUndoCommand, QUndoStack
 from core.errors import InputError
 from core.exposure.sources import sources
 from core.files.beside import Claim, Left, claim, discard
-from core.files.companions import free_file, put_beside, take_along
+from core.files.companions import companions, free_file, take_along
 from core.files.error_log import state_folder
 from core.files.kinds import pattern_of
 from core.files.paths import same_file
@@ -21,7 +21,6 @@ from core.files.seen import Seen, seen
 from core.files.site_file import load_site
 from core.files.site_writer import save_site
 from core.patterns.model import PatternData
-from core.patterns.readers.text import pattern_bytes
 from core.site.places import Fence
 from core.site.site import Antenna, Carrier, Power, Site, State
 
@@ -70,7 +69,7 @@ class Document(QObject):
         super().__init__()
         self.site = EMPTY
         self.path: Path | None = None
-        self.brought: dict[str, bytes] = {}
+        self._brought: dict[str, Path] = {}
         self._seen = Seen(None, None)
         self.stack = QUndoStack(self)
         self._merging, self._told = False, False
@@ -102,7 +101,7 @@ class Document(QObject):
         was = seen(path)
         site = load_site(path)
         sources(site)
-        self.path, self.site, self._seen, self.brought = path, site, was, {}
+        self.path, self.site, self._seen, self._brought = path, site, was, {}
         self.stack.clear()
         # After it: a cleared history lets go of what is unsaved, and what another window left is not ours yet.
         self._hold(path)
@@ -126,9 +125,7 @@ class Document(QObject):
                 source=str(path),
                 fix="Save under another name (Save as), or open it again",
             )
-        if self.path is not None:
-            take_along(self.site, self.path.parent, path.parent)
-        self._put_beside(path.parent)
+        self.take_along(path.parent)
         save_site(self.site, path)
         if path != self.path:
             self._hold(path)
@@ -140,6 +137,49 @@ class Document(QObject):
     def close(self) -> None:
         """Let go of the file; what is not saved is given up."""
         self._hold(None)
+
+    # files that the site names -------------------------------------------------------------------------
+
+    def bring(self, name: str, source: Path) -> None:
+        """Let a file that the site names be found where it is, until a save copies it beside the site."""
+        self._brought[name] = source.absolute()
+
+    def bring_pattern(self, source: Path) -> str:
+        """Bring a pattern file in, and return the name that it will have beside the site.
+
+        Raises
+        ------
+        InputError
+            If it cannot be read.
+        """
+        name = free_file(source, self.folder, self._brought)
+        self.bring(name, source)
+        return name
+
+    def pattern(self, name: str, answers: dict[str, Any]) -> PatternData:
+        """Return the pattern in a file that the site names; ``answers`` are for its reader.
+
+        Raises
+        ------
+        InputError
+            If it cannot be used.
+        """
+        return pattern_of(name, answers, "file", self.folder or Path(), self._brought)
+
+    def take_along(self, folder: Path) -> tuple[str, ...]:
+        """Copy the files that the site names into a folder; returns the names of those copied.
+
+        Raises
+        ------
+        InputError
+            As :func:`core.files.companions.take_along`.
+        """
+        return take_along(self.site, self.folder, folder, self._brought)
+
+    def _missing(self) -> dict[str, Path]:
+        """Return the files that the site names and that are not beside it yet."""
+        names = companions(self.site) if self._brought else ()
+        return {n: self._brought[n] for n in names if n in self._brought}
 
     # what is not saved -----------------------------------------------------------------------------
 
@@ -161,7 +201,7 @@ class Document(QObject):
         InputError
             If that site is not consistent.
         """
-        self.brought.update(left.brought)
+        self._brought |= left.brought
         self.edit("recover unsaved changes", lambda _: left.site)
         # From here on it is kept as what is unsaved here, unless it is what was saved after all.
         if self._claim is None or left.file != self._claim.unsaved or not self.dirty:
@@ -185,7 +225,7 @@ class Document(QObject):
         try:
             if self._claim is None:
                 raise InputError("nothing can be written beside the file", fix="Save often")
-            self._claim.keep(self.site, self._seen, self.brought)
+            self._claim.keep(self.site, self._seen, self._missing())
         except InputError as error:
             if not self._told:
                 self.unkept.emit(f"Unsaved changes cannot be kept for a crash: {error.line()}")
@@ -203,37 +243,6 @@ class Document(QObject):
         except OSError:
             return
         self._hold(folder / _UNTITLED)
-
-    # files that are brought in ---------------------------------------------------------------------
-
-    def bring(self, path: Path) -> str:
-        """Take in a pattern file, and return its name beside the site; it is copied there when the site is saved.
-
-        Raises
-        ------
-        InputError
-            If it cannot be read.
-        """
-        content = pattern_bytes(path)
-        name = free_file(path.name, content, self.folder, self.brought)
-        if self.folder is None or not (self.folder / name).exists():
-            self.brought[name] = content
-        return name
-
-    def pattern(self, name: str, answers: dict[str, Any]) -> PatternData:
-        """Return the pattern in a file beside the site, or brought in; ``answers`` are for its reader.
-
-        Raises
-        ------
-        InputError
-            If it cannot be used.
-        """
-        return pattern_of(name, answers, "file", self.folder or Path(), self.brought)
-
-    def _put_beside(self, folder: Path) -> None:
-        """Copy what was brought in and is used; what is not used now may be again, after an undo."""
-        for name in put_beside(self.site, self.brought, folder):
-            del self.brought[name]
 
     # edits -----------------------------------------------------------------------------------------
 

@@ -11,7 +11,6 @@ from PySide6.QtWidgets import QFileDialog, QMenu, QMessageBox, QWidget
 from app.draw.picture import picture_doubt
 from app.window.document import Document
 from core.errors import InputError
-from core.files.companions import put_beside, take_along
 from core.files.site_writer import save_site
 
 _SITE_FILES = "Isofence sites (*.json);;All files (*)"
@@ -157,9 +156,7 @@ class Files(QObject):
         if self.document.path is not None and path.absolute() == self.document.path.absolute():
             return self.save_to(path)
         try:
-            folder = self.document.folder
-            taken = take_along(self.document.site, folder, path.parent) if folder else ()
-            taken += put_beside(self.document.site, self.document.brought, path.parent)
+            taken = self.document.take_along(path.parent)
             save_site(self.document.site, path)
         except InputError as error:
             self.refused.emit(error.line())

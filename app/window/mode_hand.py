@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QObject
 
-from app.modes.drawing import Effect, Key, Mode, Pointer
+from app.modes.drawing import Key, Mode, Pointer
 
 
 class ModeHand(QObject):
@@ -14,7 +14,7 @@ class ModeHand(QObject):
         super().__init__()
         self.mode: Mode | None = None
 
-    def turn(self, mode: Mode, effect: Effect | None) -> None:
+    def turn(self, mode: Mode, effect: object | None) -> None:
         """Take over the next mode and carry out what it brings about."""
         raise NotImplementedError
 

@@ -12,6 +12,7 @@ from app.modes.camera import Camera
 from app.window.tasks import Task
 from core.fences.fence import Check
 from core.limits.tier import Tier
+from core.reading.doubt import Doubt
 from core.site.site import Site
 from core.views.body import CLIMBING, POINT, STANDING, Body
 from core.views.views import ON_SURFACE, Height
@@ -89,6 +90,8 @@ class Scene:
         Names of the panes whose zones are proven and on screen; the others still show the shading.
     checks : mapping
         The checks of the site's fences by name; empty until they are made.
+    doubts : tuple of Doubt
+        What should be looked at; empty until it is known.
     trouble : str
         Why zones or checks could not be made.
     """
@@ -106,6 +109,7 @@ class Scene:
     zones: bool = False
     proven: frozenset[str] = frozenset()
     checks: Mapping[str, Check] = field(default_factory=dict)
+    doubts: tuple[Doubt, ...] = ()
     trouble: str = ""
 
     @cached_property

@@ -32,3 +32,9 @@ def mixed(one: QColor, other: QColor, share: float) -> QColor:
     """Return a colour between two; ``share`` is the other's, 0 to 1."""
     pairs = ((one.red(), other.red()), (one.green(), other.green()), (one.blue(), other.blue()))
     return QColor(*(round(a + (b - a) * share) for a, b in pairs))
+
+
+def warning(palette: QPalette) -> QColor:
+    """Return the colour of words that say what is wrong, readable on the ground of a window."""
+    dark = palette.color(QPalette.ColorRole.Window).lightnessF() < 0.5
+    return QColor("#ff9ccc" if dark else "#97094f")

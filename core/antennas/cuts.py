@@ -22,6 +22,8 @@ class Cuts:
 
     Attributes
     ----------
+    frequency : float
+        Hz.
     azimuth : array (n,)
         Degrees clockwise from the boresight, -180 to 180.
     level : array (n,)
@@ -32,6 +34,7 @@ class Cuts:
         dBi in those directions, in the upright plane of the boresight.
     """
 
+    frequency: float
     azimuth: Floats
     level: Floats
     elevation: Floats
@@ -61,6 +64,7 @@ def far_cuts(kind: Kind, frequency: float, *, conservative: bool = False) -> Cut
     level = np.stack([flat[0], -flat[1], none + 1e-4], axis=1)
     upright = np.stack([flat[0], none + 1e-4, flat[1]], axis=1)
     return Cuts(
+        frequency,
         angles,
         _gain(kind, frequency, away * level, conservative=conservative),
         angles,

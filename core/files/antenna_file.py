@@ -24,7 +24,7 @@ _ANTENNA = (
 
 
 def read_antenna(
-    path: str, value: object, folder: Path, brought: Mapping[str, bytes] = NOTHING
+    path: str, value: object, folder: Path, brought: Mapping[str, Path] = NOTHING
 ) -> Antenna:
     """Return the antenna of a JSON object.
 
@@ -36,8 +36,8 @@ def read_antenna(
         The object.
     folder : Path
         Where the site file is, with the pattern files it names.
-    brought : mapping of str to bytes
-        Files by name that are not there yet.
+    brought : mapping of str to Path
+        Files by name that are elsewhere still.
 
     Raises
     ------

@@ -7,7 +7,6 @@ its own; nothing else is left behind, and what was left is taken over by the nex
 
 from __future__ import annotations
 
-import base64
 import contextlib
 import json
 import os
@@ -19,7 +18,6 @@ from pathlib import Path
 
 from core.errors import InputError
 from core.files.atomic import sweep, write_file
-from core.files.companions import companions
 from core.files.seen import Seen
 from core.files.site_file import read_site
 from core.files.site_writer import site_text
@@ -40,14 +38,14 @@ MOST = 8
 class Left:
     """Changes that a window left behind unsaved: their file, the site, when, and what the site's file was then.
 
-    ``brought`` are the files, by name, that were brought in and are not beside the site yet.
+    ``brought`` are files that the site names and that were not copied beside it yet, by name.
     """
 
     file: Path
     site: Site
     when: float
     seen: Seen
-    brought: Mapping[str, bytes] = field(default_factory=dict)
+    brought: Mapping[str, Path] = field(default_factory=dict)
 
 
 @dataclass(slots=True)
@@ -75,10 +73,10 @@ class Claim:
         """Where this window keeps what is not saved."""
         return _unsaved(self.path, self.slot)
 
-    def keep(self, site: Site, seen: Seen, brought: Mapping[str, bytes] | None = None) -> None:
+    def keep(self, site: Site, seen: Seen, brought: Mapping[str, Path] | None = None) -> None:
         """Keep a site whose changes are not saved; ``seen`` is what its file was when it was opened or saved.
 
-        ``brought`` are files by name that are not beside the site yet: those that it names are kept with it.
+        ``brought`` are files that it names and that are not beside it yet, by name.
 
         Raises
         ------
@@ -86,13 +84,10 @@ class Claim:
             If it cannot be written.
         """
         self._kept = True
-        files = {
-            name: base64.b64encode(brought[name]).decode("ascii")
-            for name in companions(site)
-            if brought and name in brought
-        }
-        told = {"format": FORMAT, "version": 1, "size": seen.size, "digest": seen.digest}
-        head = json.dumps(told | ({"files": files} if files else {}))
+        head = json.dumps(
+            {"format": FORMAT, "version": 1, "size": seen.size, "digest": seen.digest}
+            | ({"brought": {k: str(v) for k, v in brought.items()}} if brought else {})
+        )
         write_file(self.unsaved, f'{head[:-1]}, "site": {site_text(site)}}}\n')
 
     def drop(self) -> None:
@@ -227,9 +222,9 @@ def _read(file: Path, path: Path) -> Left | None:
         if value["format"] != FORMAT or value["version"] != 1:
             return None
         seen = Seen(value["size"], value["digest"])
-        brought = {n: base64.b64decode(text) for n, text in value.get("files", {}).items()}
+        brought = {str(k): Path(str(v)) for k, v in value.get("brought", {}).items()}
         return Left(file, read_site(value["site"], path.parent, brought), when, seen, brought)
-    except (OSError, ValueError, KeyError, TypeError, RecursionError, InputError):
+    except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError, InputError):
         return None
 
 

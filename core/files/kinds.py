@@ -12,18 +12,18 @@ from core.antennas.base import Kind, Parameter, parameters
 from core.antennas.kinds import KINDS
 from core.errors import InputError
 from core.files.node import Node
-from core.files.paths import inside, within
+from core.files.paths import inside, is_file, within
 from core.patterns.model import PatternData
 from core.patterns.readers import read_pattern
 from core.units import format_quantity
 
-NOTHING: Mapping[str, bytes] = MappingProxyType({})
+NOTHING: Mapping[str, Path] = MappingProxyType({})
 """No file was brought in."""
 _QUANTITIES = ("length", "frequency", "gain", "loss", "power", "wavelengths")
 
 
 def read_kind(
-    key: str, value: object, path: str, folder: Path, brought: Mapping[str, bytes] = NOTHING
+    key: str, value: object, path: str, folder: Path, brought: Mapping[str, Path] = NOTHING
 ) -> Kind:
     """Return a kind from the JSON object of its parameters.
 
@@ -37,8 +37,8 @@ def read_kind(
         The file.
     folder : Path
         Where the site file is.
-    brought : mapping of str to bytes
-        Files by name that are not beside it yet.
+    brought : mapping of str to Path
+        Files by name that are elsewhere still.
 
     Raises
     ------
@@ -66,7 +66,7 @@ def read_kind(
 
 
 def pattern_of(
-    name: str, answers: dict[str, Any], path: str, folder: Path, brought: Mapping[str, bytes]
+    name: str, answers: dict[str, Any], path: str, folder: Path, brought: Mapping[str, Path]
 ) -> PatternData:
     """Return the pattern in a file beside the site, or in one that was brought in and is not there yet.
 
@@ -80,17 +80,20 @@ def pattern_of(
         Where it is named, for the error.
     folder : Path
         Where the site file is.
-    brought : mapping of str to bytes
-        Files by name that are not beside it yet.
+    brought : mapping of str to Path
+        Files by name that are elsewhere still.
 
     Raises
     ------
     InputError
         If there is none, or it cannot be used.
     """
-    if name in brought:
-        return read_pattern(within(folder, name, path), content=brought[name], **answers)
-    return read_pattern(inside(folder, name, path), **answers)
+    file = within(folder, name, path)
+    if name not in brought or is_file(file):
+        file = inside(folder, name, path)
+    else:
+        file = brought[name]
+    return read_pattern(file, **answers)
 
 
 def reader_answers(cls: type, values: Mapping[str, Any]) -> dict[str, Any]:

@@ -143,15 +143,15 @@ def _parse(text: str) -> object:
         ) from None
 
 
-def read_site(value: object, folder: Path, brought: Mapping[str, bytes] = NOTHING) -> Site:
+def read_site(value: object, folder: Path, brought: Mapping[str, Path] = NOTHING) -> Site:
     """Return the site of parsed JSON; patterns and pictures are looked up in ``folder``.
 
     Parameters
     ----------
     value : object
         The value.
-    brought : mapping of str to bytes
-        Pattern files by name that are not in the folder yet.
+    brought : mapping of str to Path
+        Pattern files by name that are elsewhere still.
 
     Raises
     ------

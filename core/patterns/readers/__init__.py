@@ -34,7 +34,6 @@ def read_pattern(
     frequency: float | None = None,
     polarisations: Literal["sum", "larger"] | None = None,
     gain_dbi: float | None = None,
-    content: bytes | None = None,
 ) -> PatternData:
     """Return the pattern in a file: tagged text, WG16.89.003, BASTA JSON or a plain table.
 
@@ -60,8 +59,6 @@ def read_pattern(
         How several polarisations join; see :func:`core.patterns.readers.cuts.total_power`.
     gain_dbi : float or None
         The antenna's gain, for tables that state none.
-    content : bytes or None
-        What is in the file, where it is at hand: nothing need be at the path then.
 
     Raises
     ------
@@ -81,7 +78,7 @@ def read_pattern(
         polarisations=polarisations,
         gain_dbi=gain_dbi,
     )
-    text = load_text(path, report, content)
+    text = load_text(path, report)
     for looks_like, read in FORMATS:
         if looks_like(text):
             return _printable(read(text, choices, report, path.stem))

@@ -36,8 +36,8 @@ class Text:
                 )
 
 
-def load_text(path: Path, report: Report, content: bytes | None = None) -> Text:
-    """Return the text of a file, or of its ``content`` where that is at hand.
+def load_text(path: Path, report: Report) -> Text:
+    """Return the text of a file.
 
     Parameters
     ----------
@@ -45,61 +45,43 @@ def load_text(path: Path, report: Report, content: bytes | None = None) -> Text:
         The file.
     report : Report
         Where warnings are kept and refusals worded.
-    content : bytes or None
-        Its bytes, where they are at hand: nothing need be at the path then.
 
     Raises
     ------
     InputError
         If it is missing, not a file, empty, over 50 MB, or not text.
     """
-    return _decode(pattern_bytes(path) if content is None else content, report)
-
-
-def pattern_bytes(path: Path) -> bytes:
-    """Return the bytes of a pattern file.
-
-    Parameters
-    ----------
-    path : Path
-        The file.
-
-    Raises
-    ------
-    InputError
-        If it is missing, not a file, or over 50 MB.
-    """
-    source = path.name or str(path)
     try:
         if path.is_dir():
             raise InputError(
-                "this is a folder", source=source, fix="Choose a pattern file inside it"
+                "this is a folder", source=report.source, fix="Choose a pattern file inside it"
             )
         if path.exists() and not path.is_file():
             raise InputError(
-                "this is not an ordinary file", source=source, fix="Choose a pattern file"
+                "this is not an ordinary file", source=report.source, fix="Choose a pattern file"
             )
         size = path.stat().st_size
         if size > MOST_BYTES:
             raise InputError(
                 f"the file has {size / 1e6:.0f} MB, 50 MB at most are read",
-                source=source,
+                source=report.source,
                 fix="Check that this is a pattern file",
             )
-        return path.read_bytes()
+        data = path.read_bytes()
     except InputError:
         raise
     except FileNotFoundError:
         raise InputError(
-            "the pattern file does not exist", source=source, fix="Check the path"
+            "the pattern file does not exist", source=report.source, fix="Check the path"
         ) from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "the path is not valid"
         raise InputError(
             f"the pattern file cannot be read ({reason})",
-            source=source,
+            source=report.source,
             fix="Check the path and the permissions",
         ) from None
+    return _decode(data, report)
 
 
 def _decode(data: bytes, report: Report) -> Text:
