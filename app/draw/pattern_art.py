@@ -33,7 +33,7 @@ def draw_cuts(figure: Figure, cuts: Cuts, palette: Palette) -> None:
             ("upright", cuts.elevation, cuts.upright, "E", 1),
         )
     ):
-        axes: Any = figure.add_axes((0.5 * i + 0.07, 0.13, 0.36, 0.72), projection="polar")
+        axes: Any = figure.add_axes((0.5 * i + 0.08, 0.14, 0.34, 0.64), projection="polar")
         axes.set_theta_zero_location(zero)
         axes.set_theta_direction(turn)
         axes.set_facecolor(palette.paper)
@@ -42,11 +42,11 @@ def draw_cuts(figure: Figure, cuts: Cuts, palette: Palette) -> None:
         )
         axes.set_rlim(-DEEPEST, 0.0)
         axes.set_rgrids([-ring for ring in _RINGS[:3]], labels=[])
-        axes.set_thetagrids(range(0, 360, 45))
-        axes.tick_params(labelsize=_SIZE, colors=palette.ink, pad=-1.0)
+        axes.set_thetagrids(range(0, 360, 90), labels=["0°", "90°", "180°", "-90°"])
+        axes.tick_params(labelsize=_SIZE, colors=palette.ink, pad=-3.0)
         axes.grid(color=palette.quiet, lw=0.5, alpha=0.7)
         axes.spines["polar"].set_color(palette.quiet)
-        axes.set_title(title, fontsize=_SIZE + 1.0, color=palette.ink, pad=7.0)
+        axes.set_title(title, fontsize=_SIZE + 1.0, color=palette.ink, pad=9.0)
     figure.text(
         0.5,
         0.02,

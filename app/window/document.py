@@ -12,11 +12,12 @@ from PySide6.QtGui import QUndoCommand, QUndoStack
 
 from core.errors import InputError
 from core.exposure.sources import sources
+from core.files.antenna_file import read_antenna
 from core.files.beside import Claim, Left, claim, discard
 from core.files.companions import companions, free_file, take_along
 from core.files.error_log import state_folder
 from core.files.kinds import pattern_of
-from core.files.paths import same_file
+from core.files.paths import is_file, same_file
 from core.files.seen import Seen, seen
 from core.files.site_file import load_site
 from core.files.site_writer import save_site
@@ -155,6 +156,21 @@ class Document(QObject):
         name = free_file(source, self.folder, self._brought)
         self.bring(name, source)
         return name
+
+    def path_of(self, name: str) -> Path:
+        """Return where a file that the site names is."""
+        beside = (self.folder or Path()) / name
+        return beside if is_file(beside) else self._brought.get(name, beside)
+
+    def read_antenna(self, value: object) -> Antenna:
+        """Return the antenna of a JSON object, as it stands in a site file.
+
+        Raises
+        ------
+        InputError
+            If it cannot be used.
+        """
+        return read_antenna("", value, self.folder or Path(), self._brought)
 
     def pattern(self, name: str, answers: dict[str, Any]) -> PatternData:
         """Return the pattern in a file that the site names; ``answers`` are for its reader.

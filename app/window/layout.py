@@ -60,7 +60,10 @@ class Middle(QWidget):
     ) -> None:
         super().__init__()
         self._panels = tuple(panels)
-        self._tabs = {place: _Tabs(self._at(place)) for place in ("below", "right")}
+        self._tabs = {
+            place: _Tabs(self._at(place), own_first=place == "right")
+            for place in ("below", "right")
+        }
         self._maps, self._panes = QStackedWidget(), self._beside_each_other(panes, titles)
         self._maps.addWidget(self._panes)
         for panel in self._at("instead of the maps"):
@@ -123,11 +126,12 @@ class Middle(QWidget):
 class _Tabs(QTabWidget):
     """Panels that share one place, each with a tab of its accessible name; one alone has no tab.
 
-    A panel of the task that is turned to comes in front of those that are always there.
+    With ``own_first`` a panel of the task that is turned to comes in front of those that are always there.
     """
 
-    def __init__(self, panels: Sequence[QWidget]) -> None:
+    def __init__(self, panels: Sequence[QWidget], *, own_first: bool) -> None:
         super().__init__()
+        self._own_first = own_first
         self.setDocumentMode(True)
         for panel in panels:
             self.addTab(panel, panel.accessibleName())
@@ -138,7 +142,7 @@ class _Tabs(QTabWidget):
         index = self.indexOf(panel)
         was = self.isTabVisible(index)
         self.setTabVisible(index, shown)
-        if shown and not was:
+        if shown and not was and self._own_first:
             self.setCurrentIndex(index)
         self._follow()
 

@@ -8,7 +8,7 @@ from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import QLabel, QMainWindow, QProgressBar, QPushButton, QWidget
 
 from app.window.actions import build_menus, follow_stack
-from app.window.dialogs.add_antenna import AddAntenna
+from app.window.antenna_tools import AntennaTools
 from app.window.document import Document
 from app.window.fence_tools import FenceTools
 from app.window.files import Files
@@ -20,7 +20,6 @@ from app.window.lines import Banner, Title
 from app.window.maps import Maps
 from app.window.measuring_tool import MeasuringTool
 from app.window.pane import Pane
-from app.window.panels.emitters import EmitterTable
 from app.window.panels.ladder_pane import LadderPane
 from app.window.panels.panel import Panel
 from app.window.panels.table import make_panels
@@ -29,11 +28,9 @@ from app.window.printing import Printing
 from app.window.scene import Look, Scene
 from app.window.schedules import Schedules
 from app.window.tasks import Task, TaskBar
-from core.errors import InputError
 from core.exposure.raster import LayerCache
 from core.reading.cautions import SHORT
 from core.reading.data import NO_SURFACE, Reading
-from core.site.site import Antenna
 
 
 class MainWindow(QMainWindow):
@@ -52,6 +49,8 @@ class MainWindow(QMainWindow):
         self.measuring = MeasuringTool(self.panes, lambda: self.maps.scene)
         self.printing = Printing(self.document, self.maps, self.files, self)
         self.panels = make_panels(self.document)
+        emitters, form = self.panel("emitters"), self.panel("antenna")
+        self.antennas = AntennaTools(self.document, self.maps, emitters, form, self)
         self.message, self.tasks, self.progress = Banner(), TaskBar(), QProgressBar()
         self.cancel = QPushButton("&Cancel the fit")
         self.titles = {pane.name: Title(f"{pane.name} title") for pane in self.panes}
@@ -97,6 +96,8 @@ class MainWindow(QMainWindow):
                 ("look_changed", self._look),
                 ("chosen", self.maps.select),
                 ("gone", self.maps.look_at),
+                ("doubts_found", self.maps.set_doubts),
+                ("doubt_chosen", self.maps.go_to),
                 ("pinned", self.maps.pin_climber),
                 ("fence_chosen", self.maps.select_fence),
                 ("fence_removed", self.fences.remove),
@@ -112,7 +113,9 @@ class MainWindow(QMainWindow):
         self.maps.working.connect(self.progress.setVisible)
         self.maps.working.connect(self._ladders.hold)
         self.maps.scene_changed.connect(self._titles)
-        for tool in (self.fences, self.files, self.schedules, self.keeping, self.printing):
+        self.antennas.task_wanted.connect(self.show_task)
+        own = (self.fences, self.files, self.schedules, self.keeping, self.printing, self.antennas)
+        for tool in own:
             tool.refused.connect(self.complain)
             tool.accepted.connect(self._accepted)
         self.files.leaving.connect(self._leave)
@@ -193,27 +196,7 @@ class MainWindow(QMainWindow):
     def _leave(self) -> None:
         self.fences.stop()
         self.measuring.stop()
-
-    def ask_add(self) -> None:
-        """Ask for an antenna of a catalogue class and add it."""
-        dialog = AddAntenna(self)
-        if dialog.exec() and dialog.antenna is not None:
-            self.add(dialog.antenna)
-
-    def add(self, antenna: Antenna) -> None:
-        """Add an antenna; a clash of names is said and nothing is changed."""
-        try:
-            self.document.add(antenna)
-        except InputError as error:
-            self.complain(error.line())
-
-    def remove_selected(self) -> None:
-        """Remove the antenna of the selected row; undo brings it back."""
-        table = self.panel("emitters")
-        assert isinstance(table, EmitterTable)
-        index = table.selected_antenna()
-        if index is not None:
-            self.document.remove(index)
+        self.antennas.putting.stop()
 
     def closeEvent(self, event: QCloseEvent) -> None:
         if not self.files.may_leave():

@@ -99,7 +99,7 @@ class Form(QWidget):
         rows = QFormLayout(box)
         rows.setContentsMargins(0, 0, 0, 4)
         rows.setVerticalSpacing(3)
-        rows.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.ExpandingFieldsGrow)
+        rows.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
         rows.addRow(self._head(group, values))
         self.notes[group] = note = _line("group note")
         rows.addRow(note)

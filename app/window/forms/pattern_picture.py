@@ -11,7 +11,7 @@ from app.draw import style
 from app.draw.pattern_art import draw_cuts
 from core.antennas.cuts import Cuts
 
-_HEIGHT = 168
+_HEIGHT = 190
 
 
 class PatternPicture(FigureCanvasQTAgg):

@@ -78,7 +78,7 @@ class DoubtList(QTableWidget, Panel):
         self.doubts_found.emit(doubts)
 
     def _fill(self) -> None:
-        kept = self.chosen()
+        kept = self.picked()
         self._filling = True
         self.clearSelection()
         self.setRowCount(max(len(self.doubts), 1))
@@ -92,14 +92,14 @@ class DoubtList(QTableWidget, Panel):
             self.selectRow(self.doubts.index(kept))
         self._filling = False
 
-    def chosen(self) -> Doubt | None:
+    def picked(self) -> Doubt | None:
         """Return the doubt of the chosen row."""
         rows = self.selectionModel().selectedRows()
         row = rows[0].row() if rows else -1
         return self.doubts[row] if 0 <= row < len(self.doubts) else None
 
     def _chosen(self) -> None:
-        doubt = self.chosen()
+        doubt = self.picked()
         if doubt is not None and not self._filling:
             self.doubt_chosen.emit(doubt)
 
