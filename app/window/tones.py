@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtGui import QColor, QPalette
+from PySide6.QtWidgets import QWidget
 
 NOTE_GROUND, NOTE_INK = "#f6e8d8", "#1d2430"
 """What must be known before a number is used stands on its own ground, with its own ink, in any palette."""
@@ -38,3 +39,10 @@ def warning(palette: QPalette) -> QColor:
     """Return the colour of words that say what is wrong, readable on the ground of a window."""
     dark = palette.color(QPalette.ColorRole.Window).lightnessF() < 0.5
     return QColor("#ff9ccc" if dark else "#97094f")
+
+
+def warn(label: QWidget) -> None:
+    """Write a label in the colour of a warning."""
+    palette = label.palette()
+    palette.setColor(QPalette.ColorRole.WindowText, warning(palette))
+    label.setPalette(palette)

@@ -60,7 +60,7 @@ class Asking(QDialog):
         try:
             self.read()
         except InputError as error:
-            self.message.setStyleSheet(f"color: {tones.warning(self.palette()).name()}")
+            tones.warn(self.message)
             self.message.setText(error.line())
         else:
             self.accept()

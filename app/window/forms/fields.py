@@ -83,14 +83,12 @@ class Field(QWidget):
 
     def refuse(self, why: str) -> None:
         """Say why what stands here could not be taken; an empty text takes that back."""
+        if why == self.error.text():
+            return
+        mark(self.editor, "")
         mark(self.editor, why)
         tell(self.error, why)
-        self.error.setStyleSheet(f"color: {tones.warning(self.palette()).name()}")
-
-    def changeEvent(self, event: QEvent) -> None:
-        super().changeEvent(event)
-        if event.type() == QEvent.Type.PaletteChange:
-            self.refuse(self.error.text())
+        tones.warn(self.error)
 
 
 class LineField(Field):
@@ -249,7 +247,8 @@ def help_of(entry: Entry, units: Units) -> str:
 
 def tell(label: QLabel, text: str) -> None:
     """Show a text, or nothing."""
-    label.setText(text)
+    if label.text() != text:
+        label.setText(text)
     label.setVisible(bool(text))
 
 

@@ -57,8 +57,8 @@ class Form(QWidget):
         listed = tuple(entries(values))
         shape = tuple((e.path, e.spec) for e in listed)
         if shape != self._shape:
-            self._shape = shape
             self._make(values, listed, picture)
+            self._shape = shape
         for entry in listed:
             self.fields[entry.path].show_value(values.get(entry.path), units)
 

@@ -61,6 +61,7 @@ class AntennaForm(QWidget, Panel):
         self._scene: Scene | None = None
         self._worth: tuple[Unsaid, ...] | None = None
         self._asked: tuple[object, ...] = ()
+        self._known: tuple[object, ...] = ()
         self.picture = PatternPicture()
         self.title, self.doubted, self.waiting, self.help = (QLabel() for _ in range(4))
         for label, name in (
@@ -88,6 +89,8 @@ class AntennaForm(QWidget, Panel):
         self.worker.done.connect(self._computed)
         self.worker.failed.connect(self.refused)
         document.opened.connect(self.editing.forget_all)
+        for label in (self.doubted, self.waiting):
+            tones.warn(label)
         self._show()
 
     def _build(self) -> None:
@@ -125,8 +128,12 @@ class AntennaForm(QWidget, Panel):
         self._scene = scene
         self.editing.units = replace(self.editing.units, feet=scene.look.feet)
         self.editing.choose(scene.selected)
-        if scene.carried is None:
+        known = (self.antenna, self.editing.units, scene.doubts, scene.pin, scene.look, scene.task)
+        if scene.carried is None and known != self._known:
+            self._known = known
             self._show()
+        elif self.antenna is not None:
+            self._compute(self.antenna)
 
     def stop(self) -> None:
         """Stop any work."""
@@ -160,15 +167,14 @@ class AntennaForm(QWidget, Panel):
         tell(
             self.doubted, "\n".join(f"⚠ {line.removeprefix(f'{antenna.name}: ')}" for line in lines)
         )
-        for label in (self.doubted, self.waiting):
-            label.setStyleSheet(f"color: {tones.warning(self.palette()).name()}")
         self._compute(antenna)
         self._say_open(antenna)
 
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
         if event.type() == QEvent.Type.PaletteChange:
-            self._show()
+            for label in (self.doubted, self.waiting):
+                tones.warn(label)
 
     def _new_picture(self) -> QWidget:
         self.picture = PatternPicture()
