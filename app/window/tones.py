@@ -41,8 +41,8 @@ def warning(palette: QPalette) -> QColor:
     return QColor("#ff9ccc" if dark else "#97094f")
 
 
-def warn(label: QWidget) -> None:
-    """Write a label in the colour of a warning."""
-    palette = label.palette()
-    palette.setColor(QPalette.ColorRole.WindowText, warning(palette))
-    label.setPalette(palette)
+def warn(label: QWidget, palette: QPalette) -> None:
+    """Write a label in the colour of a warning on the ground of a palette."""
+    own = QPalette(palette)
+    own.setColor(QPalette.ColorRole.WindowText, warning(palette))
+    label.setPalette(own)

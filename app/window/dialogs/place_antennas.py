@@ -60,7 +60,7 @@ class Asking(QDialog):
         try:
             self.read()
         except InputError as error:
-            tones.warn(self.message)
+            tones.warn(self.message, self.palette())
             self.message.setText(error.line())
         else:
             self.accept()

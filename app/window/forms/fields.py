@@ -42,6 +42,7 @@ class Field(QWidget):
         super().__init__()
         self.entry = entry
         self.note, self.error = _words("note"), _words("error")
+        tones.warn(self.error, self.palette())
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(1)
@@ -88,7 +89,11 @@ class Field(QWidget):
         mark(self.editor, "")
         mark(self.editor, why)
         tell(self.error, why)
-        tones.warn(self.error)
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.PaletteChange:
+            tones.warn(self.error, self.palette())
 
 
 class LineField(Field):

@@ -90,7 +90,7 @@ class AntennaForm(QWidget, Panel):
         self.worker.failed.connect(self.refused)
         document.opened.connect(self.editing.forget_all)
         for label in (self.doubted, self.waiting):
-            tones.warn(label)
+            tones.warn(label, self.palette())
         self._show()
 
     def _build(self) -> None:
@@ -174,7 +174,7 @@ class AntennaForm(QWidget, Panel):
         super().changeEvent(event)
         if event.type() == QEvent.Type.PaletteChange:
             for label in (self.doubted, self.waiting):
-                tones.warn(label)
+                tones.warn(label, self.palette())
 
     def _new_picture(self) -> QWidget:
         self.picture = PatternPicture()

@@ -72,6 +72,9 @@ class EmitterTable(QTableWidget, Panel):
         header = self.horizontalHeader()
         header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         document.opened.connect(self._refused.clear)
+        document.opened.connect(lambda: self.setCurrentCell(-1, -1))
+        # A click on the chosen row chooses it again: a fence or a doubt may have been chosen since.
+        self.itemClicked.connect(lambda _: self._chosen())
         document.site_changed.connect(self.show_site)
         self.itemChanged.connect(self._edited)
         self.itemSelectionChanged.connect(self._chosen)
