@@ -135,9 +135,8 @@ class AntennaTools(QObject):
 
     def put_by_click(self) -> None:
         """Put the chosen antenna where somebody clicks next."""
-        indices = self.chosen()
-        if indices:
-            self.putting.begin(indices[0])
+        if self.chosen():
+            self.putting.begin(self.table.current_antenna() or 0)
 
     def ask_structure(self) -> None:
         """Ask for height, bearing and distance from a structure, and put the chosen antenna there."""
@@ -147,7 +146,7 @@ class AntennaTools(QObject):
         if not site.structures:
             self.refused.emit("The site has no structure yet. Draw one, or type the place")
             return
-        index = indices[0]
+        index = self.table.current_antenna() or 0
         antenna = site.antennas[index]
         dialog = AtStructure(site, antenna, self._parent, feet=self.maps.scene.look.feet)
         if dialog.exec() and dialog.place is not None:
@@ -160,7 +159,8 @@ class AntennaTools(QObject):
         if not indices:
             return
         feet = self.maps.scene.look.feet
-        dialog = OtherSectors(site, site.antennas[indices[0]], self._parent, feet=feet)
+        first = site.antennas[self.table.current_antenna() or 0]
+        dialog = OtherSectors(site, first, self._parent, feet=feet)
         if dialog.exec():
             self.turn(indices, dialog.angles, dialog.centre)
 

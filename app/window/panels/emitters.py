@@ -212,12 +212,15 @@ class EmitterTable(QTableWidget, Panel):
         self.show_site(self.document.site)
 
     def selected_antennas(self) -> list[int]:
-        """Return the indices of the antennas whose rows are selected, the current one first."""
+        """Return the indices of the antennas whose rows are selected."""
         rows = {index.row() for index in self.selectionModel().selectedRows()}
-        found = sorted({self._rows[row][0] for row in rows if row < len(self._rows)})
-        row = self.currentRow()
+        return sorted({self._rows[row][0] for row in rows if row < len(self._rows)})
+
+    def current_antenna(self) -> int | None:
+        """Return the index of the antenna that the form shows; None where none is selected."""
+        found, row = self.selected_antennas(), self.currentRow()
         now = self._rows[row][0] if 0 <= row < len(self._rows) else -1
-        return sorted(found, key=lambda i: i != now)
+        return now if now in found else next(iter(found), None)
 
     def select(self, indices: Sequence[int]) -> None:
         """Select the rows of some antennas; the first one is the current one."""

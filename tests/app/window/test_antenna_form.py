@@ -54,7 +54,7 @@ def test_every_value_of_every_kind_is_changed_where_it_is_seen(qt: QApplication,
     document = form.document
     stuck = []
     # What all kinds have is changed for one of them.
-    first = "" if key == "whip" else "model."
+    first = "" if key == "stack" else "model."
     for path, field in sorted(form.form.fields.items(), key=lambda item: item[0][:6] != "model."):
         if (
             field.entry.spec.form in ("file", "words")
