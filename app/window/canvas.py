@@ -129,11 +129,9 @@ class MapCanvas(FigureCanvasQTAgg):
         self._overlay = None
         self._late.stop()
         self.map.folder, self.map.feet = scene.folder, scene.look.feet
-        self.map.checks, self.map.pictured, self.map.part = (
-            dict(scene.checks),
-            scene.pictured,
-            scene.part,
-        )
+        self.map.checks, self.map.pictured = dict(scene.checks), scene.pictured
+        self.map.part = scene.part
+        self.map.doubts = scene.doubts if scene.task == "site" else ()
         self.tier, self.contours = scene.look.tier, scene.look.contours
         self.scene, self.view, self._seen, self._frame = scene, view, view.bounds, None
         self.map.show_site(scene.shown, view, scene.selected)

@@ -47,7 +47,7 @@ class Placed:
 class Middle(QWidget):
     """The middle of the window: tasks, panes under their titles, the panels around them, the message over all of it.
 
-    Panels below share one place; each has a tab with its accessible name.
+    Panels below share one place, and so do those to the right.
     """
 
     def __init__(
@@ -60,10 +60,10 @@ class Middle(QWidget):
     ) -> None:
         super().__init__()
         self._panels = tuple(panels)
-        self._below = QTabWidget()
-        self._below.setDocumentMode(True)
-        for panel in self._at("below"):
-            self._below.addTab(panel, panel.accessibleName())
+        self._tabs = {
+            place: _Tabs(self._at(place), own_first=place == "right")
+            for place in ("below", "right")
+        }
         self._maps, self._panes = QStackedWidget(), self._beside_each_other(panes, titles)
         self._maps.addWidget(self._panes)
         for panel in self._at("instead of the maps"):
@@ -71,7 +71,7 @@ class Middle(QWidget):
         middle = QSplitter(Qt.Orientation.Vertical)
         over, under = self._at("over the maps"), self._at("under the maps")
         middle.addWidget(_column(*over, self._maps, *under))
-        middle.addWidget(self._below)
+        middle.addWidget(self._tabs["below"])
         middle.setStretchFactor(0, 1)
         middle.setSizes([900, 170])
         side = QScrollArea()
@@ -79,7 +79,7 @@ class Middle(QWidget):
         side.setWidgetResizable(True)
         side.setMinimumWidth(272)
         body = QSplitter(Qt.Orientation.Horizontal)
-        for part in (side, middle, *self._at("right")):
+        for part in (side, middle, self._tabs["right"]):
             body.addWidget(part)
         body.setStretchFactor(1, 1)
         body.setSizes([272, 1000, 320])
@@ -114,13 +114,40 @@ class Middle(QWidget):
             if placed.tasks == EVERY:
                 continue
             here = task in placed.tasks
-            if placed.place == "below":
-                self._below.setTabVisible(self._below.indexOf(placed.panel), here)
+            if placed.place in self._tabs:
+                self._tabs[placed.place].set_shown(placed.panel, shown=here)
             elif placed.place == "instead of the maps":
                 in_front = placed.panel if here else in_front
             else:
                 placed.panel.setVisible(here)
         self._maps.setCurrentWidget(in_front)
+
+
+class _Tabs(QTabWidget):
+    """Panels that share one place, each with a tab of its accessible name; one alone has no tab.
+
+    With ``own_first`` a panel of the task that is turned to comes in front of those that are always there.
+    """
+
+    def __init__(self, panels: Sequence[QWidget], *, own_first: bool) -> None:
+        super().__init__()
+        self._own_first = own_first
+        self.setDocumentMode(True)
+        for panel in panels:
+            self.addTab(panel, panel.accessibleName())
+        self._follow()
+
+    def set_shown(self, panel: QWidget, *, shown: bool) -> None:
+        """Show the tab of a panel, or not."""
+        index = self.indexOf(panel)
+        was = self.isTabVisible(index)
+        self.setTabVisible(index, shown)
+        if shown and not was and self._own_first:
+            self.setCurrentIndex(index)
+        self._follow()
+
+    def _follow(self) -> None:
+        self.tabBar().setVisible(sum(map(self.isTabVisible, range(self.count()))) > 1)
 
 
 def plain(root: QWidget) -> None:

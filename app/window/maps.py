@@ -21,6 +21,7 @@ from app.window.steering import Steering
 from app.window.tasks import Task
 from core.errors import InputError
 from core.fences.fence import Check
+from core.reading.doubt import Doubt
 from core.reading.reading import read
 from core.site.parts import Part, value_of
 from core.site.site import Site
@@ -88,7 +89,7 @@ class Maps(QObject):
         self.scene = replace(
             self.scene, site=site, folder=self.document.folder, pin=None, selected="", part=None,
             pictured=self.document.pictured,
-            origin=default_origin(site), carried=None, checks={}, fitted=True,
+            origin=default_origin(site), carried=None, checks={}, doubts=(), fitted=True,
         )  # fmt: skip
         self.scene = replace(self.scene, camera=self.steering.all_of(self.scene))
         self.steering.forget()
@@ -142,7 +143,24 @@ class Maps(QObject):
         """Turn to another task; no figure changes."""
         if task != self.scene.task:
             self.scene = replace(self.scene, task=task)
-            self.scene_changed.emit(self.scene)
+            # Doubts are marked where the site is worked on.
+            (self._show if self.scene.doubts else self._tell)()
+
+    def _tell(self) -> None:
+        self.scene_changed.emit(self.scene)
+
+    def set_doubts(self, doubts: tuple[Doubt, ...]) -> None:
+        """Mark what should be looked at."""
+        if doubts != self.scene.doubts:
+            self.scene = replace(self.scene, doubts=doubts)
+            self._show()
+
+    def go_to(self, doubt: Doubt) -> None:
+        """Mark the thing that a doubt is about, and show its place in the middle of every map."""
+        self.scene = replace(self.scene, selected=doubt.name)
+        self._show()
+        if doubt.place is not None:
+            self.steering.centre(doubt.place)
 
     def select(self, index: int) -> None:
         """Mark an antenna on all panes."""

@@ -8,7 +8,9 @@ from PySide6.QtWidgets import QWidget
 
 from app.window.document import Document
 from app.window.layout import Placed
+from app.window.panels.antenna_form import AntennaForm
 from app.window.panels.controls import Controls
+from app.window.panels.doubt_list import DoubtList
 from app.window.panels.emitters import EmitterTable
 from app.window.panels.fence_list import FenceList
 from app.window.panels.fence_note import FenceNote
@@ -30,6 +32,8 @@ PANELS: tuple[Row, ...] = (
     ("fence note", "under the maps", EVERY, lambda _: FenceNote()),
     ("emitters", "below", EVERY, EmitterTable),
     ("fences", "below", ("field",), lambda _: FenceList()),
+    ("doubts", "below", ("site",), lambda _: DoubtList()),
+    ("antenna", "right", ("site",), AntennaForm),
     ("reading", "right", EVERY, lambda _: ReadingPage()),
 )
 """Name, place (:data:`app.window.layout.PLACES`), the tasks it is shown in, and how it is made."""
