@@ -101,6 +101,7 @@ class MainWindow(QMainWindow):
                 ("fence_chosen", self.maps.select_fence),
                 ("fence_removed", self.fences.remove),
                 ("fit_wanted", self.fences.fit),
+                ("state_chosen", self.maps.show_state),
             ):
                 if hasattr(panel, signal):
                     getattr(panel, signal).connect(slot)
@@ -175,7 +176,9 @@ class MainWindow(QMainWindow):
                 what = f"proven zones, {scene.site.limit_set}"
             elif scene.zones and scene.site.antennas:
                 what += " until its zones are proven"
-            title = f"{pane.name.capitalize()}: {first}{what}, {pane.plane.title(scene)}"
+            title = (
+                f"{pane.name.capitalize()}: {scene.warning}{first}{what}, {pane.plane.title(scene)}"
+            )
             self.titles[pane.name].setText(title)
 
     def complain(self, text: str) -> None:

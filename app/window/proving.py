@@ -7,13 +7,13 @@ anew.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from PySide6.QtCore import QObject, Signal
 
 from app.window.jobs import Worker
 from app.window.pane import Pane
-from app.window.scene import Scene
+from app.window.scene import Scene, radiating
 from core.fences.fence import Check
 from core.fences.site_fences import check_site, fence_view
 from core.limits.tier import Tier
@@ -90,15 +90,15 @@ class Proving(QObject):
     def know(self, site: Site, zone: Zone) -> None:
         """Take a zone on the walking surfaces that was proven elsewhere, as for a fit: it is not proven again."""
         assert isinstance(zone.view, PlanView)
-        self._given = _Proven(replace(site, fences=()), zone.view, zone)
+        self._given = _Proven(radiating(site), zone.view, zone)
 
     def ask(self, scene: Scene) -> None:
         """Prove the zones of a scene anew, if zones are wanted, and check the fences.
 
         What was shown goes at once, unless it is still right: fences change no zone.
         """
-        site = scene.site
-        bare = replace(site, fences=())
+        site = scene.stated
+        bare = radiating(site)
         # What is seen of them changes no zone: they are those of the whole site.
         views = {name: pane.plane.whole(scene) for name, pane in self.panes.items()}
         for name, shown in list(self.shown.items()):

@@ -13,6 +13,7 @@ from app.window.tasks import Task
 from core.fences.fence import Check
 from core.limits.tier import Tier
 from core.site.site import Site
+from core.site.states import in_state
 from core.views.body import CLIMBING, POINT, STANDING, Body
 from core.views.views import ON_SURFACE, Height
 
@@ -89,6 +90,8 @@ class Scene:
         Names of the panes whose zones are proven and on screen; the others still show the shading.
     checks : mapping
         The checks of the site's fences by name; empty until they are made.
+    state : str
+        The named state of the site that maps, readings and zones show; empty for the site as filed.
     trouble : str
         Why zones or checks could not be made.
     """
@@ -106,15 +109,37 @@ class Scene:
     zones: bool = False
     proven: frozenset[str] = frozenset()
     checks: Mapping[str, Check] = field(default_factory=dict)
+    state: str = ""
     trouble: str = ""
 
     @cached_property
     def shown(self) -> Site:
-        """The site as it is shown: with the antenna in the hand where it would be."""
+        """The site as it is shown: in the named state, with the antenna in the hand where it would be."""
         if self.carried is None:
-            return self.site
-        antennas = list(self.site.antennas)
+            return self.stated
+        antennas = list(self.stated.antennas)
         antennas[self.carried.index] = replace(
             antennas[self.carried.index], position=self.carried.position
         )
-        return replace(self.site, antennas=tuple(antennas))
+        return replace(self.stated, antennas=tuple(antennas))
+
+    @cached_property
+    def stated(self) -> Site:
+        """The site in the named state that is shown; as filed where none is."""
+        return in_state(self.site, self.state) if self.state else self.site
+
+    @property
+    def warning(self) -> str:
+        """What stands before every title while a named state is shown; empty for the site as filed."""
+        return f"STATE '{self.state}', NOT AS FILED. " if self.state else ""
+
+
+def radiating(site: Site) -> Site:
+    """Return a site without what changes no field: fences, garments, jobs, its list of named states.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    """
+    return replace(site, fences=(), garments=(), jobs=(), states=())

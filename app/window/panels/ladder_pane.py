@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from matplotlib.backend_bases import MouseEvent
@@ -17,7 +17,7 @@ from app.draw.ladder_art import LadderStrip, Strip
 from app.window import tones
 from app.window.jobs import Worker
 from app.window.panels.panel import Panel
-from app.window.scene import Scene
+from app.window.scene import Scene, radiating
 from core.exposure.profile import Profile, profile
 from core.exposure.raster import LayerCache
 from core.limits.tier import TIERS, Tier
@@ -156,7 +156,7 @@ class LadderPane(QWidget, Panel):
             self._asked = None
             self.worker.submit(lambda cancelled, emit: None)
             return
-        asked = _Asked(replace(scene.site, fences=()), ladder, scene.look.climb_body)
+        asked = _Asked(radiating(scene.stated), ladder, scene.look.climb_body)
         if asked != self._asked:
             self._asked = asked
             # A ladder that is new waits until the maps are there; what is only weighed anew follows at once.
@@ -220,7 +220,7 @@ class LadderPane(QWidget, Panel):
         profile = self.profile if self.profile and self.profile.ladder == ladder.name else None
         self.canvas.show_strip(
             Strip(
-                scene.site, ladder, profile, zones, stale=self.stale, feet=scene.look.feet, pin=self._pin(),
+                scene.stated, ladder, profile, zones, stale=self.stale, feet=scene.look.feet, pin=self._pin(),
             ),
             tones.ground(self.palette()).name(), tones.ink(self.palette()).name(),
         )  # fmt: skip
@@ -228,7 +228,7 @@ class LadderPane(QWidget, Panel):
             lines = ["The spans are being proven…"]
         else:
             body = scene.look.climb_body
-            lines = climb_words(scene.site, ladder, zones, body, feet=scene.look.feet)
+            lines = climb_words(scene.stated, ladder, zones, body, feet=scene.look.feet)
         self.words.setText("\n".join(lines))
         self.canvas.setAccessibleDescription(self.words.text())
 

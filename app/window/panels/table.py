@@ -16,11 +16,13 @@ from app.window.panels.go_to import GoTo
 from app.window.panels.ladder_pane import LadderPane
 from app.window.panels.legend import Legend
 from app.window.panels.reading_page import ReadingPage
+from app.window.panels.state_box import StateBox
 from app.window.tasks import EVERY, Task
 
 Row = tuple[str, str, tuple[Task, ...], Callable[[Document], QWidget]]
 
 PANELS: tuple[Row, ...] = (
+    ("state shown", "left", EVERY, lambda _: StateBox()),
     ("controls", "left", EVERY, Controls),
     ("go to", "over the maps", EVERY, lambda _: GoTo()),
     ("ladder strip", "beside the maps", EVERY, lambda _: LadderPane()),
