@@ -27,7 +27,6 @@ _SIZE = (6.4, 6.6)
 _DPI = 200
 _NAMED = 8
 """Raised readings that are named; all of them stand out."""
-_PIN_ON_DARK = "#f07ab8"
 
 
 def draw_survey(
@@ -64,7 +63,7 @@ def draw_survey(
     for limit in (axes.axvline, axes.axhline):
         limit(100.0, color=ink, lw=1.2, alpha=0.45, zorder=1)
     axes.grid(color=ink, alpha=0.12, lw=0.6)
-    pin = style.PIN if paper == style.PAPER or _is_light(paper) else _PIN_ON_DARK
+    pin = style.palette_on(paper).pin
     _points(axes, [p for p in found if not p.raised], "o", ink, paper, "within")
     _points(axes, [p for p in found if p.raised], "D", pin, pin, "raised")
     for one in sorted((p for p in found if p.raised), key=lambda p: -p.read / p.predicted)[:_NAMED]:
@@ -98,10 +97,6 @@ def _points(axes: Axes, some: list[Pair], marker: str, edge: str, fill: str, gid
 def _range(found: tuple[Pair, ...]) -> tuple[float, float]:
     values = [v for p in found for v in (p.read, p.predicted)] or [1.0, 100.0]
     return 0.5 * min(values), 2.0 * max(values)
-
-
-def _is_light(colour: str) -> bool:
-    return style.palette_on(colour) is style.LIGHT
 
 
 def save_survey_plot(path: Path, report: SurveyReport, title: str) -> None:

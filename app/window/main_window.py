@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QLabel, QMainWindow, QProgressBar, QPushButton, QW
 from app.window.actions import build_menus, follow_stack
 from app.window.dialogs.add_antenna import AddAntenna
 from app.window.document import Document
+from app.window.entries import Entries
 from app.window.fence_tools import FenceTools
 from app.window.files import Files
 from app.window.geometry import keep_geometry, restore_geometry
@@ -52,12 +53,15 @@ class MainWindow(QMainWindow):
         self.measuring = MeasuringTool(self.panes, lambda: self.maps.scene)
         self.printing = Printing(self.document, self.maps, self.files, self)
         self.panels = make_panels(self.document)
+        shown = [placed.panel for placed in self.panels.values()]
+        self.entries = Entries(self.document, self.maps, self.files, shown)
         self.message, self.tasks, self.progress = Banner(), TaskBar(), QProgressBar()
         self.cancel = QPushButton("&Cancel the fit")
         self.titles = {pane.name: Title(f"{pane.name} title") for pane in self.panes}
         self._furnish()
         self._connect()
         self.actions_by_name = build_menus(self)
+        self.entries.attach(shown, self.actions_by_name)
         follow_stack(self.document.stack, self.actions_by_name)
         restore_geometry(self)
         self.show_task("field")
@@ -113,7 +117,14 @@ class MainWindow(QMainWindow):
         self.maps.working.connect(self.progress.setVisible)
         self.maps.working.connect(self._ladders.hold)
         self.maps.scene_changed.connect(self._titles)
-        for tool in (self.fences, self.files, self.schedules, self.keeping, self.printing):
+        for tool in (
+            self.fences,
+            self.files,
+            self.schedules,
+            self.keeping,
+            self.printing,
+            self.entries,
+        ):
             tool.refused.connect(self.complain)
             tool.accepted.connect(self._accepted)
         self.files.leaving.connect(self._leave)
@@ -226,6 +237,7 @@ class MainWindow(QMainWindow):
         self.maps.close()
         self.printing.close()
         self.fences.close()
+        self.entries.close()
         for placed in self.panels.values():
             assert isinstance(placed.panel, Panel)
             placed.panel.stop()

@@ -85,7 +85,7 @@ class Maps(QObject):
         site = self.document.site
         self._drawn_for = None
         self.scene = replace(
-            self.scene, site=site, folder=self.document.folder, pin=None, selected="", state="",
+            self.scene, site=site, folder=self.document.folder, pin=None, selected="", state="", job="",
             origin=default_origin(site), carried=None, checks={}, fitted=True,
         )  # fmt: skip
         self.scene = replace(self.scene, camera=self.steering.all_of(self.scene))
@@ -160,6 +160,11 @@ class Maps(QObject):
         if task != self.scene.task:
             self.scene = replace(self.scene, task=task)
             self.scene_changed.emit(self.scene)
+
+    def choose_job(self, name: str) -> None:
+        """Plan the job of a name from now on; no figure of the maps changes."""
+        self.scene = replace(self.scene, job=name)
+        self.scene_changed.emit(self.scene)
 
     def select(self, index: int) -> None:
         """Mark an antenna on all panes."""
@@ -237,6 +242,13 @@ class Maps(QObject):
     def pin_climber(self, place: tuple[float, float, float]) -> None:
         """Pin a climber's place that was chosen elsewhere than on a pane."""
         self.scene = replace(self.scene, pin=Pin(place, "elevation"))
+        for pane in self.panes:
+            pane.mark(self.scene)
+        self._read()
+
+    def pin_walker(self, place: tuple[float, float, float]) -> None:
+        """Pin the place of somebody who stands; it was chosen elsewhere than on a pane."""
+        self.scene = replace(self.scene, pin=Pin(place, "plan"))
         for pane in self.panes:
             pane.mark(self.scene)
         self._read()

@@ -12,6 +12,7 @@ from app.modes.camera import Camera
 from app.window.tasks import Task
 from core.fences.fence import Check
 from core.limits.tier import Tier
+from core.site.job import Job
 from core.site.site import Site
 from core.site.states import in_state
 from core.views.body import CLIMBING, POINT, STANDING, Body
@@ -92,6 +93,8 @@ class Scene:
         The checks of the site's fences by name; empty until they are made.
     state : str
         The named state of the site that maps, readings and zones show; empty for the site as filed.
+    job : str
+        The job that is planned, by name; the first there is where it is none.
     trouble : str
         Why zones or checks could not be made.
     """
@@ -110,6 +113,7 @@ class Scene:
     proven: frozenset[str] = frozenset()
     checks: Mapping[str, Check] = field(default_factory=dict)
     state: str = ""
+    job: str = ""
     trouble: str = ""
 
     @cached_property
@@ -127,6 +131,12 @@ class Scene:
     def stated(self) -> Site:
         """The site in the named state that is shown; as filed where none is."""
         return in_state(self.site, self.state) if self.state else self.site
+
+    @property
+    def chosen(self) -> Job | None:
+        """The job that is planned; None where the site has none."""
+        jobs = self.site.jobs
+        return next((j for j in jobs if j.name == self.job), jobs[0] if jobs else None)
 
     @property
     def warning(self) -> str:
