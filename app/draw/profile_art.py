@@ -29,7 +29,6 @@ class Shown:
     Attributes
     ----------
     course : Course
-    limit_set : str
     length : bool
         Against the length of the way; else against time.
     feet : bool
@@ -40,7 +39,6 @@ class Shown:
     """
 
     course: Course
-    limit_set: str
     length: bool = False
     feet: bool = False
     stale: bool = False
@@ -74,7 +72,7 @@ class ProfileArt:
 
     def place(self, width: float, height: float) -> None:
         """Fit the plot into a figure of so many pixels: room for percents, words above and the axis below."""
-        left, right, top, low = 44.0, 12.0, 34.0, 34.0
+        left, right, top, low = 44.0, 12.0, 22.0, 34.0
         self.axes.set_position(
             (left / width, low / height, 1.0 - (left + right) / width, 1.0 - (top + low) / height)
         )
@@ -93,27 +91,25 @@ class ProfileArt:
         axes.set_xlabel(unit, fontsize=7.5, color=self.ink, labelpad=1.0)
         dim = _DIM if shown.stale else 1.0
         self._bands(shown, x)
-        key = shown.limit_set
-        about = "about " if one.about or shown.stale else ""
-        self._curve(x, one.occupational, f"{about}% of {key} occupational", dim, lw=2.2)
-        self._curve(x, one.public, f"{about}% of {key} public", dim, lw=1.0)
+        self._curve(x, one.occupational, "occupational", dim, lw=2.2)
+        self._curve(x, one.public, "public", dim, lw=1.0)
         if one.use is not None:
-            words = f"{about}% of the garment's rating (allowed {100.0 * one.allowed:.3g} %)"
+            words = f"of the garment's rating (allowed {100.0 * one.allowed:.3g} %)"
             self._curve(x, one.use, words, dim, lw=1.6, ls=(0, (5, 2)))
             line = axes.axhline(
                 100.0 * one.allowed, color=self.ink, lw=0.9, ls=(0, (5, 2)), zorder=2.5
             )
             self._shown.append(line)
         if one.average is not None:
-            words = f"moving average, {one.tier}"
+            words = "moving average"
             self._curve(x, one.average, words, dim, lw=1.8, ls=(0, (1, 1.2)), colour=self.pin)
         self._marks(shown)
         if 0 <= shown.pin < len(x):
             mark = axes.axvline(float(x[shown.pin]), color=self.pin, lw=1.4, zorder=7)
             self._shown.append(mark)
         legend = axes.legend(
-            loc="lower left", bbox_to_anchor=(-0.005, 1.04), ncol=5, fontsize=7.2, frameon=False,
-            borderaxespad=0.0, handlelength=2.2, columnspacing=1.2, labelcolor=self.ink,
+            loc="lower left", bbox_to_anchor=(-0.005, 1.04), ncol=6, fontsize=7, frameon=False,
+            borderaxespad=0.0, handlelength=1.8, columnspacing=0.9, handletextpad=0.5, labelcolor=self.ink,
         )  # fmt: skip
         self._shown.append(legend)
 
@@ -164,7 +160,7 @@ class ProfileArt:
         for i, span in enumerate(one.closed):
             band = self.axes.axvspan(
                 *ends(span), ymax=0.09, facecolor="none", edgecolor=self.ink, hatch="////", lw=0.0,
-                alpha=alpha, zorder=2, label="" if i else "nobody stops here", gid="closed",
+                alpha=alpha, zorder=2, label="" if i else "nobody stops", gid="closed",
             )  # fmt: skip
             self._shown.append(band)
 

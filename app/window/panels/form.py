@@ -28,6 +28,7 @@ class TextField(QLineEdit):
         self.setPlaceholderText(hint)
         self._take, self._refused = take, refused
         self._shown = ""
+        self.setMinimumWidth(60)
         self.editingFinished.connect(self._finish)
 
     def show_text(self, text: str) -> None:

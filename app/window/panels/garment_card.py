@@ -5,23 +5,22 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QBrush, QColor
+from PySide6.QtCore import Signal
+from PySide6.QtGui import QColor
 from PySide6.QtWidgets import (
     QCheckBox,
     QFormLayout,
     QHBoxLayout,
-    QHeaderView,
     QLabel,
     QPushButton,
     QScrollArea,
-    QTableWidget,
     QTableWidgetItem,
     QVBoxLayout,
     QWidget,
 )
 
 from app.window.document import Document
+from app.window.panels.band_table import BandTable
 from app.window.panels.form import Choice, TextField
 from app.window.panels.panel import Panel
 from app.window.planned import Planned
@@ -33,14 +32,13 @@ from core.errors import InputError
 from core.site.garment import COMPLETE_SET, Band, Garment, Soundness
 from core.site.job import HIGHER_CONTROLS, Job
 from core.site.jobs import fresh_name, with_garment, with_job, without_garment
-from core.units import format_quantity
 
 _WRONG, _WRONG_INK = QColor("#ffd9ec"), QColor("#1d2430")
 _WHY = {
-    "eliminate": "Why not off and locked",
-    "reduce": "Why not less power",
-    "engineering": "Why not distance, screens",
-    "administrative": "Why not time, procedures",
+    "eliminate": "off and locked",
+    "reduce": "less power",
+    "engineering": "distance, screens",
+    "administrative": "time, procedures",
 }
 
 
@@ -78,7 +76,7 @@ class GarmentCard(QWidget, Panel):
         self.parts = {part: QCheckBox(part) for part in COMPLETE_SET}
         for part, box in self.parts.items():
             box.clicked.connect(lambda _, p=part: self._part(p))
-        self.bands = _Bands()
+        self.bands = BandTable()
         self.bands.itemChanged.connect(self._band_typed)
         self.training = TextField(
             "training", lambda t: self._job(garment_training=t), say, "when and by whom the wearers were trained"
@@ -123,6 +121,7 @@ class GarmentCard(QWidget, Panel):
             self.worn,
             (
                 ("Training", self.training), ("Margin kept", self.margin),
+                ("Not enough:", QLabel("why each of these was not, before the garment")),
                 *((_WHY[c], field) for c, field in self.why.items()),
             ),
         )  # fmt: skip
@@ -142,11 +141,15 @@ class GarmentCard(QWidget, Panel):
         across.setContentsMargins(4, 2, 4, 2)
         across.setSpacing(14)
         across.addLayout(left, 4)
-        across.addWidget(self.bands, 3)
         across.addLayout(right, 4)
-        across.addWidget(self.checks, 3, Qt.AlignmentFlag.AlignTop)
+        left.insertWidget(2, self.bands)
+        whole = QWidget()
+        lines = QVBoxLayout(whole)
+        lines.setContentsMargins(0, 0, 0, 0)
+        lines.addWidget(columns)
+        lines.addWidget(self.checks)
         area = QScrollArea()
-        area.setWidget(columns)
+        area.setWidget(whole)
         area.setWidgetResizable(True)
         area.setFrameShape(QScrollArea.Shape.NoFrame)
         column = QVBoxLayout(self)
@@ -343,56 +346,6 @@ def _band(texts: list[str]) -> tuple[Band, int]:
     if rating.lower().endswith("db"):
         return Band(low=low, high=high, decibels=quantity(rating, "loss")), 2
     return Band(low=low, high=high, percent=quantity(rating, "percent")), 2
-
-
-class _Bands(QTableWidget):
-    """The bands of a card as they are printed on it; the last row is for one more, an emptied row goes."""
-
-    def __init__(self) -> None:
-        super().__init__(0, 3)
-        self.setObjectName("bands")
-        self.setAccessibleName("Bands of the card with their ratings")
-        self.setHorizontalHeaderLabels(["From", "To", "Rating"])
-        self.verticalHeader().hide()
-        self.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
-        self.setMinimumHeight(110)
-        self.setToolTip(
-            "As on the card: 80 MHz, 300 MHz, 800 % or 9 dB. Empty a row to take a band away"
-        )
-
-    def text(self, row: int, column: int) -> str:
-        """Return what stands in a cell."""
-        item = self.item(row, column)
-        return item.text().strip() if item is not None else ""
-
-    def show_bands(
-        self, bands: tuple[Band, ...], refused: dict[tuple[int, int], tuple[str, str]]
-    ) -> None:
-        """Fill the table; what was refused stays."""
-        self.setRowCount(len(bands) + 1)
-        for r in range(len(bands) + 1):
-            texts = ["", "", ""]
-            if r < len(bands):
-                band = bands[r]
-                rating = (
-                    format_quantity(band.percent, "percent")
-                    if band.percent is not None
-                    else format_quantity(band.decibels or 0.0, "loss")
-                )
-                texts = [
-                    format_quantity(band.low, "frequency"), format_quantity(band.high, "frequency"), rating,
-                ]  # fmt: skip
-            for c, text in enumerate(texts):
-                item = self.item(r, c)
-                if item is None:
-                    item = QTableWidgetItem()
-                    self.setItem(r, c, item)
-                wrong = refused.get((r, c))
-                item.setText(wrong[0] if wrong else text)
-                item.setToolTip(wrong[1] if wrong else "")
-                item.setData(Qt.ItemDataRole.BackgroundRole, QBrush(_WRONG) if wrong else None)
-                ink = QBrush(_WRONG_INK) if wrong else None
-                item.setData(Qt.ItemDataRole.ForegroundRole, ink)
 
 
 def _check_list() -> str:

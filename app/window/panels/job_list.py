@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
     QListWidget,
     QListWidgetItem,
     QPushButton,
+    QSizePolicy,
     QTableWidget,
     QTableWidgetItem,
     QVBoxLayout,
@@ -56,11 +57,12 @@ class JobList(QWidget, Panel):
             button = QPushButton(text)
             button.setObjectName(f"job {text.replace('&', '').lower()}")
             button.clicked.connect(does)
-            buttons.addWidget(button, 0, i)
+            button.setMinimumWidth(40)
+            buttons.addWidget(button, i // 2, i % 2)
         say = self.refused.emit
         self.tier = Choice(
             "crew held against",
-            [("occupational limit", "occupational"), ("public limit", "public")],
+            [("occupational", "occupational"), ("public", "public")],
             lambda tier: self._edit("tier", tier=tier),
             say,
         )
@@ -282,6 +284,7 @@ class _List(QListWidget):
         self.setObjectName("job list")
         self.setAccessibleName("Jobs of the site")
         self.setMaximumHeight(72)
+        self.setMinimumWidth(60)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Delete:
@@ -297,8 +300,11 @@ class _States(QTableWidget):
         super().__init__(0, 2)
         self.setObjectName("planned states")
         self.setAccessibleName("States planned for the job")
-        self.setHorizontalHeaderLabels(["Emitter", "Set for the job to"])
+        self.setHorizontalHeaderLabels(["Emitter", "Set for the job"])
         self.verticalHeader().hide()
+        self.verticalHeader().setDefaultSectionSize(22)
+        self.setMinimumWidth(60)
+        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self.horizontalHeader().setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
         self.horizontalHeader().setSectionResizeMode(1, QHeaderView.ResizeMode.Stretch)
         self.setToolTip("Type: locked out, off, 25 %, or nothing to leave it as the site has it")

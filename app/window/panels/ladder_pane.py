@@ -10,7 +10,7 @@ from matplotlib.backend_bases import MouseEvent
 from matplotlib.backends.backend_qtagg import FigureCanvasQTAgg
 from matplotlib.figure import Figure
 from PySide6.QtCore import QEvent, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QComboBox, QLabel, QVBoxLayout, QWidget
 
 from app.draw.ladder_art import LadderStrip, Strip
@@ -38,6 +38,12 @@ _STEPS = {
     Qt.Key.Key_Up: 0.5, Qt.Key.Key_Down: -0.5, Qt.Key.Key_PageUp: 5.0, Qt.Key.Key_PageDown: -5.0,
 }  # fmt: skip
 """m that a key moves the place that is read."""
+_TIP = (
+    "Heights of the ladder against percent of both limits. Click, or use the arrow keys and Page Up and Down, to "
+    "read a place"
+)
+_TALL = 380
+"""Pixels below which the words under the strip give way to it."""
 _NEAR = 0.5
 """m from the ladder within which a pinned place is shown on the strip."""
 
@@ -131,6 +137,11 @@ class LadderPane(QWidget, Panel):
         super().changeEvent(event)
         if event.type() == QEvent.Type.PaletteChange:
             self._draw()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        # Where there is room for one only, the strip stays; its words are its tip.
+        self.words.setVisible(self.height() >= _TALL)
 
     def hold(self, on: bool) -> None:
         """Begin no long work while the maps are being drawn, or go on."""
@@ -231,6 +242,7 @@ class LadderPane(QWidget, Panel):
             lines = climb_words(scene.stated, ladder, zones, body, feet=scene.look.feet)
         self.words.setText("\n".join(lines))
         self.canvas.setAccessibleDescription(self.words.text())
+        self.canvas.setToolTip(f"{_TIP}\n\n{self.words.text()}")
 
     def _pin(self) -> float | None:
         pin = self._scene.pin if self._scene is not None else None
@@ -263,10 +275,7 @@ class _StripCanvas(FigureCanvasQTAgg):
         super().__init__(self._figure)
         self.setObjectName("strip")
         self.setAccessibleName("Percent of the limits along the ladder")
-        self.setToolTip(
-            "Heights of the ladder against percent of both limits. Click, or use the arrow keys and Page Up and "
-            "Down, to read a place"
-        )
+        self.setToolTip(_TIP)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMinimumSize(QSize(175, 180))
         self.strip: LadderStrip | None = None

@@ -91,7 +91,7 @@ class ProfilePane(QWidget, Panel):
         shown = None
         if one is not None and len(one.seconds):
             shown = Shown(
-                one, scene.site.limit_set, self.length.isChecked(), scene.look.feet,
+                one, self.length.isChecked(), scene.look.feet,
                 self.planned.stale, self._pin,
             )  # fmt: skip
         self.canvas.show_profile(shown, paper, ink)
@@ -106,10 +106,12 @@ class ProfilePane(QWidget, Panel):
             return "The job has no way yet: draw it on the maps (Ctrl+W)"
         if planned.trouble or one is None:
             return (planned.trouble and "No profile") or "The way is being looked at…"
+        assert self._scene is not None
+        key = self._scene.site.limit_set
         most = show_percent(float(one.occupational.max()))
         if planned.stale or one.about:
-            return f"About: at most about {most} occupational; being proven…"
-        return f"Proven: at most {most} occupational along the way"
+            return f"% of {key} along the way: about {most} occupational at most; being proven…"
+        return f"% of {key} along the way, proven: at most {most} occupational"
 
     def _hover(self, index: int) -> None:
         one = self.course
@@ -264,6 +266,6 @@ def _same(a: Shown | None, b: Shown | None) -> bool:
     """Return whether two are drawn alike; arrays are compared by being the same course."""
     if a is None or b is None:
         return a is b
-    return a.course is b.course and (a.limit_set, a.length, a.feet, a.stale, a.pin) == (
-        b.limit_set, b.length, b.feet, b.stale, b.pin,
+    return a.course is b.course and (a.length, a.feet, a.stale, a.pin) == (
+        b.length, b.feet, b.stale, b.pin,
     )  # fmt: skip

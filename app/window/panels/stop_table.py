@@ -89,7 +89,7 @@ class StopTable(QWidget, Panel):
         row.addStretch(1)
         for text, field in (("Climbs", self.climbing), ("walks", self.walking)):
             row.addWidget(QLabel(text))
-            field.setMaximumWidth(96)
+            field.setFixedWidth(92)
             row.addWidget(field)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 2, 0, 0)
@@ -100,6 +100,7 @@ class StopTable(QWidget, Panel):
     def set_draw_action(self, action: QAction) -> None:
         """Let the button be the action of the menu that draws the way."""
         self.draw.setDefaultAction(action)
+        action.setIconText("Draw the way")
 
     @property
     def job(self) -> Job | None:
@@ -288,6 +289,7 @@ class _Table(QTableWidget):
         self.setAccessibleName("Stops of the way")
         self.setHorizontalHeaderLabels(COLUMNS)
         self.verticalHeader().hide()
+        self.verticalHeader().setDefaultSectionSize(22)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self.setAlternatingRowColors(True)

@@ -293,6 +293,7 @@ class _Table(QTableWidget):
         self.setAccessibleName("Readings beside their predictions")
         self.setHorizontalHeaderLabels(COLUMNS)
         self.verticalHeader().hide()
+        self.verticalHeader().setDefaultSectionSize(22)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setAlternatingRowColors(True)
         self.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
