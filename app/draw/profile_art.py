@@ -94,7 +94,7 @@ class ProfileArt:
         self._curve(x, one.occupational, "occupational", dim, lw=2.2)
         self._curve(x, one.public, "public", dim, lw=1.0)
         if one.use is not None:
-            words = f"of the garment's rating (allowed {100.0 * one.allowed:.3g} %)"
+            words = f"of rating ({100.0 * one.allowed:.3g} % allowed)"
             self._curve(x, one.use, words, dim, lw=1.6, ls=(0, (5, 2)))
             line = axes.axhline(
                 100.0 * one.allowed, color=self.ink, lw=0.9, ls=(0, (5, 2)), zorder=2.5

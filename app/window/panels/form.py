@@ -40,6 +40,9 @@ class TextField(QLineEdit):
         self._shown = text
         if self.text() != text:
             self.setText(text)
+            if not self.hasFocus():
+                # What a text begins with says most.
+                self.setCursorPosition(0)
         mark(self, "")
 
     def _finish(self) -> None:

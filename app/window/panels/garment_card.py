@@ -101,7 +101,10 @@ class GarmentCard(QWidget, Panel):
             lines.setVerticalSpacing(3)
             lines.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.ExpandingFieldsGrow)
             for label, field in rows:
-                lines.addRow(label, field)
+                if label:
+                    lines.addRow(label, field)
+                else:
+                    lines.addRow(field)
 
         parts = QWidget()
         row = QHBoxLayout(parts)
@@ -121,7 +124,7 @@ class GarmentCard(QWidget, Panel):
             self.worn,
             (
                 ("Training", self.training), ("Margin kept", self.margin),
-                ("Not enough:", QLabel("why each of these was not, before the garment")),
+                ("", QLabel("Why each before it was not enough:")),
                 *((_WHY[c], field) for c, field in self.why.items()),
             ),
         )  # fmt: skip

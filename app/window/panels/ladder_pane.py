@@ -277,7 +277,7 @@ class _StripCanvas(FigureCanvasQTAgg):
         self.setAccessibleName("Percent of the limits along the ladder")
         self.setToolTip(_TIP)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setMinimumSize(QSize(175, 180))
+        self.setMinimumSize(QSize(175, 150))
         self.strip: LadderStrip | None = None
         self.shown: Strip | None = None
         self._colours = ("", "")

@@ -48,7 +48,7 @@ class ProfilePane(QWidget, Panel):
         column.setSpacing(0)
         column.addLayout(head)
         column.addWidget(self.canvas, 1)
-        self.setMinimumHeight(150)
+        self.setMinimumHeight(138)
         self.setMaximumHeight(190)
         self.planned = Planned()
         self._scene: Scene | None = None
@@ -172,7 +172,7 @@ class _ProfileCanvas(FigureCanvasQTAgg):
         )
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMouseTracking(True)
-        self.setMinimumSize(QSize(200, 110))
+        self.setMinimumSize(QSize(200, 100))
         self.art: ProfileArt | None = None
         self.shown: Shown | None = None
         self._colours = ("", "")
