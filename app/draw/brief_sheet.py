@@ -14,7 +14,7 @@ from app.draw import glyphs, style
 from app.draw.book import as_pdf, as_picture, check_format, numbered
 from app.draw.brief_views import elevation_of, plan_of, zones_of
 from app.draw.flow import Block, Entry, flow
-from app.draw.furniture import GAP, Setup, Sheet, Title
+from app.draw.furniture import GAP, Setup, Sheet, Title, Trial, room_of
 from app.draw.map import MapView
 from app.draw.paper import POINT, Box
 from app.draw.route_art import draw_route
@@ -125,7 +125,7 @@ def brief_sheets(
     drawn = _drawn(entry, setup, said, lost)
     title = _title(entry, setup, mark, drawn)
     sides = _Sides(entry, said, setup, title, drawn, SIZES[-1], lost, folder)
-    if sides.made() is None:
+    if sides.made(Trial) is None:
         raise InputError(
             "does not fit on two sides of paper",
             field=f'job "{entry.job.name}"',
@@ -135,7 +135,7 @@ def brief_sheets(
     large, small = -1, len(SIZES) - 1
     while small - large > 1:
         middle = (small + large) // 2
-        fits = replace(sides, size=SIZES[middle]).made() is not None
+        fits = replace(sides, size=SIZES[middle]).made(Trial) is not None
         large, small = (large, middle) if fits else (middle, small)
     made = replace(sides, size=SIZES[small])
     sheets = made.made()
@@ -172,7 +172,7 @@ def _title(entry: Planned, setup: Setup, mark: str, drawn: Drawn) -> Title:
 
 def _drawn(entry: Planned, setup: Setup, said: Briefing, lost: str) -> Drawn:
     """Return the views and zones; they do not depend on the size of the text."""
-    room = Sheet(setup.paper, _EMPTY).room
+    room = room_of(setup.paper)
     width = DRAWN * room.width - GAP
     each = (width - GAP) / 2.0
     tall = room.height - BAND - _head_height(said, lost, room.width) - 3.0
@@ -210,9 +210,6 @@ def _head_height(said: Briefing, lost: str, width: float, size: float = SIZES[3]
     return rows * size * LEADING * POINT + 2.3
 
 
-_EMPTY = Title(site="", what="", limit_set="", tier="", body="")
-
-
 @dataclass(frozen=True, slots=True)
 class _Sides:
     """Both sides, made with text of one size."""
@@ -226,9 +223,9 @@ class _Sides:
     lost: str
     folder: Path | None
 
-    def made(self) -> list[Sheet] | None:
+    def made(self, kind: type[Sheet] = Sheet) -> list[Sheet] | None:
         """Return the sides with all their words, or None where something does not fit."""
-        first, second = (Sheet(self.setup.paper, self.title) for _ in range(2))
+        first, second = (kind(self.setup.paper, self.title) for _ in range(2))
         top = self._head(first)
         rest = self._beside(first, top)
         if rest is None or self._second(second, rest):

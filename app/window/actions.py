@@ -129,6 +129,9 @@ ROWS = (
         "&View", "Show the &ladder strip", "Ctrl+L", "show_ladders",
         toggles=True, on=True, name="ladder strip",
     ),
+    Row(
+        "&View", "Stron&g contrast", "", "set_contrast", toggles=True, name="strong contrast",
+    ),
     Row("&View", f"Move the pin left by {_STEP:g} m", "Alt+Left", "maps.nudge", (-_STEP, 0.0)),
     Row("&View", f"Move the pin right by {_STEP:g} m", "Alt+Right", "maps.nudge", (_STEP, 0.0)),
     Row("&View", f"Move the pin up by {_STEP:g} m", "Alt+Up", "maps.nudge", (0.0, _STEP)),

@@ -20,6 +20,7 @@ from app.draw.isobands import Isobands
 from app.draw.map import MapView
 from app.draw.sketch_art import Sketch, SketchArt
 from app.modes.camera import Box, Place
+from app.window.contrast import map_palette
 from app.window.scene import Scene
 from app.window.screen_marks import paint_cross, paint_focus, paint_words
 from core.exposure.raster import Raster
@@ -99,7 +100,7 @@ class MapCanvas(FigureCanvasQTAgg):
 
     def _dress(self) -> None:
         """Take over the colours of the desktop."""
-        palette = style.palette_on(self.palette().base().color().name())
+        palette = map_palette(self)
         self.map.set_palette(palette)
         self._figure.set_facecolor(palette.paper)
         for pale, dark in (self._pin, self._cut):

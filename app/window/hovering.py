@@ -109,6 +109,7 @@ class Hovering(QObject):
 
     def close(self) -> None:
         """Stop all work."""
+        self._timer.stop()
         self.worker.close()
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import QLabel, QMainWindow, QProgressBar, QPushButton, QWidget
 
+from app.window import contrast
 from app.window.actions import build_menus, follow_stack
 from app.window.dialogs.add_antenna import AddAntenna
 from app.window.document import Document
@@ -63,6 +64,7 @@ class MainWindow(QMainWindow):
         self.actions_by_name = build_menus(self)
         self.entries.attach(shown, self.actions_by_name)
         follow_stack(self.document.stack, self.actions_by_name)
+        self.actions_by_name["strong contrast"].setChecked(contrast.was_wanted())
         restore_geometry(self)
         self.show_task("field")
         self._title()
@@ -144,6 +146,10 @@ class MainWindow(QMainWindow):
         """Let the mouse move antennas, or not."""
         for pane in self.panes:
             pane.canvas.movable = on
+
+    def set_contrast(self, on: bool) -> None:
+        """Paint with strong contrast, or as the desktop asks for."""
+        contrast.want(on=on)
 
     def show_ladders(self, on: bool) -> None:
         """Show the strip of a ladder beside the maps, or not."""

@@ -344,6 +344,7 @@ class Maps(QObject):
 
     def close(self) -> None:
         """Stop all work."""
+        self.steering.close()
         for pane in self.panes:
             pane.close()
         self.reader.close()

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from PySide6.QtGui import QColor, QPalette
 
+from app.window.contrast import is_strong
+
 NOTE_GROUND, NOTE_INK = "#f6e8d8", "#1d2430"
 """What must be known before a number is used stands on its own ground, with its own ink, in any palette."""
 
@@ -20,7 +22,7 @@ def ground(palette: QPalette) -> QColor:
 
 def quiet(palette: QPalette) -> QColor:
     """Return the colour of sources and remarks: words still readable, but less heavy."""
-    return mixed(ink(palette), ground(palette), 0.3)
+    return ink(palette) if is_strong() else mixed(ink(palette), ground(palette), 0.3)
 
 
 def faint(palette: QPalette) -> QColor:
