@@ -10,7 +10,6 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.ticker import MaxNLocator
 
-from app.draw import style
 from core.arrays import Floats
 from core.entry.course import Course
 from core.units import FOOT
@@ -48,9 +47,9 @@ class Shown:
 class ProfileArt:
     """Draws profiles on a figure; :meth:`index_at` turns a pixel into a place of the course."""
 
-    def __init__(self, figure: Figure, *, paper: str, ink: str) -> None:
+    def __init__(self, figure: Figure, *, paper: str, ink: str, pin: str) -> None:
         self.paper, self.ink = paper, ink
-        self.pin = style.palette_on(paper).pin
+        self.pin = pin
         self.axes: Axes = figure.add_axes((0.07, 0.2, 0.92, 0.62))
         self._shown: list[Artist] = []
         self._of: Shown | None = None

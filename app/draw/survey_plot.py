@@ -30,7 +30,7 @@ _NAMED = 8
 
 
 def draw_survey(
-    figure: Figure, report: SurveyReport, *, paper: str = style.PAPER, ink: str = style.INK,
+    figure: Figure, report: SurveyReport, *, paper: str = style.PAPER, ink: str = style.INK, pin: str = style.PIN,
     box: tuple[float, float, float, float] = (0.14, 0.13, 0.83, 0.72),
 ) -> Axes:  # fmt: skip
     """Draw a report on a figure and return its axes.
@@ -41,8 +41,8 @@ def draw_survey(
         What is drawn on; anything on it goes.
     report : SurveyReport
         Readings beside their predictions.
-    paper, ink : str
-        Colours of ground and lines.
+    paper, ink, pin : str
+        Colours of ground, lines and what is raised.
     box : (left, bottom, width, height)
         Where the plot stands, as parts of the figure.
     """
@@ -63,7 +63,6 @@ def draw_survey(
     for limit in (axes.axvline, axes.axhline):
         limit(100.0, color=ink, lw=1.2, alpha=0.45, zorder=1)
     axes.grid(color=ink, alpha=0.12, lw=0.6)
-    pin = style.palette_on(paper).pin
     _points(axes, [p for p in found if not p.raised], "o", ink, paper, "within")
     _points(axes, [p for p in found if p.raised], "D", pin, pin, "raised")
     for one in sorted((p for p in found if p.raised), key=lambda p: -p.read / p.predicted)[:_NAMED]:

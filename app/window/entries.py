@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
 from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QWidget
 
 from app.window.briefs import Briefs
 from app.window.document import Document
 from app.window.files import Files
 from app.window.jobs import Worker
+from app.window.layout import Placed
 from app.window.maps import Maps
 from app.window.planned import Planned
 from app.window.plans import Plans
@@ -55,10 +55,11 @@ class Entries(QObject):
     accepted = Signal(str)
 
     def __init__(
-        self, document: Document, maps: Maps, files: Files, panels: Sequence[QWidget]
+        self, document: Document, maps: Maps, files: Files, placed: Mapping[str, Placed]
     ) -> None:
         super().__init__()
         self.document, self.maps = document, maps
+        self.panels = panels = [one.panel for one in placed.values()]
         self.planned = Planned()
         self.worker = Worker()
         self.route = RouteTool(document, maps)
@@ -95,9 +96,9 @@ class Entries(QObject):
                 if hasattr(panel, name):
                     source.connect(getattr(panel, name))
 
-    def attach(self, panels: Sequence[QWidget], actions: Mapping[str, QAction]) -> None:
+    def attach(self, actions: Mapping[str, QAction]) -> None:
         """Give the panels that have a button for it the action of the menu that draws the way."""
-        for panel in panels:
+        for panel in self.panels:
             if hasattr(panel, "set_draw_action"):
                 panel.set_draw_action(actions["route"])
 

@@ -54,15 +54,14 @@ class MainWindow(QMainWindow):
         self.measuring = MeasuringTool(self.panes, lambda: self.maps.scene)
         self.printing = Printing(self.document, self.maps, self.files, self)
         self.panels = make_panels(self.document)
-        shown = [placed.panel for placed in self.panels.values()]
-        self.entries = Entries(self.document, self.maps, self.files, shown)
+        self.entries = Entries(self.document, self.maps, self.files, self.panels)
         self.message, self.tasks, self.progress = Banner(), TaskBar(), QProgressBar()
         self.cancel = QPushButton("&Cancel the fit")
         self.titles = {pane.name: Title(f"{pane.name} title") for pane in self.panes}
         self._furnish()
         self._connect()
         self.actions_by_name = build_menus(self)
-        self.entries.attach(shown, self.actions_by_name)
+        self.entries.attach(self.actions_by_name)
         follow_stack(self.document.stack, self.actions_by_name)
         self.actions_by_name["strong contrast"].setChecked(contrast.was_wanted())
         restore_geometry(self)

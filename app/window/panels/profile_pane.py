@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QRadioButton, QVBoxLayout, QW
 
 from app.draw.profile_art import ProfileArt, Shown
 from app.window import tones
+from app.window.contrast import map_palette
 from app.window.panels.panel import Panel
 from app.window.planned import Planned
 from app.window.scene import Scene
@@ -88,13 +89,14 @@ class ProfilePane(QWidget, Panel):
         if scene is None:
             return
         paper, ink = tones.ground(self.palette()).name(), tones.ink(self.palette()).name()
+        pin = map_palette(self).pin
         shown = None
         if one is not None and len(one.seconds):
             shown = Shown(
                 one, self.length.isChecked(), scene.look.feet,
                 self.planned.stale, self._pin,
             )  # fmt: skip
-        self.canvas.show_profile(shown, paper, ink)
+        self.canvas.show_profile(shown, paper, ink, pin)
         self.words.setText(self._said())
         self.canvas.setAccessibleDescription(self.words.text())
 
@@ -175,20 +177,20 @@ class _ProfileCanvas(FigureCanvasQTAgg):
         self.setMinimumSize(QSize(200, 100))
         self.art: ProfileArt | None = None
         self.shown: Shown | None = None
-        self._colours = ("", "")
+        self._colours = ("", "", "")
         self._under: float | None = None
         self._dirty = False
         self.mpl_connect("button_press_event", self._press)
         self.mpl_connect("resize_event", lambda _: self._again())
 
-    def show_profile(self, shown: Shown | None, paper: str, ink: str) -> None:
+    def show_profile(self, shown: Shown | None, paper: str, ink: str, pin: str) -> None:
         """Draw a profile, or nothing, once for however many changes come in a row."""
-        if (paper, ink) == self._colours and _same(shown, self.shown):
+        if (paper, ink, pin) == self._colours and _same(shown, self.shown):
             return
-        if self.art is None or (paper, ink) != self._colours:
+        if self.art is None or (paper, ink, pin) != self._colours:
             self._figure.clear()
-            self.art = ProfileArt(self._figure, paper=paper, ink=ink)
-            self._colours = (paper, ink)
+            self.art = ProfileArt(self._figure, paper=paper, ink=ink, pin=pin)
+            self._colours = (paper, ink, pin)
         self.shown = shown
         self._again()
 

@@ -29,6 +29,7 @@ from PySide6.QtWidgets import (
 
 from app.draw.survey_plot import draw_survey
 from app.window import tones
+from app.window.contrast import map_palette
 from app.window.document import Document
 from app.window.jobs import Worker
 from app.window.panels.panel import Panel
@@ -196,7 +197,10 @@ class SurveyPanel(QWidget, Panel):
 
     def _draw(self) -> None:
         self.plot.show_report(
-            self.report, tones.ground(self.palette()).name(), tones.ink(self.palette()).name()
+            self.report,
+            tones.ground(self.palette()).name(),
+            tones.ink(self.palette()).name(),
+            map_palette(self).pin,
         )
 
     # edits -----------------------------------------------------------------------------------------
@@ -317,11 +321,13 @@ class _Plot(FigureCanvasQTAgg):
         self.setMinimumSize(QSize(190, 130))
         self._told: tuple[object, ...] = ()
 
-    def show_report(self, report: SurveyReport | None, paper: str, ink: str) -> None:
+    def show_report(self, report: SurveyReport | None, paper: str, ink: str, pin: str) -> None:
         """Draw a report in the colours of the desktop."""
-        told = (report, paper, ink)
+        told = (report, paper, ink, pin)
         if report is None or told == self._told:
             return
         self._told = told
-        draw_survey(self._figure, report, paper=paper, ink=ink, box=(0.2, 0.22, 0.77, 0.75))
+        draw_survey(
+            self._figure, report, paper=paper, ink=ink, pin=pin, box=(0.2, 0.22, 0.77, 0.75)
+        )
         self.draw_idle()
