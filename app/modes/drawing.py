@@ -86,7 +86,12 @@ class Said:
     text: str
 
 
-Effect = Drawn | Changed | Removed | Left | Said
+@dataclass(frozen=True, slots=True)
+class Own:
+    """Effect that only the hand of its mode knows: a mode has classes of its own for it."""
+
+
+Effect = Drawn | Changed | Removed | Left | Said | Own
 
 
 class Mode(Protocol):

@@ -115,6 +115,10 @@ ROWS = (
         "&Edit", "&Change fences on the plan", "Ctrl+E", "fences.reshape",
         toggles=True, hand=True, ends="fences.reshaping_ended",
     ),
+    Row(
+        "&Edit", "Draw the &way of the job on the maps", "Ctrl+W", "entries.route.draw",
+        toggles=True, hand=True, ends="entries.route.ended", name="route",
+    ),
     Row("&Edit", "&Fit fences and stops of ladders", "Ctrl+F", "fences.fit"),
     Row("&Edit", "Remove all fences", "Ctrl+Shift+F", "fences.remove_all"),
     *(
@@ -143,6 +147,8 @@ ROWS = (
         Row("&Sheets", f"Export {words}…", key, "printing.ask_export", (kind,))
         for kind, words, _, key in SHEETS
     ),
+    Row("&Sheets", "Print the sheet of the cre&w…", "", "entries.briefs.ask_print"),
+    Row("&Sheets", "Export the sheet of the &crew…", "", "entries.briefs.ask_export"),
     *(
         Row("&Task", f"{named.text}: {named.purpose}", named.key, "show_task", (named.task,))
         for named in TASKS
