@@ -13,7 +13,9 @@ from matplotlib.figure import Figure
 
 from app.draw import style
 from app.draw.book import as_picture, check_format
-from app.draw.change_art import NO_SHADING, UNITS, ChangeArt, Quantity, change_legend, shade_legend
+from app.draw.change_art import NO_SHADING, ChangeArt, change_legend, shade_legend
+from app.draw.change_bands import change_bands
+from app.draw.change_style import UNITS, Quantity
 from app.draw.map import MapView
 from app.draw.pages import figures
 from app.draw.titles import where
@@ -123,7 +125,7 @@ def change_sheet(
     )
     for quantity, left, title in quantities:
         view = _map(figure, left, _LOWER, title, after, change.after, folder, feet=feet)
-        ChangeArt(view.axes).show(change, tier, quantity)
+        ChangeArt(view).show(change_bands(change, tier, quantity))
         bar = figure.add_axes((left + _WIDE + 0.008, _LOWER + 0.02, 0.009, _HIGH - 0.09))
         change_legend(bar, f"{UNITS[quantity]}, {limits.key} {tier}", quantity)
     _list(figure, comparison, feet=feet)
