@@ -79,7 +79,7 @@ class Middle(QWidget):
         side.setWidgetResizable(True)
         side.setMinimumWidth(272)
         body = QSplitter(Qt.Orientation.Horizontal)
-        for part in (side, middle, *self._at("right")):
+        for part in (side, middle, _column(*self._at("right"))):
             body.addWidget(part)
         body.setStretchFactor(1, 1)
         body.setSizes([272, 1000, 320])

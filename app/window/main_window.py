@@ -8,10 +8,12 @@ from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import QLabel, QMainWindow, QProgressBar, QPushButton, QWidget
 
 from app.window.actions import build_menus, follow_stack
+from app.window.changes.making import make_changes
 from app.window.dialogs.add_antenna import AddAntenna
 from app.window.document import Document
 from app.window.fence_tools import FenceTools
 from app.window.files import Files
+from app.window.front import Front
 from app.window.geometry import keep_geometry, restore_geometry
 from app.window.guide import Guide
 from app.window.keeping import Keeping
@@ -52,6 +54,9 @@ class MainWindow(QMainWindow):
         self.measuring = MeasuringTool(self.panes, lambda: self.maps.scene)
         self.printing = Printing(self.document, self.maps, self.files, self)
         self.panels = make_panels(self.document)
+        made = make_changes(self.maps, cache, self.panels, self.files, self)
+        self.changes, self.change_writing = made
+        self.front = Front(self.maps, self.changes)
         self.message, self.tasks, self.progress = Banner(), TaskBar(), QProgressBar()
         self.cancel = QPushButton("&Cancel the fit")
         self.titles = {pane.name: Title(f"{pane.name} title") for pane in self.panes}
@@ -112,7 +117,10 @@ class MainWindow(QMainWindow):
         self.maps.working.connect(self.progress.setVisible)
         self.maps.working.connect(self._ladders.hold)
         self.maps.scene_changed.connect(self._titles)
-        for tool in (self.fences, self.files, self.schedules, self.keeping, self.printing):
+        for tool in (
+            self.fences, self.files, self.schedules, self.keeping, self.printing, self.changes,
+            self.change_writing,
+        ):  # fmt: skip
             tool.refused.connect(self.complain)
             tool.accepted.connect(self._accepted)
         self.files.leaving.connect(self._leave)
@@ -223,6 +231,8 @@ class MainWindow(QMainWindow):
         self.maps.close()
         self.printing.close()
         self.fences.close()
+        self.changes.close()
+        self.change_writing.close()
         for placed in self.panels.values():
             assert isinstance(placed.panel, Panel)
             placed.panel.stop()

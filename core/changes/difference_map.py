@@ -73,7 +73,7 @@ class ChangeMap:
 
 
 def decibels(was: NDArray[np.float64], now: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Return rises, of the shape of what is given, in dB; 0 where both are the same, ± inf where one of them is nothing.
+    """Return rises (of the shape of what is given) in dB; 0 where both are the same, ± inf where one is nothing.
 
     Parameters
     ----------

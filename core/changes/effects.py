@@ -10,11 +10,11 @@ import numpy as np
 import shapely
 
 from core.changes.comparison import Comparison
-from core.changes.differences import Difference
+from core.changes.differences import Difference, differences
 from core.changes.jobs import JobChange
 from core.changes.people import AccessChange, FenceChange
 from core.changes.places import along
-from core.changes.report import sections
+from core.changes.report import CHANGED, sections
 from core.changes.shares import Responsible, Rise
 from core.changes.zones import LadderChange, ZoneChange, without
 from core.site.job import Job, Stop
@@ -75,12 +75,26 @@ def effects(comparison: Comparison, *, feet: bool = False) -> tuple[Effect, ...]
     return tuple(sorted(found, key=lambda e: not e.worse))
 
 
+def listed(before: Site, after: Site) -> tuple[Effect, ...]:
+    """Return what two states differ in, before it is known what that does.
+
+    Parameters
+    ----------
+    before, after : Site
+        The two states.
+    """
+    return tuple(
+        Effect(CHANGED, d.words, place=_antenna(d.name, (after, before)))
+        for d in differences(before, after)
+    )
+
+
 def _effect(section: str, words: str, item: object, c: Comparison) -> Effect:
     words = words.removeprefix(_MARK)
     ladders = {ladder.name for site in (c.before, c.after) for ladder in site.ladders}
     match item:
         case Difference():
-            return Effect(section, words, place=_antenna(item.name, c))
+            return Effect(section, words, place=_antenna(item.name, _sites(c)))
         case ZoneChange():
             worse = item.rose and not item.gained.is_empty
             region = item.lost if item.gained.is_empty else item.gained
@@ -111,11 +125,11 @@ def _sites(c: Comparison) -> tuple[Site, Site]:
     return c.after, c.before
 
 
-def _antenna(name: str, c: Comparison) -> Point | None:
+def _antenna(name: str, sites: tuple[Site, Site]) -> Point | None:
     """Return where the antenna of a difference is; one of a carrier is named after both."""
     places = [
         (len(a.name), -i, a.position)
-        for i, site in enumerate(_sites(c))
+        for i, site in enumerate(sites)
         for a in site.antennas
         if name == a.name or name.startswith(f"{a.name}: ")
     ]

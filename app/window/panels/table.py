@@ -6,6 +6,8 @@ from collections.abc import Callable
 
 from PySide6.QtWidgets import QWidget
 
+from app.window.changes.change_maps import ChangeMaps
+from app.window.changes.page import ChangePage
 from app.window.document import Document
 from app.window.layout import Placed
 from app.window.panels.controls import Controls
@@ -18,17 +20,22 @@ from app.window.panels.legend import Legend
 from app.window.panels.reading_page import ReadingPage
 from app.window.tasks import EVERY, Task
 
+THE_SITE: tuple[Task, ...] = tuple(task for task in EVERY if task != "changes")
+"""Tasks about the site as it is: what is said of that stands nowhere beside another state."""
+
 Row = tuple[str, str, tuple[Task, ...], Callable[[Document], QWidget]]
 
 PANELS: tuple[Row, ...] = (
     ("controls", "left", EVERY, Controls),
-    ("go to", "over the maps", EVERY, lambda _: GoTo()),
+    ("go to", "over the maps", THE_SITE, lambda _: GoTo()),
     ("ladder strip", "beside the maps", EVERY, lambda _: LadderPane()),
-    ("legend", "under the maps", EVERY, lambda _: Legend()),
+    ("legend", "under the maps", THE_SITE, lambda _: Legend()),
     ("fence note", "under the maps", EVERY, lambda _: FenceNote()),
     ("emitters", "below", EVERY, EmitterTable),
     ("fences", "below", ("field",), lambda _: FenceList()),
-    ("reading", "right", EVERY, lambda _: ReadingPage()),
+    ("reading", "right", THE_SITE, lambda _: ReadingPage()),
+    ("change maps", "instead of the maps", ("changes",), lambda _: ChangeMaps()),
+    ("change page", "right", ("changes",), lambda _: ChangePage()),
 )
 """Name, place (:data:`app.window.layout.PLACES`), the tasks it is shown in, and how it is made."""
 
