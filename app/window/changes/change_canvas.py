@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from matplotlib.artist import Artist
-from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QColor, QMouseEvent, QPainter, QPen
 
 from app.draw.change_art import ChangeArt, draw_gained_and_lost
@@ -33,7 +33,8 @@ class ChangeCanvas(PointedCanvas):
         self.covered = False
         self._spare: QTimer | None = None
         super().__init__(name)
-        self.setAccessibleName(f"{name} map")
+        # Two of them stand where one map of the site would.
+        self.setMinimumSize(QSize(120, 60))
         self.tag = tag
         self.art = ChangeArt(self.map)
         self.wiped: ChangeCanvas | None = None

@@ -20,6 +20,10 @@ from app.window.changes.compared import WAYS, Compared, Source
 from app.window.panels.panel import Panel
 
 ANOTHER = "another file…"
+_CHOSEN = (
+    "QPushButton:checked { background: palette(highlight); color: palette(highlighted-text); "
+    "border: 1px solid palette(highlight); border-radius: 2px; padding: 3px 6px; font-weight: bold }"
+)
 _TIPS = {
     "before": "The state before alone (F8 switches)",
     "after": "The state after alone (F8 switches)",
@@ -65,6 +69,7 @@ class ChangeStrip(QWidget, Panel):
             button.setObjectName(f"show {way}")
             button.setCheckable(True)
             button.setToolTip(_TIPS[way])
+            button.setStyleSheet(_CHOSEN)
             button.clicked.connect(lambda _=False, way=way: self.way_chosen.emit(way))
             self.ways.addButton(button, WAYS.index(way))
             second.addWidget(button)
