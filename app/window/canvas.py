@@ -293,6 +293,7 @@ class MapCanvas(FigureCanvasQTAgg):
         painter = QPainter(self)
         if self._is_gliding:
             self._paint_frame(painter)
+        self.paint_more(painter)
         colours = self.map.palette
         if self.hasFocus():
             paint_focus(painter, self.rect(), self.palette().highlight().color(), colours)
@@ -303,6 +304,15 @@ class MapCanvas(FigureCanvasQTAgg):
                 painter, self.rect(), self.pixel_of(self.told.place), self.told.words, colours
             )
         painter.end()
+
+    def paint_more(self, painter: QPainter) -> None:
+        """Paint over the picture, under words, cross and focus; a map that shows no more has nothing here."""
+
+    def paint_picture(self, painter: QPainter) -> None:
+        """Paint the picture at hand with another's painter, as that of a map of the same size and camera."""
+        self._keep_frame()
+        if self._frame is not None:
+            self._paint_frame(painter)
 
     def _paint_frame(self, painter: QPainter) -> None:
         """Paint the part of the kept picture that is seen now, where it belongs."""

@@ -10,10 +10,12 @@ from PySide6.QtWidgets import QLabel, QMainWindow, QProgressBar, QPushButton, QW
 from app.window import contrast
 from app.window.actions import build_menus, follow_stack
 from app.window.antenna_tools import AntennaTools
+from app.window.changes.making import make_changes
 from app.window.document import Document
 from app.window.entries import Entries
 from app.window.fence_tools import FenceTools
 from app.window.files import Files
+from app.window.front import Front
 from app.window.geometry import keep_geometry, restore_geometry
 from app.window.guide import Guide
 from app.window.keeping import Keeping
@@ -56,6 +58,9 @@ class MainWindow(QMainWindow):
         emitters, form = self.panel("emitters"), self.panel("antenna")
         self.antennas = AntennaTools(self.document, self.maps, emitters, form, self)
         self.entries = Entries(self.document, self.maps, self.files, self.panels)
+        made = make_changes(self.maps, cache, self.panels, self.files, self)
+        self.changes, self.change_writing = made
+        self.front = Front(self.maps, self.changes)
         self.message, self.tasks, self.progress = Banner(), TaskBar(), QProgressBar()
         self.cancel = QPushButton("&Cancel the fit")
         self.titles = {pane.name: Title(f"{pane.name} title") for pane in self.panes}
@@ -126,7 +131,7 @@ class MainWindow(QMainWindow):
         self.antennas.task_wanted.connect(self.show_task)
         for tool in (
             self.fences, self.files, self.schedules, self.keeping, self.printing, self.desk,
-            self.antennas, self.entries,
+            self.antennas, self.entries, self.changes, self.change_writing,
         ):  # fmt: skip
             tool.refused.connect(self.complain)
             tool.accepted.connect(self._accepted)
@@ -225,6 +230,8 @@ class MainWindow(QMainWindow):
         self.printing.close()
         self.fences.close()
         self.entries.close()
+        self.changes.close()
+        self.change_writing.close()
         for placed in self.panels.values():
             assert isinstance(placed.panel, Panel)
             placed.panel.stop()

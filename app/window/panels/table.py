@@ -6,6 +6,8 @@ from collections.abc import Callable
 
 from PySide6.QtWidgets import QWidget
 
+from app.window.changes.change_maps import ChangeMaps
+from app.window.changes.page import ChangePage
 from app.window.document import Document
 from app.window.layout import Placed
 from app.window.panels.antenna_form import AntennaForm
@@ -30,6 +32,9 @@ from app.window.panels.verdict_line import VerdictLine
 from app.window.panels.what_is_there import WhatIsThere
 from app.window.tasks import EVERY, Task
 
+THE_SITE: tuple[Task, ...] = tuple(task for task in EVERY if task != "changes")
+"""Tasks about the site as it is: what is said of that stands nowhere beside another state."""
+
 Row = tuple[str, str, tuple[Task, ...], Callable[[Document], QWidget]]
 
 PANELS: tuple[Row, ...] = (
@@ -37,12 +42,12 @@ PANELS: tuple[Row, ...] = (
     ("what is there", "left", ("site",), lambda _: WhatIsThere()),
     ("jobs", "left", ("entry",), JobList),
     ("controls", "left", EVERY, Controls),
-    ("go to", "over the maps", EVERY, lambda _: GoTo()),
+    ("go to", "over the maps", THE_SITE, lambda _: GoTo()),
     ("entry verdict", "over the maps", ("entry",), lambda _: VerdictLine()),
     ("briefing", "instead of the maps", ("briefing",), lambda _: BriefingPage()),
     ("ladder strip", "beside the maps", EVERY, lambda _: LadderPane()),
     ("profile", "under the maps", ("entry",), lambda _: ProfilePane()),
-    ("legend", "under the maps", EVERY, lambda _: Legend()),
+    ("legend", "under the maps", THE_SITE, lambda _: Legend()),
     ("fence note", "under the maps", EVERY, lambda _: FenceNote()),
     ("emitters", "below", EVERY, EmitterTable),
     ("stops", "below", ("entry",), StopTable),
@@ -52,7 +57,9 @@ PANELS: tuple[Row, ...] = (
     ("fences", "below", ("field",), lambda _: FenceList()),
     ("doubts", "below", ("site",), lambda _: DoubtList()),
     ("antenna", "right", ("site",), AntennaForm),
-    ("reading", "right", EVERY, lambda _: ReadingPage()),
+    ("reading", "right", THE_SITE, lambda _: ReadingPage()),
+    ("change maps", "instead of the maps", ("changes",), lambda _: ChangeMaps()),
+    ("change page", "right", ("changes",), lambda _: ChangePage()),
 )
 """Name, place (:data:`app.window.layout.PLACES`), the tasks it is shown in, and how it is made."""
 
