@@ -410,6 +410,7 @@ class Changes(QObject):
 
     def close(self) -> None:
         """Stop all work."""
+        self.steering.close()
         self.work.close()
         self.reader.close()
         for pane in self.panes:

@@ -32,16 +32,19 @@ from app.window.panels.verdict_line import VerdictLine
 from app.window.panels.what_is_there import WhatIsThere
 from app.window.tasks import EVERY, Task
 
-THE_SITE: tuple[Task, ...] = tuple(task for task in EVERY if task != "changes")
-"""Tasks about the site as it is: what is said of that stands nowhere beside another state."""
+THE_SITE: tuple[Task, ...] = ("site", "field", "entry")
+"""Tasks about the site as it is: what is said of that stands nowhere beside another state, or beside paper."""
+
+ON_MAPS: tuple[Task, ...] = (*THE_SITE, "changes")
+"""Tasks with maps."""
 
 Row = tuple[str, str, tuple[Task, ...], Callable[[Document], QWidget]]
 
 PANELS: tuple[Row, ...] = (
-    ("state shown", "left", EVERY, lambda _: StateBox()),
+    ("state shown", "over the left", EVERY, lambda _: StateBox()),
     ("what is there", "left", ("site",), lambda _: WhatIsThere()),
-    ("jobs", "left", ("entry",), JobList),
-    ("controls", "left", EVERY, Controls),
+    ("jobs", "left", ("entry", "briefing"), JobList),
+    ("controls", "left", ON_MAPS, Controls),
     ("go to", "over the maps", THE_SITE, lambda _: GoTo()),
     ("entry verdict", "over the maps", ("entry",), lambda _: VerdictLine()),
     ("briefing", "instead of the maps", ("briefing",), lambda _: BriefingPage()),
@@ -49,8 +52,8 @@ PANELS: tuple[Row, ...] = (
     ("profile", "under the maps", ("entry",), lambda _: ProfilePane()),
     ("legend", "under the maps", THE_SITE, lambda _: Legend()),
     ("fence note", "under the maps", EVERY, lambda _: FenceNote()),
-    ("emitters", "below", EVERY, EmitterTable),
     ("stops", "below", ("entry",), StopTable),
+    ("emitters", "below", ON_MAPS, EmitterTable),
     ("garment", "below", ("entry",), GarmentCard),
     ("power plan", "below", ("entry",), PlanPanel),
     ("survey", "below", ("entry",), SurveyPanel),
