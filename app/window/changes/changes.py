@@ -410,7 +410,8 @@ class Changes(QObject):
 
     def close(self) -> None:
         """Stop all work."""
-        self.steering.close()
+        if self.steering is not None:
+            self.steering.close()
         self.work.close()
         self.reader.close()
         for pane in self.panes:
