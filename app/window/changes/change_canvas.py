@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from matplotlib.artist import Artist
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, QTimer, Signal
@@ -10,6 +10,7 @@ from PySide6.QtGui import QColor, QMouseEvent, QPainter, QPen
 
 from app.draw.change_art import ChangeArt, draw_gained_and_lost
 from app.draw.change_bands import ChangeBands
+from app.window.canvas import Shaded
 from app.window.pointing import PointedCanvas
 from app.window.scene import Scene
 from core.changes.zones import ZoneChange
@@ -30,7 +31,8 @@ class ChangeCanvas(PointedCanvas):
     drawn = Signal()
 
     def __init__(self, name: str, tag: str) -> None:
-        self.covered = False
+        self.covered, self._ahead = False, True
+        self._due: dict[str, Callable[[], None]] = {}
         self._spare: QTimer | None = None
         super().__init__(name)
         # Two of them stand where one map of the site would.
@@ -43,24 +45,70 @@ class ChangeCanvas(PointedCanvas):
         self._zones: tuple[ZoneChange, ...] = ()
         self._marks: list[Artist] = []
         self._spare = QTimer(self, singleShot=True, interval=_SPARE)
-        self._spare.timeout.connect(super().draw_idle)
+        self._spare.timeout.connect(self._catch_up)
 
-    # what is shown ---------------------------------------------------------------------------------
+    # what is shown: at once where it is seen, else when there is time -------------------------------
+
+    def _when_seen(self, what: str, act: Callable[[], None]) -> None:
+        """Do something now, or, where nobody sees the map, later: of each kind the last."""
+        self._due.pop(what, None)
+        if not self.covered:
+            act()
+            return
+        self._due[what] = act
+        if self._ahead and self._spare is not None:
+            self._spare.start()
+
+    def _catch_up(self) -> None:
+        """Do what was put off, and draw once."""
+        due, self._due = self._due, {}
+        for act in due.values():
+            act()
+        super().draw_idle()
+
+    def cover(self, covered: bool, *, ahead: bool = True) -> None:
+        """Lie under another map, or on top; what is covered is drawn ``ahead``, in spare time, or once it is seen."""
+        self.covered, self._ahead = covered, ahead
+        if self._spare is None:
+            return
+        if covered:
+            if ahead and self._due:
+                self._spare.start()
+        elif self._due:
+            self._spare.stop()
+            self._catch_up()
+
+    @property
+    def is_waiting(self) -> bool:
+        """Whether the map is yet to be drawn though nobody sees it."""
+        return self._spare is not None and self._spare.isActive()
 
     def show_scene(self, scene: Scene, view: View) -> None:
+        self._when_seen("scene", lambda: self._show_scene(scene, view))
+
+    def _show_scene(self, scene: Scene, view: View) -> None:
         super().show_scene(scene, view)
         self.art.label()
 
+    def show_shaded(self, shaded: Shaded | None) -> None:
+        self.shaded = shaded
+        self._when_seen("shading", lambda: super(ChangeCanvas, self).show_shaded(shaded))
+
     def show_difference(self, bands: ChangeBands | None) -> None:
         """Shade rise and fall; None takes the shading off."""
+        self._when_seen("difference", lambda: self._show_difference(bands))
+
+    def _show_difference(self, bands: ChangeBands | None) -> None:
         self.art.show(bands)
         self.draw_idle()
 
     def show_marks(self, zones: Sequence[ZoneChange]) -> None:
         """Draw what zones gained and lost."""
-        if tuple(zones) == self._zones and self._marks:
-            return
-        self._zones = tuple(zones)
+        if tuple(zones) != self._zones:
+            self._zones = tuple(zones)
+            self._when_seen("marks", self._show_marks)
+
+    def _show_marks(self) -> None:
         self._draw_marks()
         self.draw_idle()
 
@@ -76,23 +124,9 @@ class ChangeCanvas(PointedCanvas):
             self.art.show(self.art.bands)
             self._draw_marks()
 
-    # drawing only what is seen ---------------------------------------------------------------------
-
-    def cover(self, covered: bool) -> None:
-        """Lie under another map, or on top: what is covered is drawn when there is time."""
-        self.covered = covered
-        if not covered and self._spare is not None and self._spare.isActive():
-            self._spare.stop()
-            self.draw_idle()
-
-    @property
-    def is_waiting(self) -> bool:
-        """Whether the map is yet to be drawn though nobody sees it."""
-        return self._spare is not None and self._spare.isActive()
-
     def draw_idle(self) -> None:
         if self.covered and self._spare is not None:
-            self._spare.start()
+            self._when_seen("drawing", lambda: None)
         else:
             super().draw_idle()
 

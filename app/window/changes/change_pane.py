@@ -114,6 +114,11 @@ class ChangePane(QWidget):
         """The map that has the keys, else the first that is seen."""
         return next((c for c in self.in_front if c.hasFocus()), self.in_front[0])
 
+    @property
+    def is_away(self) -> bool:
+        """Whether the other plane is shown alone: nothing is computed or drawn here then."""
+        return self._compared.planes not in ("both", self.name)
+
     def view(self, compared: Compared) -> View:
         """Return what of both states is seen."""
         return self.own.view(compared, self.in_front[0].size_now)
@@ -137,7 +142,7 @@ class ChangePane(QWidget):
         for canvas in front:
             canvas.raise_()
         for canvas in self.canvases:
-            canvas.cover(canvas not in seen)
+            canvas.cover(self.is_away or canvas not in seen, ahead=not self.is_away)
         if had_keys:
             front[0].setFocus()
             front[0].cross = cross
@@ -204,6 +209,8 @@ class ChangePane(QWidget):
 
     def ask(self, compared: Compared) -> None:
         """Ask for the shading of both states and of their difference."""
+        if self.is_away:
+            return
         if not any(e.site.antennas for e in compared.ends):
             self.worker.submit(lambda cancelled, emit: None)
             self.clear()
@@ -260,7 +267,7 @@ class ChangePane(QWidget):
     @property
     def bands(self) -> ChangeBands | None:
         """What the difference on screen looks like."""
-        return self.difference.art.bands
+        return self._picture.bands if self._picture is not None else None
 
     def _failed(self, text: str) -> None:
         self._asked = None

@@ -255,6 +255,7 @@ class Changes(QObject):
         """Show plan and elevation, or one of them."""
         self.scene = replace(self.scene, planes=planes)
         self._say()
+        self._redraw()
 
     def set_edge(self, edge: float) -> None:
         """Put the edge of the wipe somewhere, 0 at the left to 1."""

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import json
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -14,7 +15,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QComboBox, QFileDialog, QPushButton, QWidget
 
 from app.cli.main import main as isofence
-from app.window.changes import change_canvas
+from app.window.changes import change_canvas, working_out, writing
 from app.window.changes.change_pane import ChangePane
 from app.window.changes.changes import ELSEWHERE
 from app.window.changes.compared import AS_FILED, Source
@@ -67,7 +68,8 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def shared(qt: QApplication) -> Iterator[MainWindow]:
     """One window for all tests here: it opens its file anew for each."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(change_canvas, "_SPARE", 60)
+        patch.setattr(change_canvas, "_SPARE", 40)
+        patch.setattr(working_out, "compare", cache_of(working_out.compare))
         window = MainWindow()
         window.resize(900, 600)
         window.show()
@@ -76,6 +78,18 @@ def shared(qt: QApplication) -> Iterator[MainWindow]:
         window.close()
         window.deleteLater()
         qt.processEvents()
+
+
+def cache_of(compare: Callable[..., Comparison]) -> Callable[..., Comparison]:
+    """Return a comparison that proves each pair of states once."""
+    made: dict[tuple[Site, Site], Comparison] = {}
+
+    def known(before: Site, after: Site, **how: object) -> Comparison:
+        if (before, after) not in made:
+            made[before, after] = compare(before, after, **how)
+        return made[before, after]
+
+    return known
 
 
 @pytest.fixture
@@ -98,11 +112,13 @@ def _opened(window: MainWindow, folder: Path) -> MainWindow:
     """Turn to the task as if the file was just opened; what is there already is not drawn anew."""
     changes = window.changes
     changes.work.cancel()
+    window.show_task("field")
+    changes._forget()
     if window.document.path != folder / "yard.json" or window.document.stack.count():
         window.document.stack.setClean()
         assert window.open(folder / "yard.json")
     changes.scene = replace(
-        changes.scene, way="after", quantity="decibels", edge=0.5, planes="both", pin=None
+        changes.scene, way="after", quantity="decibels", edge=0.5, planes="plan", pin=None
     )
     tier = child(window, QComboBox, "tier")
     tier.setCurrentIndex(0)
@@ -110,10 +126,6 @@ def _opened(window: MainWindow, folder: Path) -> MainWindow:
     window.activateWindow()
     QTest.qWaitForWindowActive(window)
     key(window, K.Key_F5)
-    assert changes._try(Source(), Source(state="north low"))
-    changes.files.clear()
-    changes._try(Source(), Source(state="north low"))
-    changes.work_out()
     return window
 
 
@@ -137,7 +149,6 @@ def child(window: MainWindow, kind: type[QWidget], name: str) -> QWidget:
 def compare_with(window: MainWindow, name: str) -> None:
     assert window.document.folder is not None
     assert window.changes.open(1, window.document.folder / name)
-    settled(window)
 
 
 # what is compared ----------------------------------------------------------------------------------
@@ -146,7 +157,7 @@ def compare_with(window: MainWindow, name: str) -> None:
 def test_it_opens_with_the_first_named_state_and_says_which_is_on_screen(
     opened: MainWindow,
 ) -> None:
-    settled(opened)
+    opened.changes.show_planes("both")
     before, after = opened.changes.scene.ends
     assert (before.source, after.source.state) == (Source(), "north low")
     assert after.site.antennas[0].state.percent == 10.0
@@ -172,6 +183,7 @@ def test_nothing_of_the_site_as_it_is_stands_beside_another_state(opened: MainWi
 
 
 def test_a_site_against_itself_shows_no_difference_and_an_empty_list(opened: MainWindow) -> None:
+    opened.changes.show_planes("both")
     box = child(opened, QComboBox, "change after")
     assert isinstance(box, QComboBox)
     box.setCurrentIndex(0)
@@ -191,6 +203,7 @@ def test_a_site_against_itself_shows_no_difference_and_an_empty_list(opened: Mai
 
 def test_swapped_the_difference_is_mirrored_and_so_are_the_ends(opened: MainWindow) -> None:
     compare_with(opened, "more.json")
+    settled(opened)
     ends, change = opened.changes.scene.ends, pane(opened).change
     assert change is not None
     rise = change.decibels("public")
@@ -210,6 +223,7 @@ def test_swapped_the_difference_is_mirrored_and_so_are_the_ends(opened: MainWind
 def test_three_decibels_on_one_antenna_alone_are_that_everywhere(
     opened: MainWindow, tmp_path: Path
 ) -> None:
+    opened.changes.show_planes("both")
     window = opened
     window.document.edit("one", lambda _: yard())
     save_site(raised(yard(), "north", 2.0), tmp_path / "double.json")
@@ -282,7 +296,6 @@ def test_edits_are_followed_and_undo_is_what_it_was(opened: MainWindow) -> None:
     assert not opened.document.stack.canUndo()
     moved = with_antenna(here(), "south", lambda a: replace(a, position=(6.0, -4.0, 3.5)))
     opened.document.edit("move", lambda _: moved)
-    settled(opened)
     assert opened.changes.scene.ends[0].site is opened.document.site
     assert any("moved" in e.words for e in opened.changes.page.list.effects())
     box = child(opened, QComboBox, "change before")
@@ -292,17 +305,14 @@ def test_edits_are_followed_and_undo_is_what_it_was(opened: MainWindow) -> None:
         key(opened, act)
     assert opened.document.stack.count() == 1
     key(opened, K.Key_Z, CTRL)
-    settled(opened)
     assert not opened.document.dirty
     assert opened.changes.scene.ends[0].site == here()
 
 
 def test_a_state_that_goes_is_one_line_and_the_comparison_stays_usable(opened: MainWindow) -> None:
-    settled(opened)
     opened.document.edit("no states", lambda s: replace(s, states=()))
     assert "no state is called 'north low'" in opened.message.text() or opened.message.isHidden()
     assert opened.changes.scene.same
-    settled(opened)
 
 
 # ways of looking -----------------------------------------------------------------------------------
@@ -321,6 +331,7 @@ def test_switching_draws_and_computes_nothing(opened: MainWindow) -> None:
 
 
 def test_side_by_side_one_camera_moves_both(opened: MainWindow) -> None:
+    opened.changes.show_planes("both")
     settled(opened)
     key(opened, K.Key_F9)
     settled(opened)
@@ -383,7 +394,6 @@ def test_the_edge_of_a_wipe_is_dragged_and_moved_by_keys(opened: MainWindow) -> 
 
 
 def test_buttons_and_boxes_do_what_keys_do(opened: MainWindow) -> None:
-    settled(opened)
     for way in ("before", "side by side", "wipe", "difference", "after"):
         button = child(opened, QPushButton, f"show {way}")
         assert isinstance(button, QPushButton)
@@ -421,6 +431,7 @@ def test_a_pinned_place_is_read_before_and_after_for_the_tier_shown(opened: Main
     page = opened.changes.page
     assert page.place.text() == NO_PIN
     compare_with(opened, "more.json")
+    settled(opened)
     canvas = pane(opened).canvas
     QTest.mouseClick(canvas, LEFT, pos=canvas.pixel_of((3.0, 0.0)).toPoint())
     wait_for(lambda: "change" in page.place.text())
@@ -491,20 +502,26 @@ def test_the_work_is_cancelled_and_begun_again(proving: MainWindow) -> None:
 
 
 def test_the_page_has_the_bytes_of_the_command(
-    proving: MainWindow, folder: Path, tmp_path: Path
+    proving: MainWindow, folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     compare_with(proving, "more.json")
     worked_out(proving)
-    writing = proving.change_writing
-    for name, act in (("page.pdf", writing.export_page), ("areas.geojson", writing.export_areas)):
-        assert act(tmp_path / f"window-{name}")
-        wait_for(lambda: not writing.busy)
-        words = ["compare", str(folder / "yard.json"), str(folder / "more.json")]
-        isofence([*words, "-o", str(tmp_path / name)])
-        written, wanted = ((tmp_path / n).read_bytes() for n in (f"window-{name}", name))
-        assert written == wanted
-    assert not writing.export_page(folder / "more.json")
-    assert not writing.export_areas(tmp_path / "page.pdf")
+    monkeypatch.setattr(writing, "_CELLS", (20, 20))
+    write = proving.change_writing
+    assert write.export_page(tmp_path / "window.pdf")
+    wait_for(lambda: not write.busy)
+    files = [str(folder / name) for name in ("yard.json", "more.json")]
+    isofence(["compare", *files, "--cells", "20x20", "-o", str(tmp_path / "page.pdf")])
+    assert (tmp_path / "window.pdf").read_bytes() == (tmp_path / "page.pdf").read_bytes()
+    assert write.export_areas(tmp_path / "areas.geojson")
+    wait_for(lambda: not write.busy)
+    areas = json.loads((tmp_path / "areas.geojson").read_text("utf-8"))["features"]
+    found = proving.changes.scene.comparison
+    assert found is not None
+    pieces = [p for z in found.zones for region in (z.gained, z.lost) for p in region.geoms]
+    assert len(areas) == len(pieces) > 0
+    assert not write.export_page(folder / "more.json")
+    assert not write.export_areas(tmp_path / "page.pdf")
     assert proving.message.isVisible()
 
 
