@@ -6,14 +6,13 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
-import shapely
 from shapely import Polygon
 
 from app.modes.shape_kinds import ShapeKind
 from core.errors import InputError
 from core.fences.outlines import Outline, Place, fence_outline
 from core.site.moving import check_width, square, tidy
-from core.site.parts import Part, Shape, free_name, part_of, with_added, with_value
+from core.site.parts import Part, free_name, part_of, with_added, with_value
 from core.site.places import AccessPoint, Ladder, Structure, Surface, check_coordinate
 from core.site.site import Site
 from core.site.surfaces import standing_on, surface_shape
@@ -152,45 +151,6 @@ def _holed(site: Site, line: Outline) -> tuple[Site, Part]:
     return with_value(site, part_of(whole), replace(whole, holes=(*whole.holes, line))), part_of(
         whole
     )
-
-
-def under(site: Site, place: Place, reach: float) -> Part | None:
-    """Return the part of a site that a place on the plan means.
-
-    The nearest point or line within ``reach`` m (what is small or stands before what lies), else the highest, then
-    smallest surface or structure it is in.
-    """
-    best: tuple[float, Part] | None = None
-    inside: list[tuple[float, float, Part]] = []
-    at = shapely.Point(place)
-    shapes: tuple[Shape, ...] = (
-        *site.access_points, *site.ladders, *site.structures, *site.surfaces,
-    )  # fmt: skip
-    for shape in shapes:
-        if isinstance(shape, AccessPoint):
-            line: shapely.Geometry = shapely.Point(shape.position[:2])
-        elif isinstance(shape, Ladder):
-            line = shapely.LineString([p[:2] for p in shape.points])
-        elif isinstance(shape, Structure) and shape.kind in Structure.LINES:
-            line = shapely.LineString(shape.outline)
-        elif isinstance(shape, Surface | Structure):
-            area = (
-                surface_shape(shape)
-                if isinstance(shape, Surface)
-                else shapely.make_valid(Polygon(shape.outline))
-            )
-            line = area.boundary
-            top = shape.height if isinstance(shape, Surface) else shape.top
-            if area.covers(at):
-                inside.append((-top, area.area, part_of(shape)))
-        else:
-            continue
-        away = line.distance(at)
-        if away <= reach and (best is None or away < best[0] - 0.25 * reach):
-            best = (away, part_of(shape))
-    if best is not None:
-        return best[1]
-    return min(inside, key=lambda one: one[:2])[2] if inside else None
 
 
 def rounded(place: Place) -> Place:

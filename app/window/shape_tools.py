@@ -10,7 +10,8 @@ from PySide6.QtCore import Signal
 
 from app.modes.drawing import Left, Mode, Said
 from app.modes.handling import Deleted, Handling, Picked, Reshaped
-from app.modes.making import check_answer, foot_of, made, outline_of, stem_of, under
+from app.modes.making import check_answer, foot_of, made, outline_of, stem_of
+from app.modes.picking import under, upright
 from app.modes.shape_kinds import BY_KEY, Ask, said
 from app.modes.tracing import Answered, Closed, Tracing, Typed
 from app.window.document import Document
@@ -40,6 +41,9 @@ from core.site.site import Site
 
 _STEPS = 3_000_000
 """Where the keys of steps of a part begin: those in a row undo as one."""
+
+_REACH = 9.0
+"""Pixels within which a click means a line."""
 
 _BESIDE = 2.0
 """m to the east and to the south that a copy lies beside what it was copied from."""
@@ -75,12 +79,16 @@ class ShapeTools(ModeHand):
             self.turn(self.mode.on(self.document.site, part), None)
 
     def _clicked(self, pane: Pane, u: float, v: float) -> None:
-        """Choose what was clicked on the plan, in the task of what is there."""
-        scene = self.maps.scene
-        if scene.task == "site" and pane.name == "plan":
-            part = under(scene.site, (u, v), 9.0 * pane.canvas.scale)
-            if part is not None:
-                self.choose(part)
+        """Choose what was clicked on a map, in the task of what is there."""
+        scene, reach = self.maps.scene, _REACH * pane.canvas.scale
+        if scene.task != "site":
+            return
+        if pane.name == "plan":
+            part = under(scene.site, (u, v), reach)
+        else:
+            part = upright(scene.site, pane.view(scene), (u, v), reach)
+        if part is not None:
+            self.choose(part)
 
     # edits of what is chosen -----------------------------------------------------------------------
 
