@@ -14,11 +14,10 @@ from core.fences.outlines import Outline, Place, fence_outline
 from core.site.moving import check_width, square, tidy
 from core.site.parts import Part, free_name, part_of, with_added, with_value
 from core.site.places import AccessPoint, Ladder, Structure, Surface, check_coordinate
+from core.site.roofs import with_roof
 from core.site.site import Site
 from core.site.surfaces import standing_on, surface_shape
 
-_SAME = 1e-3
-"""m: surfaces whose heights differ by less are one floor."""
 _DIGITS = 6
 
 
@@ -120,23 +119,8 @@ def made(
     structure = Structure(name=name, kind=kind.kind, outline=outline, base=foot, top=answers["top"])
     changed = with_added(site, structure)
     if kind.roofed:
-        changed = _roofed(changed, structure)
+        changed = with_roof(changed, structure)
     return changed, part_of(structure)
-
-
-def _roofed(site: Site, structure: Structure) -> Site:
-    """Return the site with a roof on a structure, and a hole in what it stands on where it stands wholly on it."""
-    area = Polygon(structure.outline)
-    surfaces = tuple(
-        replace(s, holes=(*s.holes, structure.outline))
-        if abs(s.height - structure.base) < _SAME and surface_shape(s).covers(area)
-        else s
-        for s in site.surfaces
-    )
-    site = replace(site, surfaces=surfaces)
-    name = free_name(site, "surfaces", f"{structure.name} roof")
-    roof = Surface(name=name, kind="roof", height=structure.top, outline=structure.outline)
-    return with_added(site, roof)
 
 
 def _holed(site: Site, line: Outline) -> tuple[Site, Part]:

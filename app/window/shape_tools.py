@@ -31,12 +31,10 @@ from core.site.parts import (
     part_of,
     parts,
     value_of,
-    with_added,
-    with_value,
-    without,
 )
 from core.site.picturing import laid, scaled_to
 from core.site.places import Picture
+from core.site.roofs import with_changed, with_copy, without_part
 from core.site.site import Site
 
 _STEPS = 3_000_000
@@ -100,7 +98,9 @@ class ShapeTools(ModeHand):
         InputError
             If the site cannot have it.
         """
-        self.document.edit(f"{done} {said(part)}", lambda site: with_value(site, part, value), key)
+        self.document.edit(
+            f"{done} {said(part)}", lambda site: with_changed(site, part, value), key
+        )
         new = part_of(value)
         if self.part == part or self.part is None:
             self.choose(new)
@@ -115,7 +115,7 @@ class ShapeTools(ModeHand):
         name = free_name(self.document.site, part.group, re.sub(r" \d+$", "", shape.name))
         new: Any = moved(shape, (_BESIDE, -_BESIDE, 0.0))
         new = replace(new, name=name)
-        self._do(f"copy {said(part)}", with_added(self.document.site, new), part_of(new))
+        self._do(f"copy {said(part)}", *with_copy(self.document.site, shape, new))
 
     def remove_chosen(self) -> None:
         """Remove what is chosen; undo brings it back."""
@@ -127,7 +127,7 @@ class ShapeTools(ModeHand):
             self.refused.emit("Nothing is chosen. Choose a part of the site first")
             return
         try:
-            self._do(f"remove {said(part)}", without(self.document.site, part), None)
+            self._do(f"remove {said(part)}", without_part(self.document.site, part), None)
         except InputError as error:
             self.refused.emit(error.line())
             return
