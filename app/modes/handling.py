@@ -9,7 +9,8 @@ import numpy as np
 
 from app.draw.sketch_art import Sketch
 from app.modes.drawing import ARROWS, Key, Left, Pointer, Said, drawn_to, in_words, stepped
-from app.modes.making import rounded, under
+from app.modes.making import rounded
+from app.modes.picking import under
 from app.modes.shape_kinds import kind_of
 from core.errors import InputError
 from core.fences.outlines import Outline, Place

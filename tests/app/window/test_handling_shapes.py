@@ -22,7 +22,7 @@ from core.files.site_writer import save_site, site_text
 from core.site.parts import Part, value_of
 from core.site.places import AccessPoint, Fence, Ladder, Structure, Surface
 from core.site.site import Site
-from support.drawing_hand import CTRL, SHIFT, Hand
+from support.drawing_hand import CTRL, LEFT, SHIFT, Hand
 from support.shape_edits import random_shape_edit
 from support.windows import settle
 
@@ -110,6 +110,11 @@ def test_a_click_chooses_what_is_there_and_the_form_shows_it(hand: Hand) -> None
         item = panel(hand).list.currentItem()
         assert item is not None
         assert item.text(0) == name
+    elevation = hand.window.maps.pane("elevation").canvas
+    for (u, v), name in (((3.0, 8.0), "Hut"), ((-9.0, 5.0), "Deck"), ((10.2, 2.0), "Way up")):
+        QTest.mouseClick(elevation, LEFT, pos=elevation.pixel_of((u, v)).toPoint())
+        assert chosen(hand) == name
+    hand.click((0.1, -3.1))
     assert hand.window.maps.scene.pin is not None, "a click still pins a reading"
     assert hand.window.document.stack.count() == 0
     hand.window.show_task("field")
