@@ -59,6 +59,7 @@ class MainWindow(QMainWindow):
         self._connect()
         self.actions_by_name = build_menus(self)
         follow_stack(self.document.stack, self.actions_by_name)
+        self.antennas.put_wanted.connect(self.actions_by_name["put"].trigger)
         self.actions_by_name["strong contrast"].setChecked(contrast.was_wanted())
         restore_geometry(self)
         self.show_task("field")
