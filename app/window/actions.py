@@ -100,7 +100,10 @@ ROWS = (
     Row("&Edit", "&Copy the chosen antennas", "Ctrl+Shift+C", "antennas.copy"),
     Row("&Edit", "&Paste antennas", "Ctrl+Shift+V", "antennas.paste"),
     Row("&Edit", "Dup&licate the chosen antennas", "Ctrl+Shift+A", "antennas.duplicate"),
-    Row("&Edit", "Put the antenna where you cl&ick", "Ctrl+Alt+K", "antennas.put_by_click"),
+    Row(
+        "&Edit", "Put the antenna where you cl&ick", "Ctrl+Alt+K", "antennas.put_by_click",
+        toggles=True, hand=True, ends="antennas.putting.ended", name="put",
+    ),
     Row("&Edit", "Put the antenna at a s&tructure…", "", "antennas.ask_structure"),
     Row("&Edit", "The &same at other bearings…", "", "antennas.ask_sectors"),
     Row(

@@ -30,11 +30,15 @@ FORMAT = "application/x-isofence-antennas"
 
 
 class AntennaTools(QObject):
-    """Works on the antennas that are chosen in the list."""
+    """Works on the antennas that are chosen in the list.
+
+    ``put_wanted`` asks for the action that takes the mouse: it ends whatever else has it.
+    """
 
     refused = Signal(str)
     accepted = Signal(str)
     task_wanted = Signal(str)
+    put_wanted = Signal()
 
     def __init__(
         self, document: Document, maps: Maps, table: QWidget, form: QWidget, parent: QWidget
@@ -46,7 +50,7 @@ class AntennaTools(QObject):
         self.putting = PuttingTool(document, maps.panes, lambda: maps.scene)
         self.putting.refused.connect(self.refused)
         does: dict[str, Callable[[], object]] = {
-            "add": self.ask_add, "duplicate": self.duplicate, "remove": self.remove, "place": self.put_by_click,
+            "add": self.ask_add, "duplicate": self.duplicate, "remove": self.remove, "place": self.put_wanted.emit,
             "structure": self.ask_structure, "sectors": self.ask_sectors, "copy": self.copy, "paste": self.paste,
         }  # fmt: skip
         for source in (form.tool, table.tool):
@@ -133,10 +137,14 @@ class AntennaTools(QObject):
 
     # placing ---------------------------------------------------------------------------------------
 
-    def put_by_click(self) -> None:
-        """Put the chosen antenna where somebody clicks next."""
-        if self.chosen():
+    def put_by_click(self, on: bool) -> None:
+        """Put the chosen antenna where somebody clicks next, or let go of it."""
+        if not on:
+            self.putting.let_go()
+        elif self.chosen():
             self.putting.begin(self.table.current_antenna() or 0)
+        else:
+            self.putting.stop()
 
     def ask_structure(self) -> None:
         """Ask for height, bearing and distance from a structure, and put the chosen antenna there."""

@@ -70,6 +70,7 @@ class MainWindow(QMainWindow):
         self.desk.furnish(self.panels, self.actions_by_name)
         self.entries.attach(self.actions_by_name)
         follow_stack(self.document.stack, self.actions_by_name)
+        self.antennas.put_wanted.connect(self.actions_by_name["put"].trigger)
         self.actions_by_name["strong contrast"].setChecked(contrast.was_wanted())
         restore_geometry(self)
         self.show_task("field")

@@ -37,10 +37,14 @@ class PuttingTool(QObject):
         for hand in self.hands:
             hand.begin(self._scene(), index)
 
-    def stop(self) -> None:
+    def let_go(self) -> None:
         """Let go of it."""
         for hand in self.hands:
             hand.end()
+
+    def stop(self) -> None:
+        """Let go of it, and say so."""
+        self.let_go()
         self.ended.emit()
 
     def _put(self, pane: Pane, put: Put) -> None:

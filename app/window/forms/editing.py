@@ -14,7 +14,7 @@ from core.errors import InputError
 from core.files.entries import Entry, made, numbered, parts, values_of, without_part
 from core.site.antenna_fields import CARRIER
 from core.site.arranging import with_antenna
-from core.site.site import Antenna
+from core.site.site import Antenna, Condition
 
 
 class Editing:
@@ -80,6 +80,8 @@ class Editing:
         else:
             value = answer
         draft.values[path] = value
+        if path == "percent" and value is not None:
+            draft.values["state"] = Condition.REDUCED.value
         self._take(antenna, entry)
 
     def bring(self, entry: Entry, source: Path) -> None:

@@ -52,15 +52,20 @@ class Form(QWidget):
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(4, 2, 4, 4)
 
-    def show_values(self, values: Values, units: Units, picture: Callable[[], QWidget]) -> None:
-        """Show what is said of an antenna; ``picture`` makes what stands under its kind."""
+    def show_values(self, values: Values, units: Units, picture: Callable[[], QWidget]) -> bool:
+        """Show what is said of an antenna; ``picture`` makes what stands under its kind.
+
+        Return whether other fields were needed than before.
+        """
         listed = tuple(entries(values))
         shape = tuple((e.path, e.spec) for e in listed)
-        if shape != self._shape:
+        anew = shape != self._shape
+        if anew:
             self._make(values, listed, picture)
             self._shape = shape
         for entry in listed:
             self.fields[entry.path].show_value(values.get(entry.path), units)
+        return anew
 
     def clear(self) -> None:
         """Show nothing."""
@@ -90,6 +95,8 @@ class Form(QWidget):
                 else:
                     column.addWidget(picture())
         self._column.addWidget(self._inside)
+        # At once, not when the maps leave time for it: it would be seen squeezed into what was there before.
+        self._inside.show()
         if held in self.fields:
             self.fields[held].setFocus()
 

@@ -7,8 +7,8 @@ from matplotlib.figure import Figure
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QPalette, QWheelEvent
 
-from app.draw import style
 from app.draw.pattern_art import draw_cuts
+from app.window.contrast import map_palette
 from core.antennas.cuts import Cuts
 
 _HEIGHT = 190
@@ -38,9 +38,7 @@ class PatternPicture(FigureCanvasQTAgg):
 
     def _draw_anew(self) -> None:
         if self.cuts is not None:
-            draw_cuts(
-                self._figure, self.cuts, style.palette_on(self.palette().base().color().name())
-            )
+            draw_cuts(self._figure, self.cuts, map_palette(self))
             self.draw_idle()
 
     def changeEvent(self, event: QEvent) -> None:

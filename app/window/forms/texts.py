@@ -24,22 +24,30 @@ class Units:
 
 
 def shown(value: Any, spec: Parameter, units: Units) -> str:
-    """Return the text of a value; empty where there is none."""
+    """Return the text of a value; empty where there is none.
+
+    It may be rounded in its last places: a text that nobody changes is not read back.
+    """
     if value is None:
         return ""
     if spec.form == "length":
-        return f"{value / FOOT:.8g} ft" if units.feet else f"{value:.12g} m"
+        return f"{_feet(value)} ft" if units.feet else f"{value:.12g} m"
     if spec.form == "wavelengths":
         return f"{value:.12g} λ"
     if spec.form == "gain":
-        return f"{value - DIPOLE_DB:.8g} dBd" if units.dbd else f"{value:.12g} dBi"
+        return f"{value - DIPOLE_DB:.6g} dBd" if units.dbd else f"{value:.12g} dBi"
     if spec.form in ("frequency", "power", "loss"):
-        return format_quantity(value, spec.form).replace(".0 dB", " dB")
+        return format_quantity(float(f"{value:.9g}"), spec.form).replace(".0 dB", " dB")
     if spec.form == "angle":
         return f"{value:.12g}°"
     if spec.form == "numbers":
         return "; ".join(f"{one:.12g}" for one in value)
     return f"{value:.12g}" if spec.form in ("number", "count") else str(value)
+
+
+def _feet(metres: float) -> str:
+    feet = metres / FOOT
+    return f"{feet:.4g}" if abs(feet) < 1.0 else f"{round(feet, 4):.12g}"
 
 
 def taken(text: str, spec: Parameter, default: Any, units: Units) -> Any:

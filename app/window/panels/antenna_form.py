@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtCore import QCoreApplication, QEvent, Qt, Signal
 from PySide6.QtWidgets import (
     QFileDialog,
     QGridLayout,
@@ -153,7 +153,8 @@ class AntennaForm(QWidget, Panel):
             self.leave.hide()
             return
         draft = self.editing.draft
-        self.form.show_values(draft.over(antenna), self.editing.units, self._new_picture)
+        if self.form.show_values(draft.over(antenna), self.editing.units, self._new_picture):
+            QCoreApplication.sendEvent(self.area, QEvent(QEvent.Type.LayoutRequest))
         for path, text in draft.texts.items():
             self.form.fields[path].show_text(text)
         for path, field in self.form.fields.items():

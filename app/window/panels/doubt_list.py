@@ -82,7 +82,7 @@ class DoubtList(QTableWidget, Panel):
         self._filling = True
         self.clearSelection()
         self.setRowCount(max(len(self.doubts), 1))
-        rows = [(about(d), d.line) for d in self.doubts] or [("", NONE)]
+        rows = [(about(d), d.line.removeprefix(f"{d.name}: ")) for d in self.doubts] or [("", NONE)]
         for r, texts in enumerate(rows):
             for c, text in enumerate(texts):
                 item = QTableWidgetItem(text)

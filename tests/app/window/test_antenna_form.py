@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -12,13 +13,16 @@ from PySide6.QtGui import QColor, QPalette
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QFileDialog, QPlainTextEdit, QPushButton
 
+from app.window.document import Document
 from app.window.main_window import MainWindow
+from app.window.panels.antenna_form import AntennaForm
+from app.window.scene import Scene
 from core.antennas.base import parameter, parameters
 from core.antennas.kinds import KINDS
 from core.antennas.worst_case import WorstCase
 from core.files.entries import values_of
 from core.files.site_file import load_site
-from core.files.site_writer import site_text
+from core.files.site_writer import save_site, site_text
 from core.site.allowance import Allowance
 from core.site.site import Carrier, Power, Site
 from core.units import DIPOLE_DB, FOOT
@@ -351,3 +355,33 @@ def test_pattern_and_errors_can_be_read_on_a_dark_desktop(
     finally:
         qt.setPalette(light)
         settle(window)
+
+
+def test_a_pattern_that_is_not_saved_yet_survives_a_kill(
+    qt: QApplication, tmp_path: Path, beside: None
+) -> None:
+    path = tmp_path / "site.json"
+    save_site(slight("whip"), path)
+    document, again = Document(), Document()
+    document.open(path)
+    form = AntennaForm(document)
+    form.show_scene(Scene(document.site, selected=document.site.antennas[0].name))
+    choose(form, "kind", "pattern")
+    form.editing.bring(form.form.fields["model.file"].entry, PATTERNS / "demo-omni-0155.adf")
+    form._show()
+    assert not answer(form, "model.length", "34 m")
+    assert not answer(form, "percent", "40")
+    assert document.site.antennas[0].state.words == "reduced to 40 %"
+    # Its window is gone without a word: the hold on the file goes with the process.
+    assert document._claim is not None
+    os.close(document._claim._handle)
+    again.open(path)
+    (left,) = again.left()
+    again.recover(left)
+    assert site_text(again.site) == site_text(document.site)
+    again.save(path)
+    assert (tmp_path / "demo-omni-0155.adf").is_file()
+    assert load_site(path) is not None
+    document._claim = None
+    again.close()
+    put_away(form)

@@ -142,9 +142,10 @@ def test_a_click_on_the_plan_or_the_elevation_puts_it_there(window: MainWindow) 
     form.tools["place"].click()
     QTest.keyClick(plan, Qt.Key.Key_Escape)
     assert (plan.hand, elevation.hand) == (None, None)
+    assert not window.actions_by_name["put"].isChecked()
     assert window.document.site.antennas[0].position == position
     # By keys: from where it is, half a metre west.
-    window.antennas.put_by_click()
+    window.actions_by_name["put"].trigger()
     QTest.keyClick(plan, Qt.Key.Key_Left)
     QTest.keyClick(plan, Qt.Key.Key_Space)
     assert window.document.site.antennas[0].position[0] == pytest.approx(
@@ -266,7 +267,11 @@ def test_nothing_chosen_is_said_and_a_row_of_another_site_is_not_chosen(window: 
     window.document.opened.emit()
     window.document.site_changed.emit(window.document.site)
     assert "No antenna is chosen" in form.title.text()
-    for what in (window.antennas.duplicate, window.antennas.remove, window.antennas.put_by_click):
+    for what in (
+        window.antennas.duplicate,
+        window.antennas.remove,
+        window.actions_by_name["put"].trigger,
+    ):
         what()
         assert "No antenna is chosen" in window.message.text()
     choose_rows(window, 0)
