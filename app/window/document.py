@@ -12,9 +12,9 @@ from PySide6.QtGui import QUndoCommand, QUndoStack
 from core.errors import InputError
 from core.exposure.sources import sources
 from core.files.beside import Claim, Left, claim, discard
-from core.files.companions import take_along
+from core.files.companions import companions, take_along
 from core.files.error_log import state_folder
-from core.files.paths import same_file
+from core.files.paths import is_file, same_file
 from core.files.seen import Seen, seen
 from core.files.site_file import load_site
 from core.files.site_writer import save_site
@@ -67,6 +67,7 @@ class Document(QObject):
         self.site = EMPTY
         self.path: Path | None = None
         self._seen = Seen(None, None)
+        self._brought: dict[str, Path] = {}
         self.stack = QUndoStack(self)
         self._merging, self._told = False, False
         self._claim: Claim | None = None
@@ -97,7 +98,7 @@ class Document(QObject):
         was = seen(path)
         site = load_site(path)
         sources(site)
-        self.path, self.site, self._seen = path, site, was
+        self.path, self.site, self._seen, self._brought = path, site, was, {}
         self.stack.clear()
         # After it: a cleared history lets go of what is unsaved, and what another window left is not ours yet.
         self._hold(path)
@@ -121,8 +122,7 @@ class Document(QObject):
                 source=str(path),
                 fix="Save under another name (Save as), or open it again",
             )
-        if self.path is not None:
-            take_along(self.site, self.path.parent, path.parent)
+        self.take_along(path.parent)
         save_site(self.site, path)
         if path != self.path:
             self._hold(path)
@@ -130,6 +130,47 @@ class Document(QObject):
         self.stack.setClean()
         self._keep()
         self.path_changed.emit(path)
+
+    def begin(self) -> None:
+        """Take up an empty site that has no file yet, in the place of what was there."""
+        self.path, self.site, self._seen, self._brought = None, EMPTY, Seen(None, None), {}
+        self.stack.clear()
+        self._hold(None)
+        self._hold_untitled()
+        self.path_changed.emit(None)
+        self.opened.emit()
+        self._show(EMPTY)
+
+    # files that the site names -------------------------------------------------------------------------
+
+    def bring(self, name: str, source: Path) -> None:
+        """Let a file that the site names be found where it is, until a save copies it beside the site."""
+        self._brought[name] = source.absolute()
+
+    @property
+    def pictured(self) -> Path | None:
+        """Where the file of the site's picture is."""
+        picture = self.site.picture
+        if picture is None:
+            return None
+        beside = self.folder / picture.file if self.folder is not None else None
+        brought = self._brought.get(picture.file)
+        return beside if brought is None or (beside is not None and is_file(beside)) else brought
+
+    def take_along(self, folder: Path) -> tuple[str, ...]:
+        """Copy the files that the site names into a folder; returns the names of those copied.
+
+        Raises
+        ------
+        InputError
+            As :func:`core.files.companions.take_along`.
+        """
+        return take_along(self.site, self.folder, folder, self._brought)
+
+    def _missing(self) -> dict[str, Path]:
+        """Return the files that the site names and that are not beside it yet."""
+        names = companions(self.site) if self._brought else ()
+        return {n: self._brought[n] for n in names if n in self._brought}
 
     def close(self) -> None:
         """Let go of the file; what is not saved is given up."""
@@ -155,6 +196,7 @@ class Document(QObject):
         InputError
             If that site is not consistent.
         """
+        self._brought |= left.brought
         self.edit("recover unsaved changes", lambda _: left.site)
         # From here on it is kept as what is unsaved here, unless it is what was saved after all.
         if self._claim is None or left.file != self._claim.unsaved or not self.dirty:
@@ -178,7 +220,7 @@ class Document(QObject):
         try:
             if self._claim is None:
                 raise InputError("nothing can be written beside the file", fix="Save often")
-            self._claim.keep(self.site, self._seen)
+            self._claim.keep(self.site, self._seen, self._missing())
         except InputError as error:
             if not self._told:
                 self.unkept.emit(f"Unsaved changes cannot be kept for a crash: {error.line()}")

@@ -13,7 +13,6 @@ from app.modes.drawing import (
     Changed,
     Drawing,
     Drawn,
-    Effect,
     Left,
     Mode,
     Removed,
@@ -195,7 +194,7 @@ class FenceTools(ModeHand):
 
     # effects ---------------------------------------------------------------------------------------
 
-    def turn(self, mode: Mode, effect: Effect | None) -> None:
+    def turn(self, mode: Mode, effect: object | None) -> None:
         """Take over the next mode and carry out what it brings about."""
         self.mode = mode
         if effect is not None:
@@ -208,7 +207,7 @@ class FenceTools(ModeHand):
                 self.mode = mode.on(self.document.site)
         self.plan.show_sketch(self.mode.sketch() if self.mode is not None else None)
 
-    def _do(self, effect: Effect) -> None:
+    def _do(self, effect: object) -> None:
         fences = self.document.site.fences
         try:
             match effect:

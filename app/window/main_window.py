@@ -28,8 +28,9 @@ from app.window.panels.panel import Panel
 from app.window.panels.table import make_panels
 from app.window.planes import Elevation, Plan
 from app.window.printing import Printing
-from app.window.scene import Look, Scene
+from app.window.scene import Look, Scene, zones_title
 from app.window.schedules import Schedules
+from app.window.site_desk import SiteDesk
 from app.window.tasks import Task, TaskBar
 from core.errors import InputError
 from core.exposure.raster import LayerCache
@@ -51,6 +52,7 @@ class MainWindow(QMainWindow):
         self.files = Files(self.document, self)
         self.guide = Guide(self, self.files)
         self.schedules, self.keeping = Schedules(self.document, self), Keeping(self.document, self)
+        self.desk = SiteDesk(self.document, self.maps, self.files, self.keeping, self)
         self.measuring = MeasuringTool(self.panes, lambda: self.maps.scene)
         self.printing = Printing(self.document, self.maps, self.files, self)
         self.panels = make_panels(self.document)
@@ -62,6 +64,7 @@ class MainWindow(QMainWindow):
         self._connect()
         self.actions_by_name = build_menus(self)
         self.entries.attach(self.actions_by_name)
+        self.desk.furnish(self.panels, self.actions_by_name)
         follow_stack(self.document.stack, self.actions_by_name)
         self.actions_by_name["strong contrast"].setChecked(contrast.was_wanted())
         restore_geometry(self)
@@ -110,6 +113,7 @@ class MainWindow(QMainWindow):
             ):
                 if hasattr(panel, signal):
                     getattr(panel, signal).connect(slot)
+        self.desk.task_wanted.connect(self.show_task)
         self.tasks.chosen.connect(self.show_task)
         self.maps.reading_ready.connect(self._show_reading)
         self.maps.problem.connect(self.complain)
@@ -119,13 +123,8 @@ class MainWindow(QMainWindow):
         self.maps.working.connect(self._ladders.hold)
         self.maps.scene_changed.connect(self._titles)
         for tool in (
-            self.fences,
-            self.files,
-            self.schedules,
-            self.keeping,
-            self.printing,
-            self.entries,
-        ):
+            self.fences, self.files, self.schedules, self.keeping, self.printing, self.desk, self.entries,
+        ):  # fmt: skip
             tool.refused.connect(self.complain)
             tool.accepted.connect(self._accepted)
         self.files.leaving.connect(self._leave)
@@ -188,8 +187,8 @@ class MainWindow(QMainWindow):
         first = f"NO VERDICT: {NO_SURFACE}. " if bare else ""
         for pane in self.panes:
             what = f"% of {scene.site.limit_set} {scene.look.tier}"
-            if pane.name in scene.proven:
-                what = f"proven zones, {scene.site.limit_set}"
+            if pane.name in scene.standing:
+                what = zones_title(scene, pane.name)
             elif scene.zones and scene.site.antennas:
                 what += " until its zones are proven"
             title = (

@@ -22,6 +22,7 @@ from app.window.tasks import Task
 from core.errors import InputError
 from core.fences.fence import Check
 from core.reading.reading import read
+from core.site.parts import Part, value_of
 from core.site.site import Site
 from core.site.states import in_state
 from core.views.defaults import default_origin
@@ -84,8 +85,10 @@ class Maps(QObject):
     def _opened(self) -> None:
         site = self.document.site
         self._drawn_for = None
+        self.proving.forget()
         self.scene = replace(
-            self.scene, site=site, folder=self.document.folder, pin=None, selected="", state="", job="",
+            self.scene, site=site, folder=self.document.folder, pin=None, selected="", part=None,
+            pictured=self.document.pictured, state="", job="",
             origin=default_origin(site), carried=None, checks={}, fitted=True,
         )  # fmt: skip
         self.scene = replace(self.scene, camera=self.steering.all_of(self.scene))
@@ -97,13 +100,19 @@ class Maps(QObject):
 
     def _moved_to(self) -> None:
         """Follow another path: what is shown stays, its picture is looked for beside the new file."""
-        self.scene = replace(self.scene, folder=self.document.folder)
+        folder, pictured = self.document.folder, self.document.pictured
+        self.scene = replace(self.scene, folder=folder, pictured=pictured)
 
     def site_changed(self, site: Site) -> None:
         """Follow a changed site. Fences are checked anew."""
         self.hovering.stop()
-        state = self._kept_state(site)
-        self.scene = replace(self.scene, site=site, state=state, checks={}, carried=None)
+        part, state = self.scene.part, self._kept_state(site)
+        if part is not None and value_of(site, part) is None:
+            part = None
+        self.scene = replace(
+            self.scene, site=site, state=state, checks={}, carried=None, part=part,
+            pictured=self.document.pictured,
+        )  # fmt: skip
         if self.scene.fitted and not self.steering.sees_all(self.scene):
             self.scene = replace(self.scene, camera=self.steering.all_of(self.scene))
         bare = radiating(self.scene.stated)
@@ -176,6 +185,12 @@ class Maps(QObject):
         self.scene = replace(self.scene, selected=name)
         self._show()
 
+    def choose(self, part: Part | None) -> None:
+        """Mark a part of the site on all panes; None marks nothing."""
+        if part != self.scene.part:
+            self.scene = replace(self.scene, part=part)
+            self._show()
+
     def redraw(self) -> None:
         """Draw all panes and read the pin anew."""
         self._show()
@@ -191,7 +206,7 @@ class Maps(QObject):
             self._show()
 
     def _proven(self) -> None:
-        self.scene = replace(self.scene, proven=frozenset(self.proving.shown))
+        self.scene = replace(self.scene, standing=self.proving.standing)
         self.scene_changed.emit(self.scene)
 
     def _troubled(self, text: str) -> None:
@@ -281,6 +296,7 @@ class Maps(QObject):
         x, y, z = pane.plane.moved(self.scene, pane.view(self.scene), index, u, v)
         to = (round(x, 3), round(y, 3), round(z, 3))
         self.scene = replace(self.scene, carried=Carried(index, to))
+        self.proving.outdate()
         name = self.scene.site.antennas[index].name
         for other in self.panes:
             other.canvas.carry(self.scene, other.view(self.scene), name)

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
+from types import MappingProxyType
 
 from core.errors import InputError
 from core.files.atomic import write_file
 from core.files.paths import is_file, same_file, within
 from core.site.site import Site
+
+_NOTHING: Mapping[str, Path] = MappingProxyType({})
 
 
 def companions(site: Site) -> tuple[str, ...]:
@@ -18,7 +22,9 @@ def companions(site: Site) -> tuple[str, ...]:
     return tuple(dict.fromkeys(names))
 
 
-def take_along(site: Site, source: Path, target: Path) -> tuple[str, ...]:
+def take_along(
+    site: Site, source: Path | None, target: Path, brought: Mapping[str, Path] = _NOTHING
+) -> tuple[str, ...]:
     """Copy the files of a site from its folder to another one, each whole. Returns the names copied.
 
     What is already there with the same content stays. A missing picture is no error, as for the site itself.
@@ -28,19 +34,24 @@ def take_along(site: Site, source: Path, target: Path) -> tuple[str, ...]:
     site : Site
         The site.
     source, target : Path
-        The folder of the site and the new one.
+        The folder of the site, None where it has none yet, and the new one.
+    brought : mapping
+        Files that were brought in from elsewhere and are not in the site's folder yet, by the name the site has for
+        them. What is there is not looked for elsewhere.
 
     Raises
     ------
     InputError
         If another file of that name is there, or one cannot be read or written; nothing was copied in the first case.
     """
-    if same_file(source, target):
-        return ()
+    moves = source is not None and not same_file(source, target)
     contents: dict[str, bytes] = {}
     for name in companions(site):
-        old, new = within(source, name, name), within(target, name, name)
-        if not is_file(old):
+        new = within(target, name, name)
+        old = within(source, name, name) if source is not None and moves else None
+        if old is None or not is_file(old):
+            old = brought.get(name)
+        if old is None or not is_file(old):
             continue
         data = _bytes_of(old)
         if is_file(new) and _bytes_of(new) == data:

@@ -25,6 +25,7 @@ from app.window.panels.state_box import StateBox
 from app.window.panels.stop_table import StopTable
 from app.window.panels.survey_panel import SurveyPanel
 from app.window.panels.verdict_line import VerdictLine
+from app.window.panels.what_is_there import WhatIsThere
 from app.window.tasks import EVERY, Task
 
 Row = tuple[str, str, tuple[Task, ...], Callable[[Document], QWidget]]
@@ -32,6 +33,7 @@ Row = tuple[str, str, tuple[Task, ...], Callable[[Document], QWidget]]
 PANELS: tuple[Row, ...] = (
     ("state shown", "left", EVERY, lambda _: StateBox()),
     ("jobs", "left", ("entry",), JobList),
+    ("what is there", "left", ("site",), lambda _: WhatIsThere()),
     ("controls", "left", EVERY, Controls),
     ("go to", "over the maps", EVERY, lambda _: GoTo()),
     ("entry verdict", "over the maps", ("entry",), lambda _: VerdictLine()),
