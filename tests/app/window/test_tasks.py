@@ -38,6 +38,8 @@ def test_a_key_turns_to_a_task_and_shows_its_panels(window: MainWindow, named) -
 
 def test_turning_to_another_task_computes_nothing_and_moves_no_map(window: MainWindow) -> None:
     window.open(DEMO)
+    # A map that shows all of the site goes on to show all of it in whatever room a task leaves to it.
+    window.maps.steering.zoom(1)
     before = window.maps.scene
     window.tasks.setCurrentIndex(2)
     after = window.maps.scene
