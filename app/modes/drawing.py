@@ -86,12 +86,7 @@ class Said:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Own:
-    """Effect that only the hand of its mode knows: a mode has classes of its own for it."""
-
-
-Effect = Drawn | Changed | Removed | Left | Said | Own
+Effect = Drawn | Changed | Removed | Left | Said
 
 
 class Mode(Protocol):

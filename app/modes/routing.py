@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from app.draw.sketch_art import Sketch
-from app.modes.drawing import ARROWS, Effect, Key, Left, Own, Pointer, Said, stepped
+from app.modes.drawing import ARROWS, Key, Left, Pointer, Said, stepped
 from core.fences.outlines import Place
 from core.fences.snapping import nearest_on
 from core.units import show_length
@@ -28,7 +28,7 @@ class Catch:
 
 
 @dataclass(frozen=True, slots=True)
-class Put(Own):
+class Put:
     """Effect: a stop comes after the one of an index (-1: first), where ``catch`` is if it is one."""
 
     after: int
@@ -37,7 +37,7 @@ class Put(Own):
 
 
 @dataclass(frozen=True, slots=True)
-class Shifted(Own):
+class Shifted:
     """Effect: a stop is elsewhere; ``by_key`` where a key has moved it by a step: steps in a row are one edit."""
 
     index: int
@@ -47,10 +47,13 @@ class Shifted(Own):
 
 
 @dataclass(frozen=True, slots=True)
-class Dropped(Own):
+class Dropped:
     """Effect: a stop is to go."""
 
     index: int
+
+
+Effect = Put | Shifted | Dropped | Left | Said
 
 
 @dataclass(frozen=True, slots=True)

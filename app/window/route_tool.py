@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 from PySide6.QtCore import QObject, Signal
 
-from app.modes.drawing import Effect, Left, Mode, Place, Said
+from app.modes.drawing import Left, Mode, Place, Said
 from app.modes.routing import Catch, Dropped, Put, Routing, Shifted
 from app.window.document import Document
 from app.window.maps import Maps
@@ -76,7 +76,7 @@ class RouteTool(QObject):
 
     # edits -----------------------------------------------------------------------------------------
 
-    def act(self, pane: Pane, effect: Effect) -> None:
+    def act(self, pane: Pane, effect: object) -> None:
         """Carry out what a mode brings about; an edit that is refused is said and changes nothing."""
         job = self.maps.scene.chosen
         try:

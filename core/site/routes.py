@@ -35,7 +35,17 @@ def standing_stop(site: Site, name: str, place: tuple[float, float, float]) -> S
 
 
 def climbing_stop(ladder: Ladder, name: str, height: float) -> Stop:
-    """Return a stop on a ladder, at a height in m above the datum or the nearest that it reaches."""
+    """Return a stop on a ladder, at a height or the nearest that it reaches.
+
+    Parameters
+    ----------
+    ladder : Ladder
+        The ladder.
+    name : str
+        What it is called.
+    height : float
+        m above the datum.
+    """
     low, high = _ends(ladder)
     return Stop(name=name, ladder=ladder.name, height=round(min(max(height, low), high), 2))
 
@@ -74,7 +84,15 @@ def climbed(
 
 
 def with_stops(job: Job, stops: Sequence[Stop]) -> Job:
-    """Return the job with other stops on the way up; without a route where there are none."""
+    """Return the job with other stops on the way up; without a route where there are none.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+    stops : sequence of Stop
+        In the order of the way.
+    """
     if not stops:
         return replace(job, route=None)
     if job.route is None:

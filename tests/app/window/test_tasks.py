@@ -58,6 +58,8 @@ def test_a_task_comes_back_with_the_tab_it_was_left_with(window: MainWindow) -> 
 
 def test_turning_to_another_task_changes_nothing_of_what_is_looked_at(window: MainWindow) -> None:
     window.open(DEMO)
+    # A map that shows all of the site goes on to show all of it in whatever room a task leaves to it.
+    window.maps.steering.zoom(1)
     before = window.maps.scene
     window.tasks.setCurrentIndex(2)
     after = window.maps.scene
