@@ -196,7 +196,7 @@ class _Router(ModeHand):
 
     def turn(self, mode: Mode, effect: object | None) -> None:
         self.mode = mode
-        if isinstance(effect, Effect):
+        if effect is not None:
             self._tool.act(self.pane, effect)
         if self.mode is not None:
             self.pane.canvas.show_sketch(self.mode.sketch())
