@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 from operator import attrgetter
@@ -11,6 +11,7 @@ from PySide6.QtGui import QAction, QActionGroup, QKeySequence, QUndoStack
 from PySide6.QtWidgets import QMainWindow
 from shiboken6 import isValid
 
+from app.modes.shape_kinds import DRAWN
 from app.window.tasks import TASKS
 
 _STEP = 0.5
@@ -58,6 +59,19 @@ class Row:
     name: str = ""
 
 
+def lettered(texts: Sequence[str], taken: str) -> list[str]:
+    """Return the texts of a menu, each with a letter of its own that is not among those taken."""
+    out, used = [], set(taken.casefold())
+    for text in texts:
+        at = next((i for i, c in enumerate(text) if c.isalpha() and c.casefold() not in used), None)
+        if at is None:
+            out.append(text)
+            continue
+        used.add(text[at].casefold())
+        out.append(f"{text[:at]}&{text[at:]}")
+    return out
+
+
 SHEETS = (
     ("plan", "the &plan", "Ctrl+P", "Ctrl+Alt+P"),
     ("elevation", "the &elevation", "Ctrl+Shift+P", "Ctrl+Alt+Shift+P"),
@@ -69,11 +83,13 @@ SHEETS = (
 """Kind, words, key to print and key to export of everything that goes on paper."""
 
 ROWS = (
+    Row("&File", "&New site…", "Ctrl+Shift+N", "desk.beginning.ask"),
     Row("&File", "&Open site…", _Std.Open, "files.ask_open"),
     Row("&File", "Open a &recent site", "", "files.fill_recent", fills=True),
     Row("&File", "&Save", _Std.Save, "files.save"),
     Row("&File", "Save &as…", "Ctrl+Shift+S", "files.ask_save"),
     Row("&File", "Save a &copy with its files…", "", "files.ask_copy"),
+    Row("&File", "Place a plan p&icture…", "Ctrl+I", "desk.pictures.ask_picture"),
     Row("&File", "Export the antenna s&chedule…", "Ctrl+Shift+T", "schedules.ask_write"),
     Row("&File", "&Quit", _Std.Quit, "close"),
     Row("&Edit", "&Undo", _Std.Undo, "document.stack.undo", name="undo"),
@@ -104,6 +120,24 @@ ROWS = (
     ),
     Row("&Edit", "&Fit fences and stops of ladders", "Ctrl+F", "fences.fit"),
     Row("&Edit", "Remove all fences", "Ctrl+Shift+F", "fences.remove_all"),
+    *(
+        Row(
+            "&Draw", text, "", "desk.shapes.draw", (kind.key,),
+            toggles=True, hand=True, ends="desk.shapes.drawing_ended", name=f"draw {kind.key}",
+        )
+        for kind, text in zip(DRAWN, lettered([k.title for k in DRAWN], "yxvzn"), strict=True)
+    ),
+    Row("&Draw", "The same ki&nd again", "Ctrl+J", "desk.draw_again"),
+    Row(
+        "&Draw", "Place the plan picture b&y two points", "Ctrl+Shift+I", "desk.shapes.set_picture",
+        toggles=True, hand=True, ends="desk.shapes.drawing_ended", name="draw picture",
+    ),
+    Row(
+        "&Draw", "Take shapes into the hand (&x)", "Ctrl+Shift+M", "desk.shapes.handle",
+        toggles=True, hand=True, ends="desk.shapes.handling_ended", name="handle",
+    ),
+    Row("&Draw", "Copy what is chosen (&v)", "Ctrl+Shift+D", "desk.shapes.copy"),
+    Row("&Draw", "Remove what is chosen (&z)", "Ctrl+Shift+Del", "desk.shapes.remove_chosen"),
     *(
         Row("&Sheets", f"Print {words}…", key, "printing.ask_print", (kind,))
         for kind, words, key, _ in SHEETS

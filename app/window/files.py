@@ -43,7 +43,7 @@ class Files(QObject):
             return False
         self._remember(path)
         self.accepted.emit("")
-        doubt = picture_doubt(self.document.site, self.document.folder)
+        doubt = picture_doubt(self.document.site, self.document.pictured)
         if doubt:
             self.refused.emit(doubt[0].upper() + doubt[1:])
         return True

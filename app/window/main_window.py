@@ -26,8 +26,9 @@ from app.window.panels.panel import Panel
 from app.window.panels.table import make_panels
 from app.window.planes import Elevation, Plan
 from app.window.printing import Printing
-from app.window.scene import Look, Scene
+from app.window.scene import Look, Scene, zones_title
 from app.window.schedules import Schedules
+from app.window.site_desk import SiteDesk
 from app.window.tasks import Task, TaskBar
 from core.exposure.raster import LayerCache
 from core.reading.cautions import SHORT
@@ -47,6 +48,7 @@ class MainWindow(QMainWindow):
         self.files = Files(self.document, self)
         self.guide = Guide(self, self.files)
         self.schedules, self.keeping = Schedules(self.document, self), Keeping(self.document, self)
+        self.desk = SiteDesk(self.document, self.maps, self.files, self.keeping, self)
         self.measuring = MeasuringTool(self.panes, lambda: self.maps.scene)
         self.printing = Printing(self.document, self.maps, self.files, self)
         self.panels = make_panels(self.document)
@@ -58,6 +60,7 @@ class MainWindow(QMainWindow):
         self._furnish()
         self._connect()
         self.actions_by_name = build_menus(self)
+        self.desk.furnish(self.panels, self.actions_by_name)
         follow_stack(self.document.stack, self.actions_by_name)
         self.antennas.put_wanted.connect(self.actions_by_name["put"].trigger)
         self.actions_by_name["strong contrast"].setChecked(contrast.was_wanted())
@@ -108,6 +111,7 @@ class MainWindow(QMainWindow):
             ):
                 if hasattr(panel, signal):
                     getattr(panel, signal).connect(slot)
+        self.desk.task_wanted.connect(self.show_task)
         self.tasks.chosen.connect(self.show_task)
         self.maps.reading_ready.connect(self._show_reading)
         self.maps.problem.connect(self.complain)
@@ -117,8 +121,9 @@ class MainWindow(QMainWindow):
         self.maps.working.connect(self._ladders.hold)
         self.maps.scene_changed.connect(self._titles)
         self.antennas.task_wanted.connect(self.show_task)
-        own = (self.fences, self.files, self.schedules, self.keeping, self.printing, self.antennas)
-        for tool in own:
+        for tool in (
+            self.fences, self.files, self.schedules, self.keeping, self.printing, self.desk, self.antennas,
+        ):  # fmt: skip
             tool.refused.connect(self.complain)
             tool.accepted.connect(self._accepted)
         self.files.leaving.connect(self._leave)
@@ -181,8 +186,8 @@ class MainWindow(QMainWindow):
         first = f"NO VERDICT: {NO_SURFACE}. " if bare else ""
         for pane in self.panes:
             what = f"% of {scene.site.limit_set} {scene.look.tier}"
-            if pane.name in scene.proven:
-                what = f"proven zones, {scene.site.limit_set}"
+            if pane.name in scene.standing:
+                what = zones_title(scene, pane.name)
             elif scene.zones and scene.site.antennas:
                 what += " until its zones are proven"
             title = f"{pane.name.capitalize()}: {first}{what}, {pane.plane.title(scene)}"

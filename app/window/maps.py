@@ -23,10 +23,16 @@ from core.errors import InputError
 from core.fences.fence import Check
 from core.reading.doubt import Doubt
 from core.reading.reading import read
+from core.site.parts import Group, Part, value_of
 from core.site.site import Site
 from core.views.defaults import default_origin
 from core.views.views import Height
 from core.views.words import posture
+
+_GROUPS: dict[str, Group] = {
+    "surface": "surfaces", "structure": "structures", "ladder": "ladders", "way in": "access_points",
+}  # fmt: skip
+"""Of what a doubt can be about, the parts of the site that are drawn."""
 
 
 class Maps(QObject):
@@ -84,8 +90,10 @@ class Maps(QObject):
     def _opened(self) -> None:
         site = self.document.site
         self._drawn_for = None
+        self.proving.forget()
         self.scene = replace(
-            self.scene, site=site, folder=self.document.folder, pin=None, selected="",
+            self.scene, site=site, folder=self.document.folder, pin=None, selected="", part=None,
+            pictured=self.document.pictured,
             origin=default_origin(site), carried=None, checks={}, doubts=(), fitted=True,
         )  # fmt: skip
         self.scene = replace(self.scene, camera=self.steering.all_of(self.scene))
@@ -97,12 +105,19 @@ class Maps(QObject):
 
     def _moved_to(self) -> None:
         """Follow another path: what is shown stays, its picture is looked for beside the new file."""
-        self.scene = replace(self.scene, folder=self.document.folder)
+        folder, pictured = self.document.folder, self.document.pictured
+        self.scene = replace(self.scene, folder=folder, pictured=pictured)
 
     def site_changed(self, site: Site) -> None:
         """Follow a changed site. Fences are checked anew."""
         self.hovering.stop()
-        self.scene = replace(self.scene, site=site, checks={}, carried=None)
+        part = self.scene.part
+        if part is not None and value_of(site, part) is None:
+            part = None
+        self.scene = replace(
+            self.scene, site=site, checks={}, carried=None, part=part,
+            pictured=self.document.pictured,
+        )  # fmt: skip
         if self.scene.fitted and not self.steering.sees_all(self.scene):
             self.scene = replace(self.scene, camera=self.steering.all_of(self.scene))
         bare = replace(site, fences=())
@@ -147,7 +162,9 @@ class Maps(QObject):
 
     def go_to(self, doubt: Doubt) -> None:
         """Mark the thing that a doubt is about, and show its place in the middle of every map."""
-        self.scene = replace(self.scene, selected=doubt.name)
+        group = _GROUPS.get(doubt.thing)
+        part = Part(group, doubt.name) if group is not None else None
+        self.scene = replace(self.scene, selected="" if part else doubt.name, part=part)
         self._show()
         if doubt.place is not None:
             self.steering.centre(doubt.place)
@@ -161,6 +178,12 @@ class Maps(QObject):
         """Mark a fence on all panes."""
         self.scene = replace(self.scene, selected=name)
         self._show()
+
+    def choose(self, part: Part | None) -> None:
+        """Mark a part of the site on all panes; None marks nothing."""
+        if part != self.scene.part:
+            self.scene = replace(self.scene, part=part)
+            self._show()
 
     def redraw(self) -> None:
         """Draw all panes and read the pin anew."""
@@ -177,7 +200,7 @@ class Maps(QObject):
             self._show()
 
     def _proven(self) -> None:
-        self.scene = replace(self.scene, proven=frozenset(self.proving.shown))
+        self.scene = replace(self.scene, standing=self.proving.standing)
         self.scene_changed.emit(self.scene)
 
     def _troubled(self, text: str) -> None:
@@ -260,6 +283,7 @@ class Maps(QObject):
         x, y, z = pane.plane.moved(self.scene, pane.view(self.scene), index, u, v)
         to = (round(x, 3), round(y, 3), round(z, 3))
         self.scene = replace(self.scene, carried=Carried(index, to))
+        self.proving.outdate()
         name = self.scene.site.antennas[index].name
         for other in self.panes:
             other.canvas.carry(self.scene, other.view(self.scene), name)

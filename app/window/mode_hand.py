@@ -48,6 +48,10 @@ class ModeHand(QObject):
         if self.mode is not None:
             self.turn(*self.mode.key(key, shift=shift))
 
+    def typed(self, text: str) -> bool:
+        """Take a letter or a figure; return whether the mode had a use for it."""
+        return False
+
     def takes_back(self) -> bool:
         """Return whether undo means the last thing that was put, not the last edit."""
         return False

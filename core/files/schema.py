@@ -68,6 +68,10 @@ def site_schema() -> dict[str, Any]:
                         "metres_per_pixel": NUMBER,
                         "origin": numbers(2),
                         "rotation": NUMBER,
+                        "opacity": {
+                            "type": "number",
+                            "description": "how strong its lines are drawn, 0 to 1",
+                        },
                     },
                     ["file", "metres_per_pixel", "origin"],
                 ),

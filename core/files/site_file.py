@@ -19,7 +19,16 @@ from core.files.site_writer import FORMAT, VERSION
 from core.files.surveys import read_surveys
 from core.limits.sets import DEFAULT_SET, get_set
 from core.limits.tier import TIERS
-from core.site.places import AccessPoint, Anchor, Fence, Ladder, Picture, Structure, Surface
+from core.site.places import (
+    OPACITY,
+    AccessPoint,
+    Anchor,
+    Fence,
+    Ladder,
+    Picture,
+    Structure,
+    Surface,
+)
 from core.site.reflection import Reflection
 from core.site.site import Site
 
@@ -230,7 +239,9 @@ def _picture(node: Node, folder: Path) -> Picture | None:
     if not node.has("picture"):
         return None
     child = Node(
-        node.values["picture"], "picture", ("file", "metres_per_pixel", "origin", "rotation")
+        node.values["picture"],
+        "picture",
+        ("file", "metres_per_pixel", "origin", "rotation", "opacity"),
     )
     x, y = child.numbers("origin", 2)
     name = child.text("file")
@@ -249,6 +260,7 @@ def _picture(node: Node, folder: Path) -> Picture | None:
             metres_per_pixel=child.number("metres_per_pixel"),
             origin=(x, y),
             rotation=child.number("rotation", 0.0, -360.0, 360.0),
+            opacity=child.number("opacity", OPACITY),
         )
     except InputError as error:
         raise error if error.field.startswith("picture") else error.within("picture") from None

@@ -18,11 +18,13 @@ from app.window.panels.go_to import GoTo
 from app.window.panels.ladder_pane import LadderPane
 from app.window.panels.legend import Legend
 from app.window.panels.reading_page import ReadingPage
+from app.window.panels.what_is_there import WhatIsThere
 from app.window.tasks import EVERY, Task
 
 Row = tuple[str, str, tuple[Task, ...], Callable[[Document], QWidget]]
 
 PANELS: tuple[Row, ...] = (
+    ("what is there", "left", ("site",), lambda _: WhatIsThere()),
     ("controls", "left", EVERY, Controls),
     ("go to", "over the maps", EVERY, lambda _: GoTo()),
     ("ladder strip", "beside the maps", EVERY, lambda _: LadderPane()),
