@@ -22,6 +22,7 @@ from app.window.changes.compared import AS_FILED, Source
 from app.window.changes.page import NO_PIN, SAME, WORSE
 from app.window.changes.working_out import WorkingOut
 from app.window.main_window import MainWindow
+from core.changes.comparison import Comparison
 from core.files.site_writer import save_site
 from core.site.site import Site
 from core.site.state import Condition, NamedState, State
