@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 from PySide6.QtCore import QObject, Signal
-from PySide6.QtWidgets import QFileDialog
 
 from app.modes.camera import Camera
 from app.window.changes.change_maps import ChangeMaps
@@ -22,6 +20,7 @@ from app.window.changes.compared import (
     choices,
     end,
 )
+from app.window.changes.other_file import ask_path
 from app.window.changes.page import SAME, ChangePage
 from app.window.changes.reading_both import ReadingBoth, hover
 from app.window.changes.working_out import WorkedOut, WorkingOut
@@ -39,7 +38,6 @@ from core.site.site import Site
 
 _EDGE_STEP = 0.02
 """Part of a map that a key moves the edge of the wipe by."""
-_SITE_FILES = "Isofence sites (*.json);;All files (*)"
 ELSEWHERE = "This belongs to the Changes task. Turn to it first (F5)"
 
 
@@ -48,7 +46,6 @@ class Changes(QObject):
 
     refused = Signal(str)
     accepted = Signal(str)
-    working = Signal()
 
     def __init__(
         self, document: Document, maps: Maps, cache: LayerCache, shown: ChangeMaps, page: ChangePage
@@ -65,25 +62,18 @@ class Changes(QObject):
         self.work, self.reader = WorkingOut(), ReadingBoth()
         strip = shown.strip
         for signal, slot in (
-            (maps.scene_changed, self.follow),
-            (document.opened, self._forget),
-            (strip.source_chosen, self.choose),
-            (strip.another_wanted, self.ask_file),
-            (strip.swapped, self.swap),
-            (strip.way_chosen, self.show_way),
-            (strip.quantity_chosen, self._turn_to),
-            (strip.planes_chosen, self.show_planes),
-            (page.place_chosen, self.go_to),
-            (page.cancelled, self.work.cancel),
-            (page.asked, self.work_out),
-            (page.marked, self.mark),
+            (maps.scene_changed, self.follow), (document.opened, self._forget),
+            (document.stack.cleanChanged, self._take_up),
+            (strip.source_chosen, self.choose), (strip.another_wanted, self.ask_file),
+            (strip.swapped, self.swap), (strip.way_chosen, self.show_way), (strip.quantity_chosen, self._turn_to),
+            (strip.planes_chosen, self.show_planes), (page.place_chosen, self.go_to),
+            (page.cancelled, self.work.cancel), (page.asked, self.work_out), (page.marked, self.mark),
             (self.work.progressed, self._progressed),
             (self.work.differing, lambda found: page.show_effects(found, finished=False)),
-            (self.work.found, self._found),
-            (self.work.failed, self._failed),
+            (self.work.found, self._found), (self.work.failed, self._failed),
             (self.reader.found, lambda found: page.show_place(found, self.scene)),
             (self.reader.failed, self.refused),
-        ):
+        ):  # fmt: skip
             signal.connect(slot)
 
     # what is compared ------------------------------------------------------------------------------
@@ -101,8 +91,7 @@ class Changes(QObject):
             return
         if came:
             self._come(scene)
-        look = scene.look
-        if look != self.scene.look:
+        if scene.look != self.scene.look:
             self._set_look(scene)
         self._take_up()
 
@@ -121,21 +110,20 @@ class Changes(QObject):
         """Make the panes, which take a moment, when they are first wanted."""
         self.panes = tuple(ChangePane(plane, self.cache) for plane in (Plan(), Elevation()))
         for pane in self.panes:
-            pane.clicked.connect(self.pin)
-            pane.hovered.connect(hover)
-            pane.edged.connect(self.set_edge)
-            pane.asked.connect(self.go)
-            pane.failed.connect(self.refused)
-            pane.busy.connect(self._pictured)
+            for signal, slot in (
+                (pane.clicked, self.pin), (pane.hovered, hover), (pane.edged, self.set_edge),
+                (pane.asked, self.go), (pane.failed, self.refused), (pane.busy, self._pictured),
+            ):  # fmt: skip
+                signal.connect(slot)
         self.steering = Steering(self.panes, lambda: self.scene)  # type: ignore[arg-type]
         self.steering.moved.connect(self._camera_moved)
         self.steering.still.connect(self._redraw)
         self.shown.furnish(self.panes)
 
-    def _take_up(self) -> None:
+    def _take_up(self, *_: object) -> None:
         """Take up what both states are now, if that is another thing than before."""
         sources = tuple(e.source for e in self.scene.ends)
-        if self._of == (self.document.site, self.document.dirty, sources):
+        if not self.on or self._of == (self.document.site, self.document.dirty, sources):
             return
         try:
             self._set(*sources)
@@ -198,10 +186,9 @@ class Changes(QObject):
     def ask_file(self, i: int) -> None:
         """Ask for another file and compare with it."""
         self._say()
-        start = str(self.document.folder or "")
-        name, _ = QFileDialog.getOpenFileName(self.shown, "Compare with", start, _SITE_FILES)
-        if name:
-            self.open(i, Path(name))
+        path = ask_path(self.shown, self.document.folder)
+        if path is not None:
+            self.open(i, path)
 
     def open(self, i: int, path: Path) -> bool:
         """Compare with another file, which is only read; on an error all stays as it is, and why is said."""
@@ -310,15 +297,12 @@ class Changes(QObject):
         self.scene = replace(self.scene, camera=camera, fitted=all_of_it)
         for pane in self.panes:
             pane.glide(self.scene)
-        self.working.emit()
 
     def go(self, where: str) -> None:
         """Show ``all``, the ``selection`` (the pin), or what was seen before (``back``)."""
-        assert self.steering is not None
-        ways: dict[str, Callable[[], None]] = {
-            "all": self.steering.show_all, "selection": self.steering.show_selection,
-        }  # fmt: skip
-        ways.get(where, self.steering.back)()
+        if self.steering is not None:
+            ways = {"all": self.steering.show_all, "selection": self.steering.show_selection}
+            ways.get(where, self.steering.back)()
 
     # places ----------------------------------------------------------------------------------------
 
@@ -371,12 +355,11 @@ class Changes(QObject):
         """Work out what the change does."""
         self.scene = replace(self.scene, comparison=None)
         self._mark()
+        self.page.show_verdict(SAME if self.scene.same else "", worse=False)
         if self.scene.same:
             self.work.cancel()
-            self.page.show_verdict(SAME, worse=False)
             self.page.show_effects((), finished=True)
             return
-        self.page.show_verdict("", worse=False)
         self.work.begin(self.scene)
         self._pictured()
 
@@ -384,12 +367,10 @@ class Changes(QObject):
         """Prove when there is time for it: what is looked at comes first."""
         if not any(pane.working for pane in self.panes):
             self.work.prove()
-        self.working.emit()
 
     def _progressed(self, done: float | None) -> None:
         wanted = self.scene.comparison is None and not self.scene.same
         self.page.show_work(done, wanted=wanted)
-        self.working.emit()
 
     def _found(self, found: WorkedOut) -> None:
         self.scene = replace(self.scene, comparison=found.comparison)
@@ -411,6 +392,7 @@ class Changes(QObject):
 
     def close(self) -> None:
         """Stop all work."""
+        self.on = False
         if self.steering is not None:
             self.steering.close()
         self.work.close()
