@@ -14,9 +14,12 @@ from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 
 from app.draw import frame_art, site_art
+from app.draw.doubt_art import draw_doubts
 from app.draw.isobands import Isobands, isobands
 from app.draw.lines import Lines
 from app.draw.notes import Notes
+from app.draw.part_art import draw_part
+from app.draw.picture import picture_path
 from app.draw.shading import Shading
 from app.draw.style import LIGHT, Palette
 from app.draw.survey_art import draw_surveys
@@ -24,6 +27,8 @@ from app.draw.zone_art import draw_zones, label_zones, mark_zones
 from core.exposure.raster import Raster
 from core.fences.fence import Check
 from core.limits.tier import Tier
+from core.reading.doubt import Doubt
+from core.site.parts import Part
 from core.site.site import Site
 from core.views.views import PlanView, View
 from core.zones.site_zones import SiteZones
@@ -47,8 +52,11 @@ class MapView:
         self.site: Site | None = None
         self.view: View | None = None
         self.feet = False
+        self.pictured: Path | None = None
+        self.part: Part | None = None
         self.selected = ""
         self.checks: dict[str, Check] = {}
+        self.doubts: tuple[Doubt, ...] = ()
         self.notes = Notes(axes, palette)
         self.shading = Shading(axes, palette)
         self.zones: SiteZones | None = None
@@ -97,10 +105,13 @@ class MapView:
         members = [i for i, a in enumerate(site.antennas) if a.name != without]
         site_art.draw_antennas(self, site, view, members, selected)
         if isinstance(view, PlanView):
-            site_art.draw_plan(self, site, self.folder)
+            site_art.draw_plan(self, site, self.pictured or picture_path(site, self.folder))
         else:
             site_art.draw_elevation(self, site, view)
         draw_surveys(self, site, view)
+        if self.part is not None:
+            draw_part(self, site, view, self.part)
+        draw_doubts(self, self.doubts, view)
         if without:
             # The lines move with the antenna; words beside them would stay behind.
             self.shading.unlabel()

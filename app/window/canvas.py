@@ -20,6 +20,7 @@ from app.draw.isobands import Isobands
 from app.draw.map import MapView
 from app.draw.sketch_art import Sketch, SketchArt
 from app.modes.camera import Box, Place
+from app.window.contrast import map_palette
 from app.window.scene import Scene
 from app.window.screen_marks import paint_cross, paint_focus, paint_words
 from core.exposure.raster import Raster
@@ -91,7 +92,7 @@ class MapCanvas(FigureCanvasQTAgg):
             axes.plot([], [], lw=w, ls=ls, zorder=3.5)[0]
             for w, ls in ((2.6, "solid"), (1.2, (0, (6, 3))))
         ]
-        self._sketch = SketchArt(axes)
+        self._sketch, self._sketch_waits = SketchArt(axes), False
         self._is_made = True
         self._dress()
 
@@ -99,7 +100,7 @@ class MapCanvas(FigureCanvasQTAgg):
 
     def _dress(self) -> None:
         """Take over the colours of the desktop."""
-        palette = style.palette_on(self.palette().base().color().name())
+        palette = map_palette(self)
         self.map.set_palette(palette)
         self._figure.set_facecolor(palette.paper)
         for pale, dark in (self._pin, self._cut):
@@ -128,7 +129,9 @@ class MapCanvas(FigureCanvasQTAgg):
         self._overlay = None
         self._late.stop()
         self.map.folder, self.map.feet = scene.folder, scene.look.feet
-        self.map.checks = dict(scene.checks)
+        self.map.checks, self.map.pictured = dict(scene.checks), scene.pictured
+        self.map.part = scene.part
+        self.map.doubts = scene.doubts if scene.task == "site" else ()
         self.tier, self.contours = scene.look.tier, scene.look.contours
         self.scene, self.view, self._seen, self._frame = scene, view, view.bounds, None
         self.map.show_site(scene.shown, view, scene.selected)
@@ -215,12 +218,12 @@ class MapCanvas(FigureCanvasQTAgg):
     def show_sketch(self, sketch: Sketch | None) -> None:
         """Show what is being drawn with the mouse, by blit; None takes it off."""
         self._sketch.show(sketch)
-        if self._background is None or self._is_gliding:
+        # Drawn when there is time: words take longer than a key.
+        self._sketch_waits = self._background is not None and not self._is_gliding
+        if self._sketch_waits:
+            self.update()
+        else:
             self.draw_idle()
-            return
-        self.restore_region(self._background)
-        self._draw_sketch()
-        self.update()
 
     def _draw_sketch(self) -> None:
         for artist in self._sketch.artists:
@@ -281,11 +284,16 @@ class MapCanvas(FigureCanvasQTAgg):
     def paintEvent(self, event: QPaintEvent) -> None:
         if self._uncomposed and self._overlay is not None:
             self.compose_now()
+        if self._sketch_waits and self._background is not None and not self._is_gliding:
+            self.restore_region(self._background)
+            self._draw_sketch()
+        self._sketch_waits = False
         if not self._is_gliding:
             super().paintEvent(event)
         painter = QPainter(self)
         if self._is_gliding:
             self._paint_frame(painter)
+        self.paint_more(painter)
         colours = self.map.palette
         if self.hasFocus():
             paint_focus(painter, self.rect(), self.palette().highlight().color(), colours)
@@ -296,6 +304,15 @@ class MapCanvas(FigureCanvasQTAgg):
                 painter, self.rect(), self.pixel_of(self.told.place), self.told.words, colours
             )
         painter.end()
+
+    def paint_more(self, painter: QPainter) -> None:
+        """Paint over the picture, under words, cross and focus; a map that shows no more has nothing here."""
+
+    def paint_picture(self, painter: QPainter) -> None:
+        """Paint the picture at hand with another's painter, as that of a map of the same size and camera."""
+        self._keep_frame()
+        if self._frame is not None:
+            self._paint_frame(painter)
 
     def _paint_frame(self, painter: QPainter) -> None:
         """Paint the part of the kept picture that is seen now, where it belongs."""

@@ -2,69 +2,170 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from dataclasses import dataclass
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QLabel, QScrollArea, QSplitter, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QFrame,
+    QLabel,
+    QScrollArea,
+    QSplitter,
+    QStackedWidget,
+    QTabWidget,
+    QVBoxLayout,
+    QWidget,
+)
 
 from app.window.canvas import MapCanvas
 from app.window.lines import Banner, Title
 from app.window.pane import Pane
+from app.window.tasks import EVERY, Task, TaskBar
 
-PLACES = ("left", "over the maps", "beside the maps", "under the maps", "below", "right")
+PLACES = (
+    "over the left",
+    "left",
+    "over the maps",
+    "beside the maps",
+    "instead of the maps",
+    "under the maps",
+    "below",
+    "right",
+)
 
 
 @dataclass(frozen=True)
 class Placed:
-    """A panel and where it stands, one of :data:`PLACES`."""
+    """A panel, where it stands (one of :data:`PLACES`), and the tasks it is shown in.
+
+    One that is shown in every task may hide by itself; the others are shown and hidden with their tasks.
+    """
 
     place: str
     panel: QWidget
+    tasks: tuple[Task, ...] = EVERY
 
 
-def lay_out(
-    message: Banner, panes: Sequence[Pane], titles: dict[str, Title], panels: Sequence[Placed]
-) -> QWidget:
-    """Return the middle of the window: the panes under their titles, the panels, and the message over all of it.
+class Middle(QWidget):
+    """The middle of the window: tasks, panes under their titles, the panels around them, the message over all of it.
 
-    Panels below share one place; each has a tab with its accessible name.
+    Panels below share one place, and so do those to the left and to the right.
     """
 
-    def at(place: str) -> list[QWidget]:
-        return [p.panel for p in panels if p.place == place]
+    def __init__(
+        self,
+        message: Banner,
+        tasks: TaskBar,
+        panes: Sequence[Pane],
+        titles: dict[str, Title],
+        panels: Sequence[Placed],
+    ) -> None:
+        super().__init__()
+        self._panels = tuple(panels)
+        self._tabs = {
+            place: _Tabs(self._at(place), scrolled=place == "left")
+            for place in ("left", "below", "right")
+        }
+        self._maps, self._panes = QStackedWidget(), self._beside_each_other(panes, titles)
+        self._maps.addWidget(self._panes)
+        for panel in self._at("instead of the maps"):
+            self._maps.addWidget(panel)
+        middle = QSplitter(Qt.Orientation.Vertical)
+        over, under = self._at("over the maps"), self._at("under the maps")
+        middle.addWidget(_column(*over, self._maps, *under))
+        middle.addWidget(self._tabs["below"])
+        middle.setStretchFactor(0, 1)
+        middle.setSizes([900, 170])
+        side = _column(*self._at("over the left"), self._tabs["left"])
+        side.setMinimumWidth(272)
+        body = QSplitter(Qt.Orientation.Horizontal)
+        for part in (side, middle, self._tabs["right"]):
+            body.addWidget(part)
+        body.setStretchFactor(1, 1)
+        body.setSizes([272, 1000, 320])
+        for splitter, name in ((middle, "middle"), (body, "body")):
+            splitter.setObjectName(f"{name} splitter")
+        column = QVBoxLayout(self)
+        column.setContentsMargins(2, 2, 2, 2)
+        column.setSpacing(3)
+        column.addWidget(tasks)
+        column.addWidget(body, 1)
+        message.lie_over(self)
 
-    maps = QSplitter(Qt.Orientation.Horizontal)
-    for pane in panes:
-        maps.addWidget(_column(titles[pane.name], pane.canvas))
-    for panel in at("beside the maps"):
-        maps.addWidget(panel)
-        maps.setStretchFactor(maps.count() - 1, 0)
-    # A strip of heights needs less room than a map.
-    maps.setSizes([500] * len(panes) + [230] * (maps.count() - len(panes)))
-    middle = QSplitter(Qt.Orientation.Vertical)
-    middle.addWidget(_column(*at("over the maps"), maps, *at("under the maps")))
-    below = QTabWidget()
-    below.setDocumentMode(True)
-    for panel in at("below"):
-        below.addTab(panel, panel.accessibleName())
-    middle.addWidget(below)
-    middle.setStretchFactor(0, 1)
-    middle.setSizes([900, 170])
-    side = QScrollArea()
-    side.setWidget(_column(*at("left")) if len(at("left")) > 1 else at("left")[0])
-    side.setWidgetResizable(True)
-    side.setMinimumWidth(272)
-    body = QSplitter(Qt.Orientation.Horizontal)
-    for part in (side, middle, *at("right")):
-        body.addWidget(part)
-    body.setStretchFactor(1, 1)
-    body.setSizes([272, 1000, 320])
-    for splitter, name in ((maps, "maps"), (middle, "middle"), (body, "body")):
-        splitter.setObjectName(f"{name} splitter")
-    middle_of_window = _column(body)
-    message.lie_over(middle_of_window)
-    return middle_of_window
+    def _at(self, place: str) -> list[QWidget]:
+        return [p.panel for p in self._panels if p.place == place]
+
+    def _beside_each_other(self, panes: Sequence[Pane], titles: dict[str, Title]) -> QSplitter:
+        maps = QSplitter(Qt.Orientation.Horizontal)
+        maps.setObjectName("maps splitter")
+        for pane in panes:
+            maps.addWidget(_column(titles[pane.name], pane.canvas))
+        for panel in self._at("beside the maps"):
+            maps.addWidget(panel)
+            maps.setStretchFactor(maps.count() - 1, 0)
+        # A strip of heights needs less room than a map.
+        maps.setSizes([500] * len(panes) + [230] * (maps.count() - len(panes)))
+        return maps
+
+    def show_task(self, task: Task) -> None:
+        """Show the panels of a task and no others."""
+        in_front: QWidget = self._panes
+        for place, tabs in self._tabs.items():
+            tabs.show_task(
+                task, {p.panel for p in self._panels if p.place == place and task in p.tasks}
+            )
+        for placed in self._panels:
+            here = task in placed.tasks
+            if placed.tasks == EVERY or placed.place in self._tabs:
+                continue
+            if placed.place == "instead of the maps":
+                in_front = placed.panel if here else in_front
+            else:
+                placed.panel.setVisible(here)
+        self._maps.setCurrentWidget(in_front)
+
+
+class _Tabs(QTabWidget):
+    """Panels that share one place, each with a tab of its accessible name; one alone has no tab, none take no place.
+
+    A task begins with the first of its panels, and later shows the one that was in front when it was left.
+    """
+
+    def __init__(self, panels: Sequence[QWidget], *, scrolled: bool = False) -> None:
+        super().__init__()
+        self._pages = {panel: _scrolled(panel) if scrolled else panel for panel in panels}
+        self._task: Task | None = None
+        self._left: dict[Task, QWidget | None] = {}
+        self.setDocumentMode(True)
+        for panel, page in self._pages.items():
+            self.addTab(page, panel.accessibleName())
+
+    def show_task(self, task: Task, panels: Set[QWidget]) -> None:
+        """Show the tabs of some panels, those of a task."""
+        if self._task is not None:
+            self._left[self._task] = self.currentWidget()
+        shown = [page for panel, page in self._pages.items() if panel in panels]
+        for page in self._pages.values():
+            self.setTabVisible(self.indexOf(page), page in shown)
+        if shown:
+            before = self._left.get(task)
+            self.setCurrentWidget(before if before is not None and before in shown else shown[0])
+        self.tabBar().setVisible(len(shown) > 1)
+        self.setVisible(bool(shown))
+        self._task = task
+
+
+def _scrolled(panel: QWidget) -> QWidget:
+    """Return a panel that scrolls up and down where there is no room for all of it, and is as wide as it has to be."""
+    area = QScrollArea()
+    area.setWidget(panel)
+    area.setWidgetResizable(True)
+    area.setFrameShape(QFrame.Shape.NoFrame)
+    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    area.setMinimumWidth(
+        panel.minimumSizeHint().width() + area.verticalScrollBar().sizeHint().width()
+    )
+    return area
 
 
 def plain(root: QWidget) -> None:
@@ -74,11 +175,11 @@ def plain(root: QWidget) -> None:
 
 
 def _column(*widgets: QWidget) -> QWidget:
-    """Return the widgets one above the other; the last canvas or splitter takes the room."""
+    """Return the widgets one above the other; a canvas or the stack of maps takes the room."""
     box = QWidget()
     column = QVBoxLayout(box)
     column.setContentsMargins(2, 2, 2, 2)
     column.setSpacing(3)
     for widget in widgets:
-        column.addWidget(widget, int(isinstance(widget, MapCanvas | QSplitter)))
+        column.addWidget(widget, int(isinstance(widget, MapCanvas | QStackedWidget | QTabWidget)))
     return box

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.draw import style
 from app.draw.style import Palette
+from app.window.contrast import map_palette
 from app.window.panels.panel import Panel
 from app.window.scene import Scene, Standing
 from core.limits.sets import get_set
@@ -55,7 +56,7 @@ class Legend(QWidget, Panel):
         font = painter.font()
         font.setPointSizeF(8.0)
         painter.setFont(font)
-        palette = style.palette_on(self.palette().base().color().name())
+        palette = map_palette(self)
         painter.setPen(self.palette().windowText().color())
         if self._zones:
             self._paint_zones(painter, palette)
