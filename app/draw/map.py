@@ -14,6 +14,7 @@ from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 
 from app.draw import frame_art, site_art
+from app.draw.doubt_art import draw_doubts
 from app.draw.isobands import Isobands, isobands
 from app.draw.lines import Lines
 from app.draw.notes import Notes
@@ -26,6 +27,7 @@ from app.draw.zone_art import draw_zones, label_zones, mark_zones
 from core.exposure.raster import Raster
 from core.fences.fence import Check
 from core.limits.tier import Tier
+from core.reading.doubt import Doubt
 from core.site.parts import Part
 from core.site.site import Site
 from core.views.views import PlanView, View
@@ -53,6 +55,7 @@ class MapView:
         self.pictured: Path | None = None
         self.selected = ""
         self.checks: dict[str, Check] = {}
+        self.doubts: tuple[Doubt, ...] = ()
         self.notes = Notes(axes, palette)
         self.shading = Shading(axes, palette)
         self.zones: SiteZones | None = None
@@ -106,6 +109,7 @@ class MapView:
         else:
             site_art.draw_elevation(self, site, view)
         draw_surveys(self, site, view)
+        draw_doubts(self, self.doubts, view)
         if without:
             # The lines move with the antenna; words beside them would stay behind.
             self.shading.unlabel()
