@@ -214,7 +214,9 @@ class Maps(QObject):
         """Mark a part of the site on all panes; None marks nothing."""
         if part != self.scene.part:
             self.scene = replace(self.scene, part=part)
-            self._show()
+            for pane in self.panes:
+                pane.canvas.choose(self.scene)
+            self.scene_changed.emit(self.scene)
 
     def redraw(self) -> None:
         """Draw all panes and read the pin anew."""
