@@ -72,6 +72,13 @@ class Store:
                 _, (_, old) = self._values.popitem(last=False)
                 self._size -= old
 
+    def replace(self, key: Hashable, value: object) -> None:
+        """Keep a value in place of what there is."""
+        with self._lock:
+            if key in self._values:
+                self._size -= self._values.pop(key)[1]
+            self.put(key, value)
+
     def clear(self) -> None:
         """Forget everything."""
         with self._lock:

@@ -8,7 +8,7 @@ from pathlib import Path
 from app.cli.command import DONE, FINDING, Command
 from app.cli.options import body_of, body_options, numbers, site_of, site_options
 from app.cli.read import place
-from app.draw.picture import picture_doubt
+from app.draw.picture import picture_doubt, picture_path
 from core.errors import InputError
 from core.reading.doubts import doubts
 from core.reading.unsaid import unsaid
@@ -30,7 +30,7 @@ def check(args: argparse.Namespace) -> int:
     """Print every doubt about a site, or "ok"; with a place what nobody has said that matters there."""
     path = Path(args.site)
     site = site_of(args)
-    lines = [*doubts(site), *filter(None, [picture_doubt(site, path.parent)])]
+    lines = [*doubts(site), *filter(None, [picture_doubt(site, picture_path(site, path.parent))])]
     if args.at is None and (args.body or args.climber or args.point or args.average):
         raise InputError("goes with --at only", field="body", fix="Add --at X,Y,Z")
     if args.at is not None:

@@ -54,7 +54,7 @@ def _options(parser: argparse.ArgumentParser) -> None:
 def map_command(args: argparse.Namespace) -> int:
     """Draw a plan or an elevation to a file."""
     from app.draw.book import check_format
-    from app.draw.picture import picture_doubt
+    from app.draw.picture import picture_doubt, picture_path
     from app.draw.sheet import check_fit, save_map
 
     if not 200 <= args.width <= 10_000:
@@ -80,7 +80,7 @@ def map_command(args: argparse.Namespace) -> int:
     print(args.output)
     if left_out:
         print(f"isofence: {left_out}", file=sys.stderr)
-    doubt = picture_doubt(site, Path(args.site).parent)
+    doubt = picture_doubt(site, picture_path(site, Path(args.site).parent))
     if doubt:
         print(f"isofence: {doubt}", file=sys.stderr)
     return DONE

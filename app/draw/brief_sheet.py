@@ -14,7 +14,7 @@ from app.draw import glyphs, style
 from app.draw.book import as_pdf, as_picture, check_format, numbered
 from app.draw.brief_views import elevation_of, plan_of, zones_of
 from app.draw.flow import Block, Entry, flow
-from app.draw.furniture import GAP, Setup, Sheet, Title
+from app.draw.furniture import GAP, Setup, Sheet, Title, Trial, room_of
 from app.draw.map import MapView
 from app.draw.paper import POINT, Box
 from app.draw.route_art import draw_route
@@ -75,10 +75,21 @@ def save_brief(
         If the ending is another one, the sheet does not fit on two sides, or the file cannot be written.
     """
     ending = check_format(path, FORMATS)
-    sheets = brief_sheets(entry, setup, mark, folder=folder)
+    write_file(path, brief_bytes(brief_sheets(entry, setup, mark, folder=folder), ending))
+
+
+def brief_bytes(sheets: Sequence[Sheet], ending: str) -> bytes:
+    """Return the sides of a crew's sheet as a PDF, or as a PNG with one under the other.
+
+    Parameters
+    ----------
+    sheets : sequence of Sheet
+        As :func:`brief_sheets` makes them.
+    ending : {".pdf", ".png"}
+        Which of the two.
+    """
     if ending == ".pdf":
-        write_file(path, as_pdf(sheets))
-        return
+        return as_pdf(sheets)
     sides = [
         Image.open(io.BytesIO(as_picture(s.figure, ".png", _PHONE_PX))).convert("RGB")
         for s in sheets
@@ -91,7 +102,7 @@ def save_brief(
     buffer = io.BytesIO()
     # Few colours are used; a small file goes out to a phone.
     whole.quantize(128, dither=Image.Dither.NONE).save(buffer, "PNG", optimize=True)
-    write_file(path, buffer.getvalue())
+    return buffer.getvalue()
 
 
 def brief_sheets(
@@ -114,7 +125,7 @@ def brief_sheets(
     drawn = _drawn(entry, setup, said, lost)
     title = _title(entry, setup, mark, drawn)
     sides = _Sides(entry, said, setup, title, drawn, SIZES[-1], lost, folder)
-    if sides.made() is None:
+    if sides.made(Trial) is None:
         raise InputError(
             "does not fit on two sides of paper",
             field=f'job "{entry.job.name}"',
@@ -124,7 +135,7 @@ def brief_sheets(
     large, small = -1, len(SIZES) - 1
     while small - large > 1:
         middle = (small + large) // 2
-        fits = replace(sides, size=SIZES[middle]).made() is not None
+        fits = replace(sides, size=SIZES[middle]).made(Trial) is not None
         large, small = (large, middle) if fits else (middle, small)
     made = replace(sides, size=SIZES[small])
     sheets = made.made()
@@ -161,7 +172,7 @@ def _title(entry: Planned, setup: Setup, mark: str, drawn: Drawn) -> Title:
 
 def _drawn(entry: Planned, setup: Setup, said: Briefing, lost: str) -> Drawn:
     """Return the views and zones; they do not depend on the size of the text."""
-    room = Sheet(setup.paper, _EMPTY).room
+    room = room_of(setup.paper)
     width = DRAWN * room.width - GAP
     each = (width - GAP) / 2.0
     tall = room.height - BAND - _head_height(said, lost, room.width) - 3.0
@@ -199,9 +210,6 @@ def _head_height(said: Briefing, lost: str, width: float, size: float = SIZES[3]
     return rows * size * LEADING * POINT + 2.3
 
 
-_EMPTY = Title(site="", what="", limit_set="", tier="", body="")
-
-
 @dataclass(frozen=True, slots=True)
 class _Sides:
     """Both sides, made with text of one size."""
@@ -215,9 +223,9 @@ class _Sides:
     lost: str
     folder: Path | None
 
-    def made(self) -> list[Sheet] | None:
+    def made(self, kind: type[Sheet] = Sheet) -> list[Sheet] | None:
         """Return the sides with all their words, or None where something does not fit."""
-        first, second = (Sheet(self.setup.paper, self.title) for _ in range(2))
+        first, second = (kind(self.setup.paper, self.title) for _ in range(2))
         top = self._head(first)
         rest = self._beside(first, top)
         if rest is None or self._second(second, rest):

@@ -159,10 +159,8 @@ class _Pen:
         column = self.columns[0]
         step, top = entry.size * LEADING * POINT, self.y
         if entry.swatch is not None:
-            entry.swatch(
-                self.sheet,
-                Box(column.left + entry.indent, self.y - entry.tall, SWATCH[0], entry.tall),
-            )
+            box = Box(column.left + entry.indent, self.y - entry.tall, SWATCH[0], entry.tall)
+            self.sheet.swatch(entry.swatch, box)
             top -= max(0.0, 0.5 * (entry.tall - len(lines) * step))
         x = column.left + self._inset(entry)
         for row, line in enumerate(lines):

@@ -6,6 +6,7 @@ go on one layer of ink over the whole sheet.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from matplotlib.axes import Axes
@@ -149,6 +150,10 @@ class Sheet:
             y = box.top - (0.82 + row * LEADING) * size * POINT
             self.write(line, box.left, y, size=size, heavy=heavy, colour=colour)
 
+    def swatch(self, paint: Callable[[Sheet, Box], None], box: Box) -> None:
+        """Draw a symbol of a key into a rectangle."""
+        paint(self, box)
+
     def number(self, number: int, count: int) -> None:
         """Write which of how many sheets this is."""
         self._cell(self._page_cell(), "Sheet", f"{number} of {count}", most=8.0)
@@ -210,3 +215,39 @@ class Sheet:
         inside = Box(box.left + PAD, box.low + 0.4, box.width - 2.0 * PAD, box.height - 3.6)
         if text:
             self.write_in(text, inside, most=most)
+
+
+class Trial(Sheet):
+    """A sheet on which nothing is printed, for finding out what fits: laying ink out takes far longer than words."""
+
+    def __post_init__(self) -> None:
+        pass
+
+    def write(
+        self,
+        text: str,
+        x: float,
+        y: float,
+        *,
+        size: float,
+        heavy: bool = False,
+        colour: str = style.INK,
+        ha: str = "left",
+    ) -> None:
+        """Write nothing."""
+
+    def line(
+        self, x0: float, y0: float, x1: float, y1: float, *, width: float = 0.5, dash: object = "-"
+    ) -> None:
+        """Draw nothing."""
+
+    def box(self, box: Box, *, width: float = 0.5, fill: str = "none") -> None:
+        """Draw nothing."""
+
+    def write_in(
+        self, text: str, box: Box, *, most: float, heavy: bool = False, colour: str = style.INK
+    ) -> None:
+        """Write nothing: what is made to fit always fits."""
+
+    def swatch(self, paint: Callable[[Sheet, Box], None], box: Box) -> None:
+        """Draw nothing."""

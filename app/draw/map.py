@@ -14,16 +14,21 @@ from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 
 from app.draw import frame_art, site_art
+from app.draw.doubt_art import draw_doubts
 from app.draw.isobands import Isobands, isobands
 from app.draw.lines import Lines
 from app.draw.notes import Notes
+from app.draw.part_art import draw_part
+from app.draw.picture import picture_path
 from app.draw.shading import Shading
 from app.draw.style import LIGHT, Palette
 from app.draw.survey_art import draw_surveys
-from app.draw.zone_art import draw_zones, label_zones
+from app.draw.zone_art import draw_zones, label_zones, mark_zones
 from core.exposure.raster import Raster
 from core.fences.fence import Check
 from core.limits.tier import Tier
+from core.reading.doubt import Doubt
+from core.site.parts import Part
 from core.site.site import Site
 from core.views.views import PlanView, View
 from core.zones.site_zones import SiteZones
@@ -47,12 +52,16 @@ class MapView:
         self.site: Site | None = None
         self.view: View | None = None
         self.feet = False
+        self.pictured: Path | None = None
+        self.part: Part | None = None
         self.selected = ""
         self.checks: dict[str, Check] = {}
+        self.doubts: tuple[Doubt, ...] = ()
         self.notes = Notes(axes, palette)
         self.shading = Shading(axes, palette)
         self.zones: SiteZones | None = None
         self._limit_set = ""
+        self._mark, self._dim = "", False
         self._static: list[Artist] = []
         self._carried: list[Artist] = []
         self._zone_fills: list[Artist] = []
@@ -96,10 +105,13 @@ class MapView:
         members = [i for i, a in enumerate(site.antennas) if a.name != without]
         site_art.draw_antennas(self, site, view, members, selected)
         if isinstance(view, PlanView):
-            site_art.draw_plan(self, site, self.folder)
+            site_art.draw_plan(self, site, self.pictured or picture_path(site, self.folder))
         else:
             site_art.draw_elevation(self, site, view)
         draw_surveys(self, site, view)
+        if self.part is not None:
+            draw_part(self, site, view, self.part)
+        draw_doubts(self, self.doubts, view)
         if without:
             # The lines move with the antenna; words beside them would stay behind.
             self.shading.unlabel()
@@ -150,16 +162,25 @@ class MapView:
         if not self._carried:
             self._label()
 
-    def show_zones(self, zones: SiteZones | None, limit_set: str) -> None:
-        """Show proven zones in place of the shading; None takes them off."""
+    def show_zones(
+        self, zones: SiteZones | None, limit_set: str, *, mark: str = "", dim: bool = False
+    ) -> None:
+        """Show proven zones in place of the shading; None takes them off.
+
+        ``mark`` is written over the map; zones that are ``dim`` have no labels: they are of something else.
+        """
         _remove(self._zone_fills)
-        self.zones, self._limit_set = zones, limit_set
+        self.zones, self._limit_set, self._mark, self._dim = zones, limit_set, mark, dim
         regions = [] if zones is None else [zone.region for _, zone in zones.zones]
         self.notes.zones = shapely.union_all(regions) if regions else None
         if zones is not None:
-            self._zone_fills += draw_zones(self.axes, zones, self.palette)
+            self._zone_fills += draw_zones(self.axes, zones, self.palette, dim=dim)
         self.shading.set_visible(visible=zones is None)
         self._label()
+
+    def show_zones_again(self) -> None:
+        """Show the zones there are in other colours."""
+        self.show_zones(self.zones, self._limit_set, mark=self._mark, dim=self._dim)
 
     def _label(self) -> None:
         """Write the words of lines and zones where what stands there leaves room."""
@@ -167,7 +188,9 @@ class MapView:
         self.shading.label(self.notes)
         self.notes.begin("zones")
         _remove(self._zone_words)
-        if self.zones is not None and self.view is not None:
+        if self.zones is not None and self._mark:
+            self._zone_words.append(mark_zones(self.axes, self._mark, self.palette))
+        if self.zones is not None and self.view is not None and not self._dim:
             self._zone_words += label_zones(
                 self.notes, self.zones, self._limit_set, self.view.bounds
             )

@@ -76,12 +76,17 @@ def _decoded(path: Path, written: int, size: int) -> np.ndarray | InputError:
         )
 
 
-def picture_doubt(site: Site, folder: Path | None) -> str:
-    """Return why the site's picture cannot be shown, or nothing."""
-    if site.picture is None or folder is None:
+def picture_path(site: Site, folder: Path | None) -> Path | None:
+    """Return where the site's picture is if the site file is in ``folder``; None where there is none."""
+    return folder / site.picture.file if site.picture is not None and folder is not None else None
+
+
+def picture_doubt(site: Site, path: Path | None) -> str:
+    """Return why the site's picture, which is at ``path``, cannot be shown, or nothing."""
+    if site.picture is None or path is None:
         return ""
     try:
-        load_picture(folder / site.picture.file)
+        load_picture(path)
     except InputError as error:
         return f"the plan picture is left out: {error.line()}"
     return ""
@@ -92,8 +97,6 @@ _REACH = 60
 
 _FULL = 0.35
 """Difference in grey at which a line is drawn in full, of black to white."""
-
-_STRENGTH = 0.6
 
 
 def ink_of(pixels: np.ndarray) -> np.ndarray:
@@ -120,30 +123,29 @@ def _evened(grey: np.ndarray, reach: int) -> np.ndarray:
 
 
 @lru_cache(maxsize=1)
-def _inked(path: Path, written: int, size: int, colour: str) -> np.ndarray:
+def _inked(path: Path, written: int, size: int, colour: str, opacity: float) -> np.ndarray:
     """Return a picture's lines in one colour, as (rows, columns, 4) bytes."""
     pixels = _decoded(path, written, size)
     assert not isinstance(pixels, InputError)
     ink = ink_of(pixels)
     out = np.empty((*ink.shape, 4), np.uint8)
     out[..., :3] = np.round(255.0 * np.array(to_rgb(colour)))
-    out[..., 3] = np.round(255.0 * _STRENGTH * ink)
+    out[..., 3] = np.round(255.0 * opacity * ink)
     return out
 
 
 def draw_picture(
-    axes: Axes, site: Site, folder: Path | None, palette: Palette = LIGHT
+    axes: Axes, site: Site, path: Path | None, palette: Palette = LIGHT
 ) -> Artist | None:
     """Draw the lines of the site's picture at their place and scale; nothing if it has none that can be shown.
 
-    ``folder`` is where the site file is; pictures are named relative to it.
+    ``path`` is where the picture is.
     """
-    if site.picture is None or folder is None or picture_doubt(site, folder):
+    if site.picture is None or path is None or picture_doubt(site, path):
         return None
     picture = site.picture
-    path = folder / picture.file
     now = path.stat()
-    pixels = _inked(path, now.st_mtime_ns, now.st_size, palette.ink)
+    pixels = _inked(path, now.st_mtime_ns, now.st_size, palette.ink, picture.opacity)
     rows, columns = pixels.shape[:2]
     scale = picture.metres_per_pixel
     image = AxesImage(

@@ -26,9 +26,9 @@ _BORESIGHT = 17.0
 """Points that the line of a boresight is long."""
 
 
-def draw_plan(drawing: Drawing, site: Site, folder: Path | None) -> None:
+def draw_plan(drawing: Drawing, site: Site, picture_at: Path | None) -> None:
     """Draw what stands on a plan."""
-    picture = draw_picture(drawing.axes, site, folder, drawing.palette)
+    picture = draw_picture(drawing.axes, site, picture_at, drawing.palette)
     if picture is not None:
         drawing.add(picture)
     colours = drawing.palette

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -12,6 +13,9 @@ from matplotlib.lines import Line2D
 
 from app.draw import style
 from core.fences.outlines import Place
+
+_LETTER, _MARGIN, _LEAST = 6.9, 16.0, 24
+"""Pixels of a letter of the words, pixels beside them, and letters of a line at least."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,4 +108,8 @@ class SketchArt:
         for artist in (self._halo, self._mark):
             artist.set_data(*np.array([sketch.mark] if sketch.mark else []).reshape(-1, 2).T)
             artist.set_marker("s" if sketch.on_corner else "o" if sketch.snapped else "+")
-        self._words.set_text("\n".join(part for part in (sketch.hint, sketch.state) if part))
+        said = "\n".join(part for part in (sketch.hint, sketch.state) if part)
+        axes = self._words.axes
+        across = int((axes.bbox.width - _MARGIN) / _LETTER) if axes is not None else _LEAST
+        lines = (textwrap.fill(line, max(across, _LEAST)) for line in said.split("\n"))
+        self._words.set_text("\n".join(lines))

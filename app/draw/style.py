@@ -8,7 +8,7 @@ colour-blind people; no colour of the scale stands for permission.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -89,6 +89,29 @@ DARK = Palette(
 )
 """Dark desktops."""
 
+STRONG_LIGHT = replace(
+    LIGHT,
+    ink="#000000",
+    quiet="#000000",
+    structure="#333333",
+    antenna="#00344a",
+    silent="#4d4d4d",
+    pin="#8a0050",
+    ladder="#000000",
+)
+STRONG_DARK = replace(
+    DARK,
+    paper="#000000",
+    ink="#ffffff",
+    quiet="#ffffff",
+    structure="#d9d9d9",
+    antenna="#a8ecff",
+    silent="#c2c2c2",
+    pin="#ffb3da",
+    ladder="#ffffff",
+)
+"""For people who ask their desktop, or the View menu, for strong contrast: no word and no line is grey."""
+
 HEAVY_KINDS = ("penthouse", "tower", "mast", "wall")
 """Kinds of structure with a heavy outline on a plan."""
 
@@ -96,9 +119,11 @@ PAPER, INK, QUIET, STRUCTURE = LIGHT.paper, LIGHT.ink, LIGHT.quiet, LIGHT.struct
 ANTENNA, SILENT, PIN, LADDER = LIGHT.antenna, LIGHT.silent, LIGHT.pin, LIGHT.ladder
 
 
-def palette_on(paper: str) -> Palette:
-    """Return the palette for a desktop whose fields have a colour."""
-    return DARK if luminance(to_rgb(paper)) < 0.18 else LIGHT
+def palette_on(paper: str, *, strong: bool = False) -> Palette:
+    """Return the palette for a desktop whose fields have a colour, with strong contrast where it is asked for."""
+    if luminance(to_rgb(paper)) < 0.18:
+        return STRONG_DARK if strong else DARK
+    return STRONG_LIGHT if strong else LIGHT
 
 
 def luminance(rgb: tuple[float, ...]) -> float:
@@ -129,7 +154,7 @@ def lab_to_rgb(lab: NDArray[np.float64]) -> NDArray[np.float64]:
     )
 
 
-@lru_cache(maxsize=2)
+@lru_cache(maxsize=4)
 def colormap(palette: Palette = LIGHT) -> ListedColormap:
     """Return the scale, one colour a step."""
     return ListedColormap(palette.shades.tolist(), "percent")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cache, lru_cache
 
 from matplotlib.font_manager import FontProperties
 from matplotlib.textpath import TextToPath
@@ -67,7 +67,14 @@ def fitted(
 
 def measured(text: str, size: float, *, heavy: bool = True) -> float:
     """Return the width of text in points; bold, as in a table's head, unless asked for the other."""
-    return size * _at_one_point(text, heavy=heavy)
+    *before, last = text.split(" ")
+    width = sum(_with_its_space(word, heavy=heavy) for word in before)
+    return size * (width + _at_one_point(last, heavy=heavy))
+
+
+def _with_its_space(word: str, *, heavy: bool) -> float:
+    """Return how far the next word begins behind this one, at 1 point: lines share words, so each is measured once."""
+    return _at_one_point(f"{word} n", heavy=heavy) - _at_one_point("n", heavy=heavy)
 
 
 @lru_cache(maxsize=65536)
@@ -75,8 +82,15 @@ def _at_one_point(text: str, *, heavy: bool) -> float:
     """Return the width of text of 1 point: outlines grow with the size, so that every size asks once."""
     if not text:
         return 0.0
-    font = FontProperties(size=100.0, weight="bold" if heavy else "normal")
-    return float(_PATHS.get_text_width_height_descent(text, font, ismath=False)[0]) / 100.0
+    return (
+        float(_PATHS.get_text_width_height_descent(text, _font(heavy=heavy), ismath=False)[0])
+        / 100.0
+    )
+
+
+@cache
+def _font(*, heavy: bool) -> FontProperties:
+    return FontProperties(size=100.0, weight="bold" if heavy else "normal")
 
 
 _PATHS = TextToPath()

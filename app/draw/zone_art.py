@@ -24,7 +24,13 @@ _AROUND = 16
 """Places along the edge of a zone from which words beside it may be led."""
 
 
-def draw_zones(axes: Axes, zones: SiteZones, palette: Palette = LIGHT) -> list[Artist]:
+DIM = 0.3
+"""Opacity of zones that are of something else than the map."""
+
+
+def draw_zones(
+    axes: Axes, zones: SiteZones, palette: Palette = LIGHT, *, dim: bool = False
+) -> list[Artist]:
     """Draw zones from the outside in and return their artists."""
     artists: list[Artist] = []
     for order, (step, zone) in enumerate(zones.zones):
@@ -34,7 +40,18 @@ def draw_zones(axes: Axes, zones: SiteZones, palette: Palette = LIGHT) -> list[A
             artists.append(_patch(axes, piece, step, 1.0 + 0.1 * order, palette))
         for piece in hidden.geoms:
             artists.append(_below(axes, piece, step, 1.0 + 0.1 * order, palette))
+    for artist in artists if dim else ():
+        artist.set_alpha(DIM)
     return artists
+
+
+def mark_zones(axes: Axes, words: str, palette: Palette) -> Artist:
+    """Write over a map what its zones are worth, and return the artist."""
+    return axes.text(
+        0.5, 0.93, words, transform=axes.transAxes, ha="center", va="top", fontsize=9,
+        fontweight="bold", color=palette.ink, zorder=30, wrap=True,
+        bbox={"facecolor": palette.paper, "edgecolor": palette.ink, "boxstyle": "round,pad=0.4"},
+    )  # fmt: skip
 
 
 def label_zones(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 from operator import attrgetter
@@ -11,6 +11,7 @@ from PySide6.QtGui import QAction, QActionGroup, QKeySequence, QUndoStack
 from PySide6.QtWidgets import QMainWindow
 from shiboken6 import isValid
 
+from app.modes.shape_kinds import DRAWN
 from app.window.tasks import TASKS
 
 _STEP = 0.5
@@ -58,6 +59,19 @@ class Row:
     name: str = ""
 
 
+def lettered(texts: Sequence[str], taken: str) -> list[str]:
+    """Return the texts of a menu, each with a letter of its own that is not among those taken."""
+    out, used = [], set(taken.casefold())
+    for text in texts:
+        at = next((i for i, c in enumerate(text) if c.isalpha() and c.casefold() not in used), None)
+        if at is None:
+            out.append(text)
+            continue
+        used.add(text[at].casefold())
+        out.append(f"{text[:at]}&{text[at:]}")
+    return out
+
+
 SHEETS = (
     ("plan", "the &plan", "Ctrl+P", "Ctrl+Alt+P"),
     ("elevation", "the &elevation", "Ctrl+Shift+P", "Ctrl+Alt+Shift+P"),
@@ -69,18 +83,29 @@ SHEETS = (
 """Kind, words, key to print and key to export of everything that goes on paper."""
 
 ROWS = (
+    Row("&File", "&New site…", "Ctrl+Shift+N", "desk.beginning.ask"),
     Row("&File", "&Open site…", _Std.Open, "files.ask_open"),
     Row("&File", "Open a &recent site", "", "files.fill_recent", fills=True),
     Row("&File", "&Save", _Std.Save, "files.save"),
     Row("&File", "Save &as…", "Ctrl+Shift+S", "files.ask_save"),
     Row("&File", "Save a &copy with its files…", "", "files.ask_copy"),
+    Row("&File", "Place a plan p&icture…", "Ctrl+I", "desk.pictures.ask_picture"),
     Row("&File", "Export the antenna s&chedule…", "Ctrl+Shift+T", "schedules.ask_write"),
     Row("&File", "&Quit", _Std.Quit, "close"),
     Row("&Edit", "&Undo", _Std.Undo, "document.stack.undo", name="undo"),
     Row("&Edit", "&Redo", _Std.Redo, "document.stack.redo", name="redo"),
-    Row("&Edit", "&Add an antenna…", "Ctrl+N", "ask_add"),
+    Row("&Edit", "&Add an antenna…", "Ctrl+N", "antennas.ask_add"),
     Row("&Edit", "&Take an antenna schedule…", "Ctrl+T", "schedules.ask_take"),
-    Row("&Edit", "&Remove the selected antenna", "Ctrl+Del", "remove_selected"),
+    Row("&Edit", "&Remove the chosen antennas", "Ctrl+Del", "antennas.remove"),
+    Row("&Edit", "&Copy the chosen antennas", "Ctrl+Shift+C", "antennas.copy"),
+    Row("&Edit", "&Paste antennas", "Ctrl+Shift+V", "antennas.paste"),
+    Row("&Edit", "Dup&licate the chosen antennas", "Ctrl+Shift+A", "antennas.duplicate"),
+    Row(
+        "&Edit", "Put the antenna where you cl&ick", "Ctrl+Alt+K", "antennas.put_by_click",
+        toggles=True, hand=True, ends="antennas.putting.ended", name="put",
+    ),
+    Row("&Edit", "Put the antenna at a s&tructure…", "", "antennas.ask_structure"),
+    Row("&Edit", "The &same at other bearings…", "", "antennas.ask_sectors"),
     Row(
         "&Edit", "&Move antennas with the mouse", "Ctrl+M", "set_movable",
         toggles=True, hand=True, name="move",
@@ -93,8 +118,30 @@ ROWS = (
         "&Edit", "&Change fences on the plan", "Ctrl+E", "fences.reshape",
         toggles=True, hand=True, ends="fences.reshaping_ended",
     ),
+    Row(
+        "&Edit", "Draw the &way of the job on the maps", "Ctrl+W", "entries.route.draw",
+        toggles=True, hand=True, ends="entries.route.ended", name="route",
+    ),
     Row("&Edit", "&Fit fences and stops of ladders", "Ctrl+F", "fences.fit"),
     Row("&Edit", "Remove all fences", "Ctrl+Shift+F", "fences.remove_all"),
+    *(
+        Row(
+            "&Draw", text, "", "desk.shapes.draw", (kind.key,),
+            toggles=True, hand=True, ends="desk.shapes.drawing_ended", name=f"draw {kind.key}",
+        )
+        for kind, text in zip(DRAWN, lettered([k.title for k in DRAWN], "yxvzn"), strict=True)
+    ),
+    Row("&Draw", "The same ki&nd again", "Ctrl+J", "desk.draw_again"),
+    Row(
+        "&Draw", "Place the plan picture b&y two points", "Ctrl+Shift+I", "desk.shapes.set_picture",
+        toggles=True, hand=True, ends="desk.shapes.drawing_ended", name="draw picture",
+    ),
+    Row(
+        "&Draw", "Take shapes into the hand (&x)", "Ctrl+Shift+M", "desk.shapes.handle",
+        toggles=True, hand=True, ends="desk.shapes.handling_ended", name="handle",
+    ),
+    Row("&Draw", "Copy what is chosen (&v)", "Ctrl+Shift+D", "desk.shapes.copy"),
+    Row("&Draw", "Remove what is chosen (&z)", "Ctrl+Shift+Del", "desk.shapes.remove_chosen"),
     *(
         Row("&Sheets", f"Print {words}…", key, "printing.ask_print", (kind,))
         for kind, words, key, _ in SHEETS
@@ -103,6 +150,8 @@ ROWS = (
         Row("&Sheets", f"Export {words}…", key, "printing.ask_export", (kind,))
         for kind, words, _, key in SHEETS
     ),
+    Row("&Sheets", "Print the sheet of the cre&w…", "", "entries.briefs.ask_print"),
+    Row("&Sheets", "Export the sheet of the &crew…", "", "entries.briefs.ask_export"),
     *(
         Row("&Task", f"{named.text}: {named.purpose}", named.key, "show_task", (named.task,))
         for named in TASKS
@@ -134,6 +183,9 @@ ROWS = (
     Row(
         "&View", "Show the &ladder strip", "Ctrl+L", "show_ladders",
         toggles=True, on=True, name="ladder strip",
+    ),
+    Row(
+        "&View", "Stron&g contrast", "", "set_contrast", toggles=True, name="strong contrast",
     ),
     Row("&View", f"Move the pin left by {_STEP:g} m", "Alt+Left", "front.nudge", (-_STEP, 0.0)),
     Row("&View", f"Move the pin right by {_STEP:g} m", "Alt+Right", "front.nudge", (_STEP, 0.0)),

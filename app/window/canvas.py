@@ -20,6 +20,7 @@ from app.draw.isobands import Isobands
 from app.draw.map import MapView
 from app.draw.sketch_art import Sketch, SketchArt
 from app.modes.camera import Box, Place
+from app.window.contrast import map_palette
 from app.window.scene import Scene
 from app.window.screen_marks import paint_cross, paint_focus, paint_words
 from core.exposure.raster import Raster
@@ -91,7 +92,7 @@ class MapCanvas(FigureCanvasQTAgg):
             axes.plot([], [], lw=w, ls=ls, zorder=3.5)[0]
             for w, ls in ((2.6, "solid"), (1.2, (0, (6, 3))))
         ]
-        self._sketch = SketchArt(axes)
+        self._sketch, self._sketch_waits = SketchArt(axes), False
         self._is_made = True
         self._dress()
 
@@ -99,7 +100,7 @@ class MapCanvas(FigureCanvasQTAgg):
 
     def _dress(self) -> None:
         """Take over the colours of the desktop."""
-        palette = style.palette_on(self.palette().base().color().name())
+        palette = map_palette(self)
         self.map.set_palette(palette)
         self._figure.set_facecolor(palette.paper)
         for pale, dark in (self._pin, self._cut):
@@ -112,7 +113,7 @@ class MapCanvas(FigureCanvasQTAgg):
         if event.type() == QEvent.Type.PaletteChange and self._is_made:
             self._dress()
             self.map.shading.show(self.shaded.bands if self.shaded else None)
-            self.map.show_zones(self.map.zones, self._limit_set)
+            self.map.show_zones_again()
             if self.scene is not None and self.view is not None:
                 self.show_scene(self.scene, self.view)
 
@@ -123,16 +124,14 @@ class MapCanvas(FigureCanvasQTAgg):
         """What the shading was made from."""
         return self.shaded.raster if self.shaded else None
 
-    @property
-    def _limit_set(self) -> str:
-        return self.scene.site.limit_set if self.scene else ""
-
     def show_scene(self, scene: Scene, view: View) -> None:
         """Draw what stands on the site in a view, sharp again after any movement."""
         self._overlay = None
         self._late.stop()
         self.map.folder, self.map.feet = scene.folder, scene.look.feet
-        self.map.checks = dict(scene.checks)
+        self.map.checks, self.map.pictured = dict(scene.checks), scene.pictured
+        self.map.part = scene.part
+        self.map.doubts = scene.doubts if scene.task == "site" else ()
         self.tier, self.contours = scene.look.tier, scene.look.contours
         self.scene, self.view, self._seen, self._frame = scene, view, view.bounds, None
         self.map.show_site(scene.shown, view, scene.selected)
@@ -179,9 +178,11 @@ class MapCanvas(FigureCanvasQTAgg):
         else:
             self.draw_idle()
 
-    def show_zones(self, zones: SiteZones | None, limit_set: str) -> None:
-        """Show proven zones in place of the shading, or take them off."""
-        self.map.show_zones(zones, limit_set)
+    def show_zones(
+        self, zones: SiteZones | None, limit_set: str, *, mark: str = "", dim: bool = False
+    ) -> None:
+        """Show proven zones in place of the shading, or take them off; see :meth:`MapView.show_zones`."""
+        self.map.show_zones(zones, limit_set, mark=mark, dim=dim)
         self.draw_idle()
 
     def mark(self, pin: Place | None, cut: np.ndarray | None, *, own: bool = True) -> None:
@@ -217,12 +218,12 @@ class MapCanvas(FigureCanvasQTAgg):
     def show_sketch(self, sketch: Sketch | None) -> None:
         """Show what is being drawn with the mouse, by blit; None takes it off."""
         self._sketch.show(sketch)
-        if self._background is None or self._is_gliding:
+        # Drawn when there is time: words take longer than a key.
+        self._sketch_waits = self._background is not None and not self._is_gliding
+        if self._sketch_waits:
+            self.update()
+        else:
             self.draw_idle()
-            return
-        self.restore_region(self._background)
-        self._draw_sketch()
-        self.update()
 
     def _draw_sketch(self) -> None:
         for artist in self._sketch.artists:
@@ -283,6 +284,10 @@ class MapCanvas(FigureCanvasQTAgg):
     def paintEvent(self, event: QPaintEvent) -> None:
         if self._uncomposed and self._overlay is not None:
             self.compose_now()
+        if self._sketch_waits and self._background is not None and not self._is_gliding:
+            self.restore_region(self._background)
+            self._draw_sketch()
+        self._sketch_waits = False
         if not self._is_gliding:
             super().paintEvent(event)
         painter = QPainter(self)

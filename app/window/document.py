@@ -5,19 +5,23 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtGui import QUndoCommand, QUndoStack
 
 from core.errors import InputError
 from core.exposure.sources import sources
+from core.files.antenna_file import read_antenna
 from core.files.beside import Claim, Left, claim, discard
-from core.files.companions import take_along
+from core.files.companions import companions, free_file, take_along
 from core.files.error_log import state_folder
-from core.files.paths import same_file
+from core.files.kinds import pattern_of
+from core.files.paths import is_file, same_file
 from core.files.seen import Seen, seen
 from core.files.site_file import load_site
 from core.files.site_writer import save_site
+from core.patterns.model import PatternData
 from core.site.places import Fence
 from core.site.site import Antenna, Carrier, Power, Site, State
 
@@ -66,6 +70,7 @@ class Document(QObject):
         super().__init__()
         self.site = EMPTY
         self.path: Path | None = None
+        self._brought: dict[str, Path] = {}
         self._seen = Seen(None, None)
         self.stack = QUndoStack(self)
         self._merging, self._told = False, False
@@ -97,7 +102,7 @@ class Document(QObject):
         was = seen(path)
         site = load_site(path)
         sources(site)
-        self.path, self.site, self._seen = path, site, was
+        self.path, self.site, self._seen, self._brought = path, site, was, {}
         self.stack.clear()
         # After it: a cleared history lets go of what is unsaved, and what another window left is not ours yet.
         self._hold(path)
@@ -121,8 +126,7 @@ class Document(QObject):
                 source=str(path),
                 fix="Save under another name (Save as), or open it again",
             )
-        if self.path is not None:
-            take_along(self.site, self.path.parent, path.parent)
+        self.take_along(path.parent)
         save_site(self.site, path)
         if path != self.path:
             self._hold(path)
@@ -131,9 +135,87 @@ class Document(QObject):
         self._keep()
         self.path_changed.emit(path)
 
+    def begin(self) -> None:
+        """Take up an empty site that has no file yet, in the place of what was there."""
+        self.path, self.site, self._seen, self._brought = None, EMPTY, Seen(None, None), {}
+        self.stack.clear()
+        self._hold(None)
+        self._hold_untitled()
+        self.path_changed.emit(None)
+        self.opened.emit()
+        self._show(EMPTY)
+
     def close(self) -> None:
         """Let go of the file; what is not saved is given up."""
         self._hold(None)
+
+    # files that the site names -------------------------------------------------------------------------
+
+    def bring(self, name: str, source: Path) -> None:
+        """Let a file that the site names be found where it is, until a save copies it beside the site."""
+        self._brought[name] = source.absolute()
+
+    def bring_pattern(self, source: Path) -> str:
+        """Bring a pattern file in, and return the name that it will have beside the site.
+
+        Raises
+        ------
+        InputError
+            If it cannot be read.
+        """
+        name = free_file(source, self.folder, self._brought)
+        self.bring(name, source)
+        return name
+
+    def path_of(self, name: str) -> Path:
+        """Return where a file that the site names is."""
+        beside = (self.folder or Path()) / name
+        return beside if is_file(beside) else self._brought.get(name, beside)
+
+    @property
+    def pictured(self) -> Path | None:
+        """Where the file of the site's picture is."""
+        picture = self.site.picture
+        if picture is None:
+            return None
+        beside = self.folder / picture.file if self.folder is not None else None
+        brought = self._brought.get(picture.file)
+        return beside if brought is None or (beside is not None and is_file(beside)) else brought
+
+    def read_antenna(self, value: object) -> Antenna:
+        """Return the antenna of a JSON object, as it stands in a site file.
+
+        Raises
+        ------
+        InputError
+            If it cannot be used.
+        """
+        return read_antenna("", value, self.folder or Path(), self._brought)
+
+    def pattern(self, name: str, answers: dict[str, Any]) -> PatternData:
+        """Return the pattern in a file that the site names; ``answers`` are for its reader.
+
+        Raises
+        ------
+        InputError
+            If it cannot be used.
+        """
+        return pattern_of(name, answers, "file", self.folder or Path(), self._brought)
+
+    def take_along(self, folder: Path) -> tuple[str, ...]:
+        """Copy the files that the site names into a folder; returns the names of those copied.
+
+        Raises
+        ------
+        InputError
+            As :func:`core.files.companions.take_along`.
+        """
+        return take_along(self.site, self.folder, folder, self._brought)
+
+    def _missing(self) -> dict[str, Path]:
+        """Return the files that the site names and that are not beside it yet."""
+        names = companions(self.site) if self._brought else ()
+        return {n: self._brought[n] for n in names if n in self._brought}
 
     # what is not saved -----------------------------------------------------------------------------
 
@@ -155,6 +237,7 @@ class Document(QObject):
         InputError
             If that site is not consistent.
         """
+        self._brought |= left.brought
         self.edit("recover unsaved changes", lambda _: left.site)
         # From here on it is kept as what is unsaved here, unless it is what was saved after all.
         if self._claim is None or left.file != self._claim.unsaved or not self.dirty:
@@ -178,7 +261,7 @@ class Document(QObject):
         try:
             if self._claim is None:
                 raise InputError("nothing can be written beside the file", fix="Save often")
-            self._claim.keep(self.site, self._seen)
+            self._claim.keep(self.site, self._seen, self._missing())
         except InputError as error:
             if not self._told:
                 self.unkept.emit(f"Unsaved changes cannot be kept for a crash: {error.line()}")

@@ -11,7 +11,6 @@ from PySide6.QtWidgets import QFileDialog, QMenu, QMessageBox, QWidget
 from app.draw.picture import picture_doubt
 from app.window.document import Document
 from core.errors import InputError
-from core.files.companions import take_along
 from core.files.site_writer import save_site
 
 _SITE_FILES = "Isofence sites (*.json);;All files (*)"
@@ -44,7 +43,7 @@ class Files(QObject):
             return False
         self._remember(path)
         self.accepted.emit("")
-        doubt = picture_doubt(self.document.site, self.document.folder)
+        doubt = picture_doubt(self.document.site, self.document.pictured)
         if doubt:
             self.refused.emit(doubt[0].upper() + doubt[1:])
         return True
@@ -157,8 +156,7 @@ class Files(QObject):
         if self.document.path is not None and path.absolute() == self.document.path.absolute():
             return self.save_to(path)
         try:
-            folder = self.document.folder
-            taken = take_along(self.document.site, folder, path.parent) if folder else ()
+            taken = self.document.take_along(path.parent)
             save_site(self.document.site, path)
         except InputError as error:
             self.refused.emit(error.line())

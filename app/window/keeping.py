@@ -21,7 +21,7 @@ class Keeping(QObject):
 
     def __init__(self, document: Document, parent: QWidget) -> None:
         super().__init__(parent)
-        self.document, self._parent = document, parent
+        self.document, self._parent, self._asking = document, parent, False
         document.unkept.connect(self.refused)
         # After the file is shown: what is asked is asked about what can be seen.
         document.opened.connect(self.look, Qt.ConnectionType.QueuedConnection)
@@ -31,7 +31,10 @@ class Keeping(QObject):
 
         Return whether unsaved changes were recovered.
         """
-        recovered = False
+        if self._asking:
+            # The question that stands there already is about the same.
+            return False
+        self._asking, recovered = True, False
         for left in self.document.left():
             if not self._wanted(left):
                 discard(left)
@@ -45,6 +48,7 @@ class Keeping(QObject):
                 self.accepted.emit(
                     "Unsaved changes are recovered, and not saved yet. Undo leaves them"
                 )
+        self._asking = False
         others = self.document.others()
         if others and self.document.path is not None:
             self.refused.emit(

@@ -7,10 +7,12 @@ from pathlib import Path
 from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import QLabel, QMainWindow, QProgressBar, QPushButton, QWidget
 
+from app.window import contrast
 from app.window.actions import build_menus, follow_stack
+from app.window.antenna_tools import AntennaTools
 from app.window.changes.making import make_changes
-from app.window.dialogs.add_antenna import AddAntenna
 from app.window.document import Document
+from app.window.entries import Entries
 from app.window.fence_tools import FenceTools
 from app.window.files import Files
 from app.window.front import Front
@@ -22,20 +24,18 @@ from app.window.lines import Banner, Title
 from app.window.maps import Maps
 from app.window.measuring_tool import MeasuringTool
 from app.window.pane import Pane
-from app.window.panels.emitters import EmitterTable
 from app.window.panels.ladder_pane import LadderPane
 from app.window.panels.panel import Panel
 from app.window.panels.table import make_panels
 from app.window.planes import Elevation, Plan
 from app.window.printing import Printing
-from app.window.scene import Look, Scene
+from app.window.scene import Look, Scene, zones_title
 from app.window.schedules import Schedules
+from app.window.site_desk import SiteDesk
 from app.window.tasks import Task, TaskBar
-from core.errors import InputError
 from core.exposure.raster import LayerCache
 from core.reading.cautions import SHORT
 from core.reading.data import NO_SURFACE, Reading
-from core.site.site import Antenna
 
 
 class MainWindow(QMainWindow):
@@ -51,9 +51,13 @@ class MainWindow(QMainWindow):
         self.files = Files(self.document, self)
         self.guide = Guide(self, self.files)
         self.schedules, self.keeping = Schedules(self.document, self), Keeping(self.document, self)
+        self.desk = SiteDesk(self.document, self.maps, self.files, self.keeping, self)
         self.measuring = MeasuringTool(self.panes, lambda: self.maps.scene)
         self.printing = Printing(self.document, self.maps, self.files, self)
         self.panels = make_panels(self.document)
+        emitters, form = self.panel("emitters"), self.panel("antenna")
+        self.antennas = AntennaTools(self.document, self.maps, emitters, form, self)
+        self.entries = Entries(self.document, self.maps, self.files, self.panels)
         made = make_changes(self.maps, cache, self.panels, self.files, self)
         self.changes, self.change_writing = made
         self.front = Front(self.maps, self.changes)
@@ -63,7 +67,11 @@ class MainWindow(QMainWindow):
         self._furnish()
         self._connect()
         self.actions_by_name = build_menus(self)
+        self.desk.furnish(self.panels, self.actions_by_name)
+        self.entries.attach(self.actions_by_name)
         follow_stack(self.document.stack, self.actions_by_name)
+        self.antennas.put_wanted.connect(self.actions_by_name["put"].trigger)
+        self.actions_by_name["strong contrast"].setChecked(contrast.was_wanted())
         restore_geometry(self)
         self.show_task("field")
         self._title()
@@ -102,13 +110,17 @@ class MainWindow(QMainWindow):
                 ("look_changed", self._look),
                 ("chosen", self.maps.select),
                 ("gone", self.maps.look_at),
+                ("doubts_found", self.maps.set_doubts),
+                ("doubt_chosen", self.maps.go_to),
                 ("pinned", self.maps.pin_climber),
                 ("fence_chosen", self.maps.select_fence),
                 ("fence_removed", self.fences.remove),
                 ("fit_wanted", self.fences.fit),
+                ("state_chosen", self.maps.show_state),
             ):
                 if hasattr(panel, signal):
                     getattr(panel, signal).connect(slot)
+        self.desk.task_wanted.connect(self.show_task)
         self.tasks.chosen.connect(self.show_task)
         self.maps.reading_ready.connect(self._show_reading)
         self.maps.problem.connect(self.complain)
@@ -117,9 +129,10 @@ class MainWindow(QMainWindow):
         self.maps.working.connect(self.progress.setVisible)
         self.maps.working.connect(self._ladders.hold)
         self.maps.scene_changed.connect(self._titles)
+        self.antennas.task_wanted.connect(self.show_task)
         for tool in (
-            self.fences, self.files, self.schedules, self.keeping, self.printing, self.changes,
-            self.change_writing,
+            self.fences, self.files, self.schedules, self.keeping, self.printing, self.desk,
+            self.antennas, self.entries, self.changes, self.change_writing,
         ):  # fmt: skip
             tool.refused.connect(self.complain)
             tool.accepted.connect(self._accepted)
@@ -140,6 +153,10 @@ class MainWindow(QMainWindow):
         """Let the mouse move antennas, or not."""
         for pane in self.panes:
             pane.canvas.movable = on
+
+    def set_contrast(self, on: bool) -> None:
+        """Paint with strong contrast, or as the desktop asks for."""
+        contrast.want(on=on)
 
     def show_ladders(self, on: bool) -> None:
         """Show the strip of a ladder beside the maps, or not."""
@@ -179,11 +196,13 @@ class MainWindow(QMainWindow):
         first = f"NO VERDICT: {NO_SURFACE}. " if bare else ""
         for pane in self.panes:
             what = f"% of {scene.site.limit_set} {scene.look.tier}"
-            if pane.name in scene.proven:
-                what = f"proven zones, {scene.site.limit_set}"
+            if pane.name in scene.standing:
+                what = zones_title(scene, pane.name)
             elif scene.zones and scene.site.antennas:
                 what += " until its zones are proven"
-            title = f"{pane.name.capitalize()}: {first}{what}, {pane.plane.title(scene)}"
+            title = (
+                f"{pane.name.capitalize()}: {scene.warning}{first}{what}, {pane.plane.title(scene)}"
+            )
             self.titles[pane.name].setText(title)
 
     def complain(self, text: str) -> None:
@@ -201,27 +220,7 @@ class MainWindow(QMainWindow):
     def _leave(self) -> None:
         self.fences.stop()
         self.measuring.stop()
-
-    def ask_add(self) -> None:
-        """Ask for an antenna of a catalogue class and add it."""
-        dialog = AddAntenna(self)
-        if dialog.exec() and dialog.antenna is not None:
-            self.add(dialog.antenna)
-
-    def add(self, antenna: Antenna) -> None:
-        """Add an antenna; a clash of names is said and nothing is changed."""
-        try:
-            self.document.add(antenna)
-        except InputError as error:
-            self.complain(error.line())
-
-    def remove_selected(self) -> None:
-        """Remove the antenna of the selected row; undo brings it back."""
-        table = self.panel("emitters")
-        assert isinstance(table, EmitterTable)
-        index = table.selected_antenna()
-        if index is not None:
-            self.document.remove(index)
+        self.antennas.putting.stop()
 
     def closeEvent(self, event: QCloseEvent) -> None:
         if not self.files.may_leave():
@@ -231,6 +230,7 @@ class MainWindow(QMainWindow):
         self.maps.close()
         self.printing.close()
         self.fences.close()
+        self.entries.close()
         self.changes.close()
         self.change_writing.close()
         for placed in self.panels.values():

@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 from PySide6.QtCore import QObject, Signal
 
-from app.modes.drawing import Effect, Left, Mode
+from app.modes.drawing import Left, Mode
 from app.modes.measuring import Measuring
 from app.window.mode_hand import ModeHand
 from app.window.pane import Pane
@@ -67,7 +67,7 @@ class _Measurer(ModeHand):
             self.pane.canvas.hand = None
             self.pane.canvas.show_sketch(None)
 
-    def turn(self, mode: Mode, effect: Effect | None) -> None:
+    def turn(self, mode: Mode, effect: object | None) -> None:
         if isinstance(effect, Left):
             self._stop()
             return

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QObject
 
-from app.modes.drawing import Effect, Key, Mode, Pointer
+from app.modes.drawing import Key, Mode, Pointer
 
 
 class ModeHand(QObject):
@@ -14,7 +14,7 @@ class ModeHand(QObject):
         super().__init__()
         self.mode: Mode | None = None
 
-    def turn(self, mode: Mode, effect: Effect | None) -> None:
+    def turn(self, mode: Mode, effect: object | None) -> None:
         """Take over the next mode and carry out what it brings about."""
         raise NotImplementedError
 
@@ -47,6 +47,10 @@ class ModeHand(QObject):
         """Pass a key on to the mode."""
         if self.mode is not None:
             self.turn(*self.mode.key(key, shift=shift))
+
+    def typed(self, text: str) -> bool:
+        """Take a letter or a figure; return whether the mode had a use for it."""
+        return False
 
     def takes_back(self) -> bool:
         """Return whether undo means the last thing that was put, not the last edit."""

@@ -71,6 +71,7 @@ class Hand(Protocol):
     def moved(self, at: Pointer) -> None: ...
     def left(self) -> None: ...
     def key(self, key: Key, *, shift: bool) -> None: ...
+    def typed(self, text: str) -> bool: ...
     def takes_back(self) -> bool: ...
     def lets_pan(self) -> bool: ...
 
@@ -223,6 +224,8 @@ class PointedCanvas(MapCanvas):
         if self._carrying and event.key() == Qt.Key.Key_Escape:
             self._press, self._held, self._carrying = None, None, False
             self.dropped.emit(False)
+        elif self.hand is not None and _is_text(event) and self.hand.typed(event.text()):
+            event.accept()
         elif self.hand is not None and key is not None:
             self.hand.key(key, shift=shift)
         elif not self._steered(event, shift=shift):
@@ -298,3 +301,11 @@ class PointedCanvas(MapCanvas):
             return Key.BACK if self.hand is not None and self.hand.takes_back() else None
         other = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier
         return None if event.modifiers() & other else _KEYS.get(Qt.Key(event.key()))
+
+
+def _is_text(event: QKeyEvent) -> bool:
+    """Return whether a key is a letter, a figure or a sign that is typed."""
+    other = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier
+    both = event.modifiers() & other
+    # AltGr, with which some keyboards type an @, comes as both.
+    return event.text().isprintable() and bool(event.text()) and (not both or both == other)

@@ -1,28 +1,36 @@
 """Proven zones for all panes and the checks of fences, off the window's thread.
 
-The shading comes back while zones are made. What depends on the fences only is done without proving a zone
-anew.
+What was proven last stays on screen, dimmed and marked, while zones are made for another site or plane; the shading
+is shown where there is nothing of the kind. What depends on the fences only is done without proving a zone anew.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+import time
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 
 from PySide6.QtCore import QObject, Signal
 
 from app.window.jobs import Worker
 from app.window.pane import Pane
-from app.window.scene import Scene
+from app.window.scene import Scene, Standing, radiating
 from core.fences.fence import Check
 from core.fences.site_fences import check_site, fence_view
 from core.limits.tier import Tier
 from core.proof.tolerance import Ceiling
 from core.reading.provisos import provisos
 from core.site.site import Site
-from core.views.views import PlanView, View
+from core.views.views import ElevationView, PlanView, View
+from core.zones.following import follow, keep, remember
 from core.zones.site_zones import SiteZones, site_zone, site_zones
 from core.zones.zone import Zone
+
+_MARK = "zones of before the change, being proven anew"
+_TIGHTENED = "proven; edges are being tightened"
+_SLOW = 1.0
+"""Seconds: bounds are kept where proofs of the panes have taken longer."""
+_FIRST_LOOK = Ceiling(seconds=3.0, cells=30_000)
 
 CEILING = Ceiling(seconds=30.0)
 """The window waits at most this long for one zone; past it the zone is looser and says so."""
@@ -37,11 +45,15 @@ class Progressed:
 
 @dataclass(frozen=True)
 class ZonesProven:
-    """The zones of a pane, and the site without fences that they were proven for."""
+    """The zones of a pane, and the site without fences that they were proven for.
+
+    Those that are ``rough`` come from kept bounds and are followed by those that were asked for.
+    """
 
     pane: str
     zones: SiteZones
     site: Site
+    rough: bool = False
 
 
 @dataclass(frozen=True)
@@ -78,11 +90,14 @@ class Proving(QObject):
         super().__init__()
         self.panes = {pane.name: pane for pane in panes}
         self.shown: dict[str, ZonesProven] = {}
+        self.rough: dict[str, ZonesProven] = {}
+        self.before: dict[str, ZonesProven] = {}
         self.busy = False
         self.worker = Worker()
         # Only the worker's thread touches these.
         self._kept: list[_Proven] = []
         self._given: _Proven | None = None
+        self._unfinished = False
         self.worker.done.connect(self._done)
         self.worker.failed.connect(self.failed)
         self.worker.busy.connect(self._set_busy)
@@ -90,28 +105,28 @@ class Proving(QObject):
     def know(self, site: Site, zone: Zone) -> None:
         """Take a zone on the walking surfaces that was proven elsewhere, as for a fit: it is not proven again."""
         assert isinstance(zone.view, PlanView)
-        self._given = _Proven(replace(site, fences=()), zone.view, zone)
+        self._given = _Proven(radiating(site), zone.view, zone)
 
     def ask(self, scene: Scene) -> None:
         """Prove the zones of a scene anew, if zones are wanted, and check the fences.
 
-        What was shown goes at once, unless it is still right: fences change no zone.
+        What was shown is of before the change, unless it is still right: fences change no zone.
         """
-        site = scene.site
-        bare = replace(site, fences=())
+        site = scene.stated
+        bare = radiating(site)
         # What is seen of them changes no zone: they are those of the whole site.
         views = {name: pane.plane.whole(scene) for name, pane in self.panes.items()}
-        for name, shown in list(self.shown.items()):
-            if not (scene.zones and shown.site == bare and shown.zones.view == views[name]):
-                self.panes[name].canvas.show_zones(None, "")
-                del self.shown[name]
-                self.changed.emit()
         wanted = scene.zones and bool(site.antennas)
+        self._keep_what_is_right(bare, views if wanted else {})
         missing = {n: v for n, v in views.items() if wanted and n not in self.shown}
         plan = self.shown.get("plan")
 
         def work(cancelled: Callable[[], bool], emit: Callable[[Answer], None]) -> None:
             known = plan.zones if plan is not None else None
+            for name, view in missing.items():
+                self._follow(name, site, view, cancelled, emit)
+            self._unfinished = bool(missing)
+            started, done = time.perf_counter(), list[SiteZones]()
             for i, (name, view) in enumerate(missing.items()):
 
                 def progress(done: float, i: int = i) -> None:
@@ -121,13 +136,87 @@ class Proving(QObject):
                     site, view, progress=progress, cancelled=cancelled, ceiling=CEILING
                 )
                 emit(ZonesProven(name, zones, bare))
+                done.append(zones)
+                remember(site, zones)
                 if name == "plan":
                     known = zones
                     emit(ChecksMade(self._checks(site, bare, known, cancelled)))
             if "plan" not in missing:
                 emit(ChecksMade(self._checks(site, bare, known, cancelled)))
+            self._unfinished = False
+            if time.perf_counter() - started > _SLOW:
+                for view in missing.values():
+                    keep(site, view, cancelled=cancelled)
+                for zones in done:
+                    remember(site, zones)
 
         self.worker.submit(work if missing or site.fences else lambda cancelled, emit: None)
+
+    def _follow(
+        self,
+        name: str,
+        site: Site,
+        view: View,
+        cancelled: Callable[[], bool],
+        emit: Callable[[Answer], None],
+    ) -> None:
+        """Show what kept bounds say at once; where the last proofs were not finished, some are made first."""
+        zones = follow(site, view, cancelled=cancelled)
+        if zones is None and self._unfinished:
+            keep(site, view, ceiling=_FIRST_LOOK, cancelled=cancelled)
+            zones = follow(site, view, cancelled=cancelled)
+        if zones is not None:
+            emit(ZonesProven(name, zones, radiating(site), rough=True))
+
+    @property
+    def standing(self) -> dict[str, Standing]:
+        """What the zones on screen are worth, by pane."""
+        old = dict.fromkeys(self.before, Standing.BEFORE)
+        rough = dict.fromkeys(self.rough, Standing.ROUGH)
+        return old | rough | dict.fromkeys(self.shown, Standing.PROVEN)
+
+    def outdate(self) -> None:
+        """Mark everything on screen as of before a change that is being made."""
+        for name in (*self.shown, *self.rough):
+            self._put_back(name)
+
+    def forget(self) -> None:
+        """Take everything off: another site is opened."""
+        self._keep_what_is_right(None, {})
+
+    def _keep_what_is_right(self, site: Site | None, views: Mapping[str, View]) -> None:
+        """Leave the zones on screen that are of a site and its views; others are of before or go."""
+        for name in self.panes:
+            one = self.shown.get(name) or self.rough.get(name) or self.before.get(name)
+            if one is None:
+                continue
+            right = name in views and one.site == site and one.zones.view == views[name]
+            if right and name in self.before:
+                self._show(one)
+            elif not right and name in views and same_plane(one.zones.view, views[name]):
+                self._put_back(name)
+            elif not right:
+                for some in (self.shown, self.rough, self.before):
+                    some.pop(name, None)
+                self.panes[name].canvas.show_zones(None, "")
+                self.changed.emit()
+
+    def _put_back(self, name: str) -> None:
+        """Show the zones of a pane as those of before, if they are not already."""
+        one = self.shown.pop(name, None) or self.rough.pop(name, None)
+        if one is None:
+            return
+        self.before[name] = one
+        self.panes[name].canvas.show_zones(one.zones, one.site.limit_set, mark=_MARK, dim=True)
+        self.changed.emit()
+
+    def _show(self, one: ZonesProven) -> None:
+        for some in (self.before, self.rough):
+            some.pop(one.pane, None)
+        (self.rough if one.rough else self.shown)[one.pane] = one
+        mark = _TIGHTENED if one.rough else ""
+        self.panes[one.pane].canvas.show_zones(one.zones, one.site.limit_set, mark=mark)
+        self.changed.emit()
 
     def _checks(
         self, site: Site, bare: Site, shown: SiteZones | None, cancelled: Callable[[], bool]
@@ -157,10 +246,8 @@ class Proving(QObject):
                 self.said.emit(f"Proving zones: {100.0 * done:.0f} %")
             case ChecksMade(checks):
                 self.checked.emit(checks)
-            case ZonesProven(pane, zones, site):
-                self.shown[pane] = answer
-                self.panes[pane].canvas.show_zones(zones, site.limit_set)
-                self.changed.emit()
+            case ZonesProven(pane, zones, site, _):
+                self._show(answer)
                 notes = "".join(f". {note}" for note in (*zones.notes, *provisos(site)))
                 self.said.emit(f"{pane.capitalize()}: zones {zones.message}{notes}")
 
@@ -170,6 +257,13 @@ class Proving(QObject):
     def close(self) -> None:
         """Stop."""
         self.worker.close()
+
+
+def same_plane(one: View, other: View) -> bool:
+    """Return whether what is in one view is at the same place in another: an elevation has its own coordinates."""
+    if isinstance(one, ElevationView) and isinstance(other, ElevationView):
+        return (one.origin, one.azimuth) == (other.origin, other.azimuth)
+    return isinstance(one, PlanView) and isinstance(other, PlanView)
 
 
 def holds(one: View, view: PlanView) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from enum import Enum
 from functools import cached_property
 from pathlib import Path
 
@@ -12,7 +13,11 @@ from app.modes.camera import Camera
 from app.window.tasks import Task
 from core.fences.fence import Check
 from core.limits.tier import Tier
+from core.reading.doubt import Doubt
+from core.site.job import Job
+from core.site.parts import Part
 from core.site.site import Site
+from core.site.states import in_state
 from core.views.body import CLIMBING, POINT, STANDING, Body
 from core.views.views import ON_SURFACE, Height
 
@@ -60,6 +65,14 @@ class Carried:
     position: tuple[float, float, float]
 
 
+class Standing(Enum):
+    """What the zones on a pane are worth."""
+
+    PROVEN = "proven for what is shown, as exact as was asked for"
+    ROUGH = "proven for what is shown; the edge is being tightened"
+    BEFORE = "proven for what was shown before a change"
+
+
 @dataclass(frozen=True)
 class Scene:
     """What is looked at.
@@ -69,6 +82,8 @@ class Scene:
     site : Site
     folder : Path or None
         Where the site's pictures are.
+    pictured : Path or None
+        The file of the site's picture, also where it is not copied beside the site yet.
     task : Task
         What the window is used for now; its panels are shown.
     look : Look
@@ -81,20 +96,29 @@ class Scene:
         All of it, whatever the size of the panes; until somebody moves the camera.
     selected : str
         Name of the antenna or fence that is marked.
+    part : Part or None
+        The part of the site (a surface, a ladder...) that is chosen and marked.
     carried : Carried or None
         An antenna that is being carried about: coarse pictures, no proofs.
     zones : bool
         Proven zones are wanted in place of the shading.
-    proven : frozenset of str
-        Names of the panes whose zones are proven and on screen; the others still show the shading.
+    standing : mapping
+        What the zones are worth that are on screen, by the names of the panes; those not named show the shading.
     checks : mapping
         The checks of the site's fences by name; empty until they are made.
+    doubts : tuple of Doubt
+        What should be looked at; empty until it is known.
+    state : str
+        The named state of the site that maps, readings and zones show; empty for the site as filed.
+    job : str
+        The job that is planned, by name; the first there is where it is none.
     trouble : str
         Why zones or checks could not be made.
     """
 
     site: Site
     folder: Path | None = None
+    pictured: Path | None = None
     task: Task = "field"
     look: Look = field(default_factory=Look)
     pin: Pin | None = None
@@ -102,19 +126,66 @@ class Scene:
     camera: Camera = field(default_factory=Camera)
     fitted: bool = True
     selected: str = ""
+    part: Part | None = None
     carried: Carried | None = None
     zones: bool = False
-    proven: frozenset[str] = frozenset()
+    standing: Mapping[str, Standing] = field(default_factory=dict)
     checks: Mapping[str, Check] = field(default_factory=dict)
+    doubts: tuple[Doubt, ...] = ()
+    state: str = ""
+    job: str = ""
     trouble: str = ""
+
+    @property
+    def proven(self) -> frozenset[str]:
+        """Names of the panes whose zones are proven for what is shown, and on screen."""
+        return frozenset(n for n, how in self.standing.items() if how is not Standing.BEFORE)
 
     @cached_property
     def shown(self) -> Site:
-        """The site as it is shown: with the antenna in the hand where it would be."""
+        """The site as it is shown: in the named state, with the antenna in the hand where it would be."""
         if self.carried is None:
-            return self.site
-        antennas = list(self.site.antennas)
+            return self.stated
+        antennas = list(self.stated.antennas)
         antennas[self.carried.index] = replace(
             antennas[self.carried.index], position=self.carried.position
         )
-        return replace(self.site, antennas=tuple(antennas))
+        return replace(self.stated, antennas=tuple(antennas))
+
+    @cached_property
+    def stated(self) -> Site:
+        """The site in the named state that is shown; as filed where none is."""
+        return in_state(self.site, self.state) if self.state else self.site
+
+    @property
+    def chosen(self) -> Job | None:
+        """The job that is planned; None where the site has none."""
+        jobs = self.site.jobs
+        return next((j for j in jobs if j.name == self.job), jobs[0] if jobs else None)
+
+    @property
+    def warning(self) -> str:
+        """What stands before every title while a named state is shown; empty for the site as filed."""
+        return f"STATE '{self.state}', NOT AS FILED. " if self.state else ""
+
+
+def radiating(site: Site) -> Site:
+    """Return a site without what changes no field: fences, garments, jobs, its list of named states.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    """
+    return replace(site, fences=(), garments=(), jobs=(), states=())
+
+
+def zones_title(scene: Scene, name: str) -> str:
+    """Return what stands over a pane that shows zones."""
+    match scene.standing[name]:
+        case Standing.PROVEN:
+            return f"proven zones, {scene.site.limit_set}"
+        case Standing.ROUGH:
+            return f"proven zones, {scene.site.limit_set}, edges being tightened"
+        case Standing.BEFORE:
+            return "zones of before the change, being proven anew"

@@ -124,6 +124,10 @@ class Steering(QObject):
         """Forget where the camera was: another site is shown."""
         self.trail = Trail()
 
+    def close(self) -> None:
+        """Move nothing any more."""
+        self._timer.stop()
+
     def _sizes(self) -> dict[str, tuple[float, float]]:
         return {name: pane.canvas.size_now for name, pane in self.panes.items()}
 

@@ -121,6 +121,8 @@ def _job(entry: Entry) -> Part:
         Line(f"Window of time: {job.when or '____________________'}", heavy=True),
         Line(f"Crew held against: {limits.key} {limits.name_of(job.tier)}"),
     ]
+    if job.crew:
+        lines.append(Line(f"Crew: {job.crew}"))
     if job.work is not None:
         at = job.work
         place = (

@@ -31,10 +31,12 @@ from core.exposure.sources import sources
 from core.exposure.totals import exposure
 from core.limits.categories import UPPER_STEP
 from core.limits.sets import get_set
+from core.progress import Asked, stop_if
 from core.proof.along import peak
 from core.site.garment import Garment
 from core.site.job import Job, Work
 from core.site.site import Site
+from core.site.states import in_state
 from core.views.body import CLIMBING
 from core.zones.ladders import SHORTEST_STOP
 
@@ -103,6 +105,8 @@ class Entry:
         Where nobody goes in the garment, ``most`` being its use.
     way, profile, against
         What it was found from; None without a route.
+    state : str
+        The named state of the site that it begins from; empty for the site as it is.
     """
 
     before: Site
@@ -120,9 +124,10 @@ class Entry:
     way: Way | None
     profile: Profile | None
     against: Measures
+    state: str = ""
 
 
-def plan_entry(site: Site, job: Job) -> Entry:
+def plan_entry(site: Site, job: Job, state: str = "", cancelled: Asked | None = None) -> Entry:
     """Return what a job meets on a site, its states set as planned.
 
     Parameters
@@ -131,11 +136,17 @@ def plan_entry(site: Site, job: Job) -> Entry:
         The site as it is.
     job : Job
         The job.
+    state : str
+        The named state of the site that the job begins from; empty for the site as it is.
+    cancelled : Asked or None
+        Asked between pieces of work.
 
     Raises
     ------
     InputError
         If it names what the site does not have, or has neither a route nor a work volume.
+    core.progress.Cancelled
+        If asked to stop.
     """
     if job.route is None and job.work is None:
         raise InputError(
@@ -149,7 +160,7 @@ def plan_entry(site: Site, job: Job) -> Entry:
             garment = site.garment(job.garment)
         except InputError as error:
             raise error.within(where(site, job)) from None
-    planned = planned_site(site, job)
+    planned = planned_site(in_state(site, state) if state else site, job)
     rated = None
     if garment is not None:
         rated = ratings(garment, sources(planned), get_set(planned.limit_set))
@@ -157,9 +168,10 @@ def plan_entry(site: Site, job: Job) -> Entry:
     against = measures(planned, rated)
     way = way_of(planned, job) if job.route is not None else None
     work = _work_levels(site, planned, job, against) if job.work is not None else None
-    found = profile(way, against) if way is not None else None
+    found = profile(way, against, cancelled) if way is not None else None
     along = levels_of(np.concatenate([found.levels, found.still]), against) if found else None
     one = timed(way, found, against, job.tier) if way is not None and found is not None else None
+    stop_if(cancelled)
     worst = worst_of(one) if one is not None else None
     stops: tuple[StopLine, ...] = ()
     if way is not None and found is not None and one is not None:
@@ -179,7 +191,7 @@ def plan_entry(site: Site, job: Job) -> Entry:
         word, reasons = Verdict.NO_CREDIT, (*unexplained, *(reasons if not word.is_go else ()))
     return Entry(
         site, planned, job, garment, rated, word, reasons, stops, worst, work, stretches, beyond,
-        way, found, against,
+        way, found, against, state,
     )  # fmt: skip
 
 

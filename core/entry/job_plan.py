@@ -7,6 +7,7 @@ outside of its bands. The lesser of the two plans is taken. Credit for short sta
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
@@ -40,6 +41,7 @@ def job_plan(
     others: int = 2,
     seconds: float = 80.0,
     cancelled: Asked | None = None,
+    said: Callable[[str], None] | None = None,
 ) -> PowerPlan:
     """Return what more has to be turned down than a job plans itself, so that its crew may go.
 
@@ -49,7 +51,7 @@ def job_plan(
         The site as it is.
     job : Job
         The job; the states that it plans are where the plan begins.
-    others, seconds, cancelled
+    others, seconds, cancelled, said
         As :func:`core.entry.power_plan.power_plan`.
 
     Raises
@@ -64,12 +66,15 @@ def job_plan(
     uncovered, unworn = _silent(planned)
     bare = Criterion(job.tier)
     plans = []
-    for criteria, silent in ((_in_garment(planned, job), uncovered | unworn), ((bare,), uncovered)):
+    for criteria, silent in (
+        (garment_criteria(planned, job), uncovered | unworn),
+        ((bare,), uncovered),
+    ):
         if criteria:
             plans.append(
                 power_plan(
                     planned, area, criteria, silent=silent, others=others, seconds=seconds,
-                    cancelled=cancelled,
+                    cancelled=cancelled, said=said,
                 )
             )  # fmt: skip
             if criteria != (bare,) and not unworn and _implied(planned, criteria):
@@ -154,8 +159,16 @@ def _takes_credit_away(source: Source) -> bool:
     return unknown or source.carrier.frequency <= CONTACT_BAND_HZ
 
 
-def _in_garment(site: Site, job: Job) -> tuple[Criterion, ...]:
-    """Return what has to be kept for the job's garment to be enough; nothing where it gets no credit."""
+def garment_criteria(site: Site, job: Job) -> tuple[Criterion, ...]:
+    """Return what has to be kept for the job's garment to be enough; nothing where it gets no credit.
+
+    Parameters
+    ----------
+    site : Site
+        The site, as planned.
+    job : Job
+        The job.
+    """
     if not job.garment or job_reasons(job):
         return ()
     garment = site.garment(job.garment)

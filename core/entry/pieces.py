@@ -11,8 +11,9 @@ from numpy.typing import NDArray
 
 from core.arrays import Floats
 from core.proof.assess import Plane
+from core.proof.domains import Domain
 from core.proof.lattice import OUTWARD
-from core.proof.search import ACROSS, Domain
+from core.proof.search import ACROSS
 
 _WIDE = 16.0
 _CELL, _MOST_CELLS = 0.1, 1024

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -41,6 +41,7 @@ class Task:
     criteria: tuple[Criterion, ...]
     seconds: float
     cancelled: Asked | None
+    said: Callable[[str], None] | None = None
 
 
 class Planner:
@@ -114,6 +115,8 @@ class Planner:
         """Return the best plan that is proven, and what is proven of it; None where there is none."""
         branches = 0
         for rounds in range(1, _ROUNDS):
+            if self.asked.said is not None:
+                self.asked.said(f"round {rounds}, {len(self.active)} places decide")
             problem = self._problem()
             best = select(problem, seconds=_CHOOSING * self.asked.seconds)
             if best is None:

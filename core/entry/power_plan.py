@@ -11,7 +11,7 @@ watts radiated. Emitters that are merely off are counted as silent, and have to 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from core.entry.criteria import Criterion
@@ -75,6 +75,7 @@ def power_plan(
     others: int = 2,
     seconds: float = 80.0,
     cancelled: Asked | None = None,
+    said: Callable[[str], None] | None = None,
 ) -> PowerPlan:
     """Return the least that has to be turned down for an area.
 
@@ -95,6 +96,8 @@ def power_plan(
         is still proven, but may not be the least, and says so.
     cancelled : Asked or None
         Asked between pieces of work; True stops it.
+    said : callable or None
+        Told in words how far it is.
 
     Raises
     ------
@@ -107,7 +110,7 @@ def power_plan(
         raise error
     for name in silent:
         site.antenna(name)
-    asked = Task(area, tuple(criteria), seconds, cancelled)
+    asked = Task(area, tuple(criteria), seconds, cancelled, said)
     first = Planner(site, asked, silent)
     before = first.before()
     try:

@@ -10,6 +10,7 @@ import numpy as np
 from core.arrays import Floats
 from core.entry.measures import Measures
 from core.entry.way import Piece, Place, Way
+from core.progress import Asked, stop_if
 from core.proof.along import Strip, along, peak
 
 _STEPS = 3600
@@ -45,7 +46,7 @@ class Profile:
     points: Floats
 
 
-def profile(way: Way, against: Measures) -> Profile:
+def profile(way: Way, against: Measures, cancelled: Asked | None = None) -> Profile:
     """Return the exposure on a way.
 
     Parameters
@@ -54,6 +55,8 @@ def profile(way: Way, against: Measures) -> Profile:
         Places and legs.
     against : Measures
         The totals that are asked for.
+    cancelled : Asked or None
+        Asked between pieces of work.
     """
     windows = [c.window for c in against.columns if c.window is not None]
     moving = sum(leg.seconds for leg in way.legs)
@@ -71,7 +74,8 @@ def profile(way: Way, against: Measures) -> Profile:
             ends = (piece.start, piece.end) if forward else (piece.end, piece.start)
             key = (*ends, piece.heights, n)
             if key not in known:
-                known[key] = _levels(Piece(*ends, piece.heights, piece.seconds), n, against)
+                part = Piece(*ends, piece.heights, piece.seconds)
+                known[key] = _levels(part, n, against, cancelled)
             levels.append(known[key] if forward else known[key][::-1])
             points.append(np.linspace(piece.start, piece.end, n, endpoint=False))
             count += n
@@ -80,6 +84,7 @@ def profile(way: Way, against: Measures) -> Profile:
     for place in way.places:
         spot = (place.position, place.heights)
         if spot not in still:
+            stop_if(cancelled)
             still[spot] = level_at(place, against)
     return Profile(
         step,
@@ -105,11 +110,13 @@ def level_at(place: Place, against: Measures) -> Floats:
     return peak(against.enclosed, against.held, low, high, against.grain)
 
 
-def _levels(piece: Piece, count: int, against: Measures) -> Floats:
+def _levels(piece: Piece, count: int, against: Measures, cancelled: Asked | None) -> Floats:
     """Return what no total exceeds on each of ``count`` equal parts of a piece, (count, totals)."""
     start, end = (np.array(p, dtype=np.float64) for p in (piece.start, piece.end))
     length = float(np.linalg.norm(end - start))
-    strip = along(against.enclosed, against.held, start, end, piece.heights, against.grain)
+    strip = along(
+        against.enclosed, against.held, start, end, piece.heights, against.grain, cancelled
+    )
     part = length / count
     reach = np.array(piece.heights) * (end - start)[2] / length
     low, high = min(0.0, float(reach.min())), max(0.0, float(reach.max()))

@@ -111,6 +111,8 @@ def as_text(entry: Entry, plan: PowerPlan | None = None) -> str:
         "",
         verdict_sentence(entry),
     ]
+    if entry.state:
+        lines += ["", f"In the state {entry.state!r}, not as filed."]
     changes = _changes(entry)
     if changes:
         lines += ["", "Set for the job:"]
@@ -254,6 +256,8 @@ def as_data(entry: Entry, plan: PowerPlan | None = None) -> dict[str, object]:
         "limit_set": site.limit_set,
         "tier": job.tier,
         "when": job.when,
+        "crew": job.crew,
+        "state": entry.state or None,
         "verdict": entry.verdict.value,
         "go": entry.verdict.is_go,
         "sentence": verdict_sentence(entry),

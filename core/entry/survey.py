@@ -8,12 +8,16 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import Any
 
-from core.exposure.surveyed import Comparison, Raise, comparisons, raises
+import numpy as np
+
+from core.exposure.fractions import modelled
+from core.exposure.surveyed import Comparison, Raise, as_it_was, comparisons, raises
 from core.site.places import check_unique
 from core.site.site import Site
 from core.site.state import Condition
 from core.site.surveys import Survey, check_time
 from core.units import show_percent
+from core.views.body import POINT
 
 CALIBRATED_FOR = timedelta(days=366)
 """How long a calibration is taken to hold (common practice, no source: the maker's interval decides)."""
@@ -46,6 +50,8 @@ class SurveyReport:
     bias_db, scatter_db, worst_low_db : float or None
         Mean, standard deviation and least of the predictions' errors in dB: minus is low. None where nothing
         can be compared (the scatter needs two).
+    predicted : tuple of float or None
+        The prediction of each as a fraction of the site's occupational limit; None where there is no figure.
     """
 
     limit_set: str
@@ -54,6 +60,55 @@ class SurveyReport:
     bias_db: float | None
     scatter_db: float | None
     worst_low_db: float | None
+    predicted: tuple[float | None, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """One reading as a point of a plot: what was read and predicted, percent of the occupational limit."""
+
+    name: str
+    predicted: float
+    read: float
+    raised: bool
+
+
+def pairs(report: SurveyReport) -> tuple[Pair, ...]:
+    """Return the readings as points of a plot; those without a figure on one of the two sides have none.
+
+    A reading in another unit is as many times the predicted percent as it is times its own prediction.
+
+    Parameters
+    ----------
+    report : SurveyReport
+        The readings beside their predictions.
+    """
+    raised = {(r.comparison.survey, r.comparison.reading.name) for r in report.raises}
+    out = []
+    for one, fraction in zip(report.comparisons, report.predicted, strict=True):
+        if not fraction or not one.predicted or not one.reading.power:
+            continue
+        key = one.survey, one.reading.name
+        percent = 100.0 * fraction
+        times = one.reading.power / one.predicted
+        out.append(Pair(one.reading.name, percent, times * percent, key in raised))
+    return tuple(out)
+
+
+def _fractions(site: Site, compared: Sequence[Comparison]) -> tuple[float | None, ...]:
+    """Return the prediction at each reading as a fraction of the site's occupational limit, states as of then."""
+    out: list[float | None] = [None] * len(compared)
+    alike: dict[object, list[int]] = {}
+    for i, one in enumerate(compared):
+        if one.predicted is not None:
+            alike.setdefault(one.reading.states, []).append(i)
+    for members in alike.values():
+        then = replace(as_it_was(site, compared[members[0]].reading), limit_set=site.limit_set)
+        points = np.array([compared[i].reading.position for i in members], dtype=np.float64)
+        found = modelled(then, points, POINT).occupational.total
+        for column, i in enumerate(members):
+            out[i] = float(found[column])
+    return tuple(out)
 
 
 def survey_report(site: Site, survey: Survey | None = None) -> SurveyReport:
@@ -77,7 +132,13 @@ def survey_report(site: Site, survey: Survey | None = None) -> SurveyReport:
     if mean is not None and len(errors) > 1:
         scatter = math.sqrt(math.fsum((e - mean) ** 2 for e in errors) / (len(errors) - 1))
     return SurveyReport(
-        site.limit_set, compared, raises(asked), mean, scatter, min(errors, default=None)
+        site.limit_set,
+        compared,
+        raises(asked),
+        mean,
+        scatter,
+        min(errors, default=None),
+        _fractions(asked, compared),
     )
 
 

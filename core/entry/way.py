@@ -81,6 +81,12 @@ class Way:
     legs: tuple[Leg, ...]
     turn: int
 
+    @property
+    def returns(self) -> bool:
+        """Whether the way back is the same one: then it passes the same places."""
+        up, back = self.places[: self.turn - 1], self.places[self.turn :]
+        return [p.position for p in up] == [p.position for p in reversed(back)]
+
 
 def way_of(site: Site, job: Job) -> Way:
     """Return the way of a job on a site.

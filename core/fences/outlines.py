@@ -21,8 +21,15 @@ SAME = 1e-3
 """m: corners nearer than this are one corner."""
 
 
-def fence_outline(corners: Outline) -> Outline:
+def fence_outline(corners: Outline, what: str = "fence", digits: int = 3) -> Outline:
     """Return corners as a fence can have them: whole millimetres, none twice in a row.
+
+    Parameters
+    ----------
+    what : str
+        What is drawn, for the error.
+    digits : int
+        Decimals of a metre that are kept.
 
     Raises
     ------
@@ -31,24 +38,24 @@ def fence_outline(corners: Outline) -> Outline:
     """
     places: list[Place] = []
     for x, y in corners:
-        place = (round(float(x), 3), round(float(y), 3))
+        place = (round(float(x), digits) + 0.0, round(float(y), digits) + 0.0)
         if not places or _apart(place, places[-1]):
             places.append(place)
     while len(places) > 1 and not _apart(places[0], places[-1]):
         places.pop()
     if len(places) < 3:
         raise InputError(
-            f"a fence of {len(places)} corner{'s' * (len(places) != 1)} encloses nothing",
+            f"a {what} of {len(places)} corner{'s' * (len(places) != 1)} encloses nothing",
             fix="Give it at least 3 corners",
         )
-    flat = InputError("the fence encloses no area", fix="Move a corner off the line")
+    flat = InputError(f"the {what} encloses no area", fix="Move a corner off the line")
     if shapely.convex_hull(LineString(places)).area < LEAST_AREA:
         raise flat
     crossing = _crossing(places)
     if crossing is not None:
         x, y = crossing
         raise InputError(
-            f"the fence would cross or touch itself at {x:.2f}, {y:.2f}",
+            f"the {what} would cross or touch itself at {x:.2f}, {y:.2f}",
             fix="Keep its sides apart",
         )
     if Polygon(places).area < LEAST_AREA:

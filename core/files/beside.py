@@ -12,7 +12,8 @@ import json
 import os
 import sys
 import time
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from core.errors import InputError
@@ -35,12 +36,16 @@ MOST = 8
 
 @dataclass(frozen=True, slots=True)
 class Left:
-    """Changes that a window left behind unsaved: their file, the site, when, and what the site's file was then."""
+    """Changes that a window left behind unsaved: their file, the site, when, and what the site's file was then.
+
+    ``brought`` are files that the site names and that were not copied beside it yet, by name.
+    """
 
     file: Path
     site: Site
     when: float
     seen: Seen
+    brought: Mapping[str, Path] = field(default_factory=dict)
 
 
 @dataclass(slots=True)
@@ -68,8 +73,10 @@ class Claim:
         """Where this window keeps what is not saved."""
         return _unsaved(self.path, self.slot)
 
-    def keep(self, site: Site, seen: Seen) -> None:
+    def keep(self, site: Site, seen: Seen, brought: Mapping[str, Path] | None = None) -> None:
         """Keep a site whose changes are not saved; ``seen`` is what its file was when it was opened or saved.
+
+        ``brought`` are files that it names and that are not beside it yet, by name.
 
         Raises
         ------
@@ -79,6 +86,7 @@ class Claim:
         self._kept = True
         head = json.dumps(
             {"format": FORMAT, "version": 1, "size": seen.size, "digest": seen.digest}
+            | ({"brought": {k: str(v) for k, v in brought.items()}} if brought else {})
         )
         write_file(self.unsaved, f'{head[:-1]}, "site": {site_text(site)}}}\n')
 
@@ -214,8 +222,9 @@ def _read(file: Path, path: Path) -> Left | None:
         if value["format"] != FORMAT or value["version"] != 1:
             return None
         seen = Seen(value["size"], value["digest"])
-        return Left(file, read_site(value["site"], path.parent), when, seen)
-    except (OSError, ValueError, KeyError, TypeError, RecursionError, InputError):
+        brought = {str(k): Path(str(v)) for k, v in value.get("brought", {}).items()}
+        return Left(file, read_site(value["site"], path.parent, brought), when, seen, brought)
+    except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError, InputError):
         return None
 
 

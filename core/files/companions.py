@@ -2,23 +2,34 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
+from types import MappingProxyType
 
 from core.errors import InputError
 from core.files.atomic import write_file
 from core.files.paths import is_file, same_file, within
 from core.site.site import Site
 
+_NOTHING: Mapping[str, Path] = MappingProxyType({})
+
 
 def companions(site: Site) -> tuple[str, ...]:
     """Return the names of the pattern and picture files of a site, each once, in order."""
-    names = [a.kind.file for a in site.antennas if hasattr(a.kind, "file")]
+    names = list(patterns(site))
     if site.picture is not None:
         names.append(site.picture.file)
     return tuple(dict.fromkeys(names))
 
 
-def take_along(site: Site, source: Path, target: Path) -> tuple[str, ...]:
+def patterns(site: Site) -> tuple[str, ...]:
+    """Return the names of the pattern files of a site."""
+    return tuple(a.kind.file for a in site.antennas if hasattr(a.kind, "file"))
+
+
+def take_along(
+    site: Site, source: Path | None, target: Path, brought: Mapping[str, Path] = _NOTHING
+) -> tuple[str, ...]:
     """Copy the files of a site from its folder to another one, each whole. Returns the names copied.
 
     What is already there with the same content stays. A missing picture is no error, as for the site itself.
@@ -28,19 +39,30 @@ def take_along(site: Site, source: Path, target: Path) -> tuple[str, ...]:
     site : Site
         The site.
     source, target : Path
-        The folder of the site and the new one.
+        The folder of the site, None where it has none yet, and the new one.
+    brought : mapping
+        Files that were brought in from elsewhere and are not in the site's folder yet, by the name the site has for
+        them. What is there is not looked for elsewhere.
 
     Raises
     ------
     InputError
         If another file of that name is there, or one cannot be read or written; nothing was copied in the first case.
     """
-    if same_file(source, target):
-        return ()
+    moves = source is not None and not same_file(source, target)
     contents: dict[str, bytes] = {}
     for name in companions(site):
-        old, new = within(source, name, name), within(target, name, name)
-        if not is_file(old):
+        new = within(target, name, name)
+        old = within(source, name, name) if source is not None and moves else None
+        if old is None or not is_file(old):
+            old = brought.get(name)
+        if old is None or not is_file(old):
+            if name in brought and name in patterns(site) and not is_file(new):
+                raise InputError(
+                    "was brought in and is gone",
+                    source=str(brought[name]),
+                    fix="Put it back, or choose a file again",
+                )
             continue
         data = _bytes_of(old)
         if is_file(new) and _bytes_of(new) == data:
@@ -64,6 +86,33 @@ def take_along(site: Site, source: Path, target: Path) -> tuple[str, ...]:
             ) from None
         write_file(new, data)
     return tuple(contents)
+
+
+def free_file(source: Path, folder: Path | None, brought: Mapping[str, Path]) -> str:
+    """Return the name that a file which is brought in can have beside the site: its own, unless another file has that.
+
+    Parameters
+    ----------
+    source : Path
+        The file.
+    folder : Path or None
+        Where the site is; None where it was never saved.
+    brought : mapping of str to Path
+        What was brought in before, by name.
+
+    Raises
+    ------
+    InputError
+        If it, or one that has its name, cannot be read.
+    """
+    content, number = _bytes_of(source), 1
+    while True:
+        name = source.name if number == 1 else f"{source.stem}-{number}{source.suffix}"
+        there = folder / name if folder is not None and (folder / name).exists() else None
+        there = there or brought.get(name)
+        if there is None or (is_file(there) and _bytes_of(there) == content):
+            return name
+        number += 1
 
 
 def _bytes_of(path: Path) -> bytes:

@@ -65,10 +65,13 @@ def site_schema() -> dict[str, Any]:
                 "picture": an_object(
                     {
                         "file": TEXT,
-                        "flag": {"type": "boolean"},
                         "metres_per_pixel": NUMBER,
                         "origin": numbers(2),
                         "rotation": NUMBER,
+                        "opacity": {
+                            "type": "number",
+                            "description": "how strong its lines are drawn, 0 to 1",
+                        },
                     },
                     ["file", "metres_per_pixel", "origin"],
                 ),
@@ -202,6 +205,7 @@ def _one(spec: Parameter) -> dict[str, Any]:
         "count": {"type": "integer", "minimum": spec.low, "maximum": spec.high},
         "numbers": a_list(NUMBER),
         "file": TEXT,
+        "flag": {"type": "boolean"},
         "text": TEXT,
     }
     return forms.get(spec.form, NUMBER) | {"description": spec.help}

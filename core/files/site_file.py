@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import json
 import stat
+from collections.abc import Mapping
 from pathlib import Path
 from typing import NoReturn
 
 from core.errors import InputError
 from core.files.antenna_file import ESTIMATES, placed, read_antenna, read_reflection, xyz
 from core.files.entry_sections import read_garment, read_job
+from core.files.kinds import NOTHING
 from core.files.named_states import read_states
 from core.files.node import Node
 from core.files.paths import is_file, within
@@ -17,7 +19,16 @@ from core.files.site_writer import FORMAT, VERSION
 from core.files.surveys import read_surveys
 from core.limits.sets import DEFAULT_SET, get_set
 from core.limits.tier import TIERS
-from core.site.places import AccessPoint, Anchor, Fence, Ladder, Picture, Structure, Surface
+from core.site.places import (
+    OPACITY,
+    AccessPoint,
+    Anchor,
+    Fence,
+    Ladder,
+    Picture,
+    Structure,
+    Surface,
+)
 from core.site.reflection import Reflection
 from core.site.site import Site
 
@@ -141,13 +152,15 @@ def _parse(text: str) -> object:
         ) from None
 
 
-def read_site(value: object, folder: Path) -> Site:
+def read_site(value: object, folder: Path, brought: Mapping[str, Path] = NOTHING) -> Site:
     """Return the site of parsed JSON; patterns and pictures are looked up in ``folder``.
 
     Parameters
     ----------
     value : object
         The value.
+    brought : mapping of str to Path
+        Pattern files by name that are elsewhere still.
 
     Raises
     ------
@@ -192,7 +205,7 @@ def read_site(value: object, folder: Path) -> Site:
         garments=tuple(placed(read_garment, path, v) for path, v in node.children("garments")),
         jobs=tuple(placed(read_job, path, v) for path, v in node.children("jobs")),
         antennas=tuple(
-            placed(read_antenna, path, v, folder)
+            placed(read_antenna, path, v, folder, brought)
             for path, v in node.children("antennas", required=True)
         ),
         surveys=read_surveys(node),
@@ -226,7 +239,9 @@ def _picture(node: Node, folder: Path) -> Picture | None:
     if not node.has("picture"):
         return None
     child = Node(
-        node.values["picture"], "picture", ("file", "metres_per_pixel", "origin", "rotation")
+        node.values["picture"],
+        "picture",
+        ("file", "metres_per_pixel", "origin", "rotation", "opacity"),
     )
     x, y = child.numbers("origin", 2)
     name = child.text("file")
@@ -245,6 +260,7 @@ def _picture(node: Node, folder: Path) -> Picture | None:
             metres_per_pixel=child.number("metres_per_pixel"),
             origin=(x, y),
             rotation=child.number("rotation", 0.0, -360.0, 360.0),
+            opacity=child.number("opacity", OPACITY),
         )
     except InputError as error:
         raise error if error.field.startswith("picture") else error.within("picture") from None

@@ -12,7 +12,7 @@ from core.files.kinds import write_kind
 from core.files.named_states import states_json
 from core.files.states import state_json
 from core.files.surveys import surveys_json
-from core.site.places import Fence
+from core.site.places import OPACITY, Fence
 from core.site.reflection import Reflection
 from core.site.site import Antenna, Carrier, Site
 from core.units import format_quantity
@@ -80,7 +80,7 @@ def site_to_json(site: Site) -> dict[str, object]:
             "metres_per_pixel": p.metres_per_pixel,
             "origin": list(p.origin),
             "rotation": p.rotation,
-        }
+        } | ({"opacity": p.opacity} if p.opacity != OPACITY else {})
     out["surfaces"] = [
         {"name": s.name, "kind": s.kind, "height": s.height, "outline": _lists(s.outline)}
         | ({"holes": [_lists(h) for h in s.holes]} if s.holes else {})

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.arrays import Bools, Floats, highest
+from core.progress import Asked, stop_if
 from core.proof.assess import Assessor, Pairs, Plane, squared, summed
 from core.proof.bounds.base import ALL_REACTIVE, NOT_REACTIVE, Bound
 from core.proof.cells import Open, Unsettled, join
@@ -65,6 +66,7 @@ def along(
     end: NDArray[np.float64],
     heights: tuple[float, float],
     grain: Floats,
+    cancelled: Asked | None = None,
 ) -> Strip:
     """Return a majorant of every total over the places of a body on a straight way.
 
@@ -80,6 +82,8 @@ def along(
         The body's column over a place of the way, m.
     grain : array, shape (totals,)
         How much of each total, as a fraction of its limit, may be added for each radiator at most.
+    cancelled : Asked or None
+        Asked between pieces of work.
 
     Returns
     -------
@@ -104,7 +108,7 @@ def along(
     plane = Plane(start, directions, np.zeros(1), np.zeros(1))
     lattice, index = cover(*box, _ACROSS)
     steps = Stepper(Assessor(enclosed, plane, lattice), Fineness(1.0, SHARE, FINEST))
-    return _Refining(steps, held, grain).all_levels(index, box[1])
+    return _Refining(steps, held, grain, cancelled).all_levels(index, box[1])
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +116,7 @@ class _Refining:
     steps: Stepper
     held: Floats
     grain: Floats
+    cancelled: Asked | None = None
 
     def all_levels(self, index: Indices, end: Floats) -> Strip:
         """Return the finished cells of all levels."""
@@ -125,6 +130,7 @@ class _Refining:
             last = at.lattice.side_at(level) <= FINEST or len(cells) > _MOST
             rest: list[Open] = []
             for block in cells.blocks(_CELLS, _PAIRS):
+                stop_if(self.cancelled)
                 looked = self._looked(level, block, last=last)
                 closed = np.bincount(looked.pairs.cell, minlength=len(looked)) == 0
                 done.append(self._strip(level, looked.part(closed)))

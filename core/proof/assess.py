@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.arrays import Bools, Floats
-from core.proof.bounds.base import Bound
+from core.proof.bounds.base import Bound, Majorant
 from core.proof.bounds.surroundings import HUGE
 from core.proof.enclosure import Enclosure
 from core.proof.lattice import Indices, Lattice, offsets
@@ -166,6 +166,13 @@ class Assessor:
         self, level: int, cells: Cells, pairs: Pairs, known: Bound
     ) -> tuple[Floats, Floats]:
         """Return majorants and values (p, totals, corners) of pairs with their bounds ``known`` (p,)."""
+        got = self.majorants(level, cells, pairs, known)
+        over = self.enclosed.fractions(pairs.radiator, got.e2_over, got.h2_over, majorant=True)
+        value = self.enclosed.fractions(pairs.radiator, got.e2, got.h2)
+        return over, np.minimum(value, over)
+
+    def majorants(self, level: int, cells: Cells, pairs: Pairs, known: Bound) -> Majorant:
+        """Return squares for 1 W and what they cannot exceed, (p, corners), of pairs with their bounds ``known``."""
         k = len(self.steps)
         n = len(pairs)
         e2, h2, e2_over, h2_over = (np.zeros((n, k)) for _ in range(4))
@@ -187,9 +194,7 @@ class Assessor:
             self.evaluations += len(points)
             e2[rows], h2[rows] = got.e2, got.h2
             e2_over[rows], h2_over[rows] = got.e2_over, got.h2_over
-        over = self.enclosed.fractions(pairs.radiator, e2_over, h2_over, majorant=True)
-        value = self.enclosed.fractions(pairs.radiator, e2, h2)
-        return over, np.minimum(value, over)
+        return Majorant(e2, h2, e2_over, h2_over)
 
     def _corners(
         self, level: int, index: Indices, up: Floats, key: NDArray[np.intp]

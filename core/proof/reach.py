@@ -15,6 +15,7 @@ from core.arrays import Bools, Floats
 from core.proof.assess import Assessor, Plane, marked, squared, summed
 from core.proof.bounds.base import NOT_REACTIVE, ROUNDING
 from core.proof.enclosure import Enclosure
+from core.proof.kept import Guard
 from core.proof.lattice import Indices, children, cover
 
 _ACROSS = 8
@@ -41,6 +42,8 @@ def reach(
     *,
     among: shapely.Geometry | None = None,
     box_only: bool = False,
+    guards: list[Guard] | None = None,
+    within_reach: list[Guard] | None = None,
 ) -> Floats:
     """Return boxes (n, 4) of a plane that hold every place over a threshold outside a known shape.
 
@@ -60,6 +63,10 @@ def reach(
         Only cells that touch it count.
     box_only : bool
         Only the box of all of them is asked for: cells inside of what it is already are left out.
+    guards : list, optional
+        Takes the cells that were found to be under the threshold, to be weighed again.
+    within_reach : list, optional
+        Takes the others, those that are returned.
 
     Returns
     -------
@@ -84,7 +91,11 @@ def reach(
         keep &= ~((low >= box[:2]) & (high <= box[2:])).all(axis=1)
         if among is not None:
             keep &= shapely.intersects(among, squares)
-        keep[keep] = _may_exceed(at, level, _Cells(cells.index[keep], cells.layer[keep]), threshold)
+        looked = _Cells(cells.index[keep], cells.layer[keep])
+        over = _may_exceed(at, level, looked, threshold)
+        if guards is not None and not over.all():
+            guards.append(_guard(at, level, _Cells(looked.index[~over], looked.layer[~over])))
+        keep[keep] = over
         cells, low, high = _Cells(cells.index[keep], cells.layer[keep]), low[keep], high[keep]
         side = lattice.side_at(level)
         off = np.maximum(np.maximum(low[:, None] - emitters, emitters - high[:, None]), 0.0)
@@ -93,6 +104,8 @@ def reach(
         fine = side <= np.maximum(_COARSE * away, max(_FINEST, 2.0 * plane.span))
         fine |= len(low) > _MOST
         found.append(np.column_stack([low[fine], high[fine]]))
+        if within_reach is not None and fine.any():
+            within_reach.append(_guard(at, level, _Cells(cells.index[fine], cells.layer[fine])))
         if box_only and fine.any():
             box = np.concatenate([np.minimum(box[:2], low[fine].min(axis=0)), box[2:]])
             box = np.concatenate([box[:2], np.maximum(box[2:], high[fine].max(axis=0))])
@@ -108,6 +121,18 @@ def _in_view(enclosed: Enclosure, plane: Plane) -> Floats:
     places = np.array([r.position for r in enclosed.radiators]).reshape(-1, 3)
     seen: Floats = (places - plane.origin) @ plane.directions.T
     return seen
+
+
+def _guard(at: Assessor, level: int, cells: _Cells) -> Guard:
+    n, e = len(cells.index), len(at.enclosed.radiators)
+    nothing = np.zeros((n, 0), np.float32)
+    guard = Guard(
+        at.plane, at.lattice, level, cells.index, cells.layer, nothing, nothing,
+        np.zeros((n, 0), np.int8),
+    )  # fmt: skip
+    every = np.arange(e)
+    bound = at.columns(level, cells, np.repeat(np.arange(n), e), np.tile(every, n))
+    return guard.with_radiators([0] * e, every, bound)
 
 
 def _may_exceed(at: Assessor, level: int, cells: _Cells, threshold: float) -> Bools:

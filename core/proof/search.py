@@ -16,7 +16,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 from shapely import MultiPolygon
 
@@ -25,6 +24,7 @@ from core.progress import Cancelled
 from core.proof.assess import Assessor, Plane
 from core.proof.bounds.surroundings import HUGE
 from core.proof.cells import Leaves, Open, join, whole
+from core.proof.domains import Domain, Domains, domains_of
 from core.proof.enclosure import Enclosure
 from core.proof.lattice import Lattice, above, boxes, cover, cover_columns, joined
 from core.proof.step import Stepper
@@ -41,14 +41,6 @@ _DEEPEST = 40
 
 FIRST_FOUND = "the first place found"
 """What a search says that stopped because it was to stop there."""
-
-
-@dataclass(frozen=True, slots=True)
-class Domain:
-    """A part of the view with the layers of the plane that count in it; ``shape`` None is the whole box."""
-
-    layers: tuple[int, ...]
-    shape: shapely.Geometry | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,14 +108,13 @@ def search(
     """
     begin = time.perf_counter()
     deadline = (started if started is not None else begin) + ceiling.seconds
-    domains = domains or (Domain(tuple(range(len(plane.layers)))),)
+    where = domains_of(domains, len(plane.layers), plane.column)
     over_all = cover_columns if len(plane.directions) == 3 else cover
     lattice, index = over_all(*bounds, across)
-    order = [layer for domain in domains for layer in _strongest_first(enclosed, plane, domain)]
-    domain_of = np.zeros(len(plane.layers), np.intp)
-    for i, domain in enumerate(domains):
-        domain_of[list(domain.layers)] = i
-    run = _Run(domains, domain_of, plane.column, deadline, ceiling, cancelled, first)
+    order = [
+        layer for domain in where.members for layer in _strongest_first(enclosed, plane, domain)
+    ]
+    run = _Run(where, deadline, ceiling, cancelled, first)
     steps = Stepper(Assessor(enclosed, plane, lattice), fineness)
     start = steps.start(np.tile(index, (len(order), 1)), np.repeat(order, len(index)))
     leaves = run.all_levels(steps, start, progress) if enclosed.radiators else []
@@ -132,7 +123,7 @@ def search(
     share = max((float(leaf.share.max()) for leaf in leaves if len(leaf.share)), default=0.0)
     seconds = time.perf_counter() - begin
     return Outcome(
-        lattice.flat, tuple(leaves), domain_of, metres, share, evaluations, seconds, run.stopped
+        lattice.flat, tuple(leaves), where.of, metres, share, evaluations, seconds, run.stopped
     )
 
 
@@ -148,9 +139,7 @@ def _strongest_first(enclosed: Enclosure, plane: Plane, domain: Domain) -> list[
 
 @dataclass(slots=True)
 class _Run:
-    domains: Sequence[Domain]
-    domain_of: NDArray[np.intp]
-    column: float
+    where: Domains
     deadline: float
     ceiling: Ceiling
     cancelled: Callable[[], bool] | None
@@ -235,23 +224,11 @@ class _Run:
 
     def _keys(self, index: NDArray[np.int64], layer: NDArray[np.intp]) -> NDArray[np.int64]:
         """Return domain and place (n, ≤ 3): all heights of one domain share what is inside."""
-        return np.column_stack([self.domain_of[layer], index[:, :2]])
+        return np.column_stack([self.where.of[layer], index[:, :2]])
 
     def _within(self, lattice: Lattice, cells: Open, level: int) -> Open:
         """Return the cells that touch their domain and its column."""
-        keep = np.ones(len(cells), bool)
-        if cells.index.shape[1] == 3:
-            keep = cells.index[:, 2] * lattice.side_at(level) < self.column * (1.0 - 1e-9)
-        of = self.domain_of[cells.layer]
-        for i, domain in enumerate(self.domains):
-            mine = np.flatnonzero(of == i)
-            if domain.shape is None or mine.size == 0:
-                continue
-            low = lattice.corners(cells.index[mine], level)
-            high = lattice.corners(cells.index[mine] + 1, level)
-            square = shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1])
-            keep[mine] &= shapely.intersects(domain.shape, square)
-        return cells.part(keep)
+        return cells.part(self.where.touched(lattice, level, cells.index, cells.layer))
 
 
 def _among(keys: NDArray[np.int64], others: NDArray[np.int64]) -> Bools:

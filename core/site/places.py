@@ -15,6 +15,8 @@ from core.text import check_name
 
 FARTHEST = 100_000.0
 """m: coordinates beyond this are a unit mix-up, not a site."""
+OPACITY = 0.6
+"""How strong the lines of a plan picture are where nobody has said."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -171,12 +173,16 @@ class Fence:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Picture:
-    """A plan picture under the map: file, metres per pixel, place of its lower left corner, turn."""
+    """A plan picture under the map: file, metres per pixel, place of its lower left corner, turn, strength.
+
+    ``opacity`` is how strong its lines are drawn, 0 to 1; even areas are never drawn, whatever it is.
+    """
 
     file: str
     metres_per_pixel: float
     origin: tuple[float, float]
     rotation: float = 0.0
+    opacity: float = OPACITY
 
     def __post_init__(self) -> None:
         if not (math.isfinite(self.metres_per_pixel) and 1e-5 <= self.metres_per_pixel <= 1e3):
@@ -185,6 +191,10 @@ class Picture:
             )
         for value in self.origin:
             check_coordinate(value, "origin")
+        if not (math.isfinite(self.rotation) and abs(self.rotation) <= 360.0):
+            raise InputError(f"{self.rotation:g}°", field="rotation", fix="Use -360 to 360 degrees")
+        if not 0.0 <= self.opacity <= 1.0:
+            raise InputError(f"{self.opacity:g}", field="opacity", fix="Use 0 to 1")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

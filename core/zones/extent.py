@@ -17,6 +17,7 @@ from core.geometry import bearing
 from core.limits.tier import Tier
 from core.proof.assess import Plane
 from core.proof.enclosure import Enclosure, enclosure
+from core.proof.kept import Guard
 from core.proof.reach import reach
 from core.shapes import only_areas
 from core.site.places import FARTHEST
@@ -45,7 +46,9 @@ class Extent:
     open_sides: tuple[str, ...]
 
 
-def whole_view(site: Site, threshold: float, tier: Tier, view: View) -> Extent:
+def whole_view(
+    site: Site, threshold: float, tier: Tier, view: View, guards: list[Guard] | None = None
+) -> Extent:
     """Return a view made so large that it holds all of the zone and the view itself.
 
     Parameters
@@ -58,13 +61,15 @@ def whole_view(site: Site, threshold: float, tier: Tier, view: View) -> Extent:
         Whose limit.
     view : PlanView or ElevationView
         What is looked at.
+    guards : list, optional
+        Takes the cells beyond it that were found to be under the threshold.
 
     Raises
     ------
     InputError
         If powers are inconsistent.
     """
-    found = _beyond(site, threshold, tier, view)
+    found = _beyond(site, threshold, tier, view, guards)
     if not len(found):
         return Extent(view, ())
     low, high = found[:, :2].min(axis=0), found[:, 2:].max(axis=0)
@@ -100,7 +105,13 @@ def open_sides(site: Site, threshold: float, tier: Tier, view: View) -> tuple[st
     return tuple(side for side, beyond in zip(sides(view), past, strict=True) if beyond)
 
 
-def unknown_ground(site: Site, threshold: float, tier: Tier) -> MultiPolygon:
+def unknown_ground(
+    site: Site,
+    threshold: float,
+    tier: Tier,
+    guards: list[Guard] | None = None,
+    within_reach: list[Guard] | None = None,
+) -> MultiPolygon:
     """Return where no surface is drawn and a body could be over the threshold at some height.
 
     Heights are those from the lowest surface (or the datum) to a little over the highest antenna: nobody knows where
@@ -114,6 +125,8 @@ def unknown_ground(site: Site, threshold: float, tier: Tier) -> MultiPolygon:
         Fraction of the limit.
     tier : {"public", "occupational"}
         Whose limit.
+    guards, within_reach : list, optional
+        Take the cells under the threshold and those over it.
     """
     if not site.antennas:
         return MultiPolygon()
@@ -124,7 +137,10 @@ def unknown_ground(site: Site, threshold: float, tier: Tier) -> MultiPolygon:
     layers = np.asarray(low + (np.arange(count) + 0.5) * step, dtype=np.float64)
     plane = Plane(np.zeros(3), np.eye(3)[:2], layers, np.array([-0.5 * step, 0.5 * step]))
     drawn = walking_surfaces(site)
-    boxes = reach(_enclosed(site, tier), plane, _everywhere(), threshold, drawn)
+    boxes = reach(
+        _enclosed(site, tier), plane, _everywhere(), threshold, drawn,
+        guards=guards, within_reach=within_reach,
+    )  # fmt: skip
     if not len(boxes):
         return MultiPolygon()
     # Many layers have the same cells, and a union of a hundred thousand squares takes minutes.
@@ -144,6 +160,28 @@ def sides_of(shape: shapely.Geometry, middle: tuple[float, float]) -> tuple[str,
     """
     if shape.is_empty:
         return ()
+    return tuple(
+        side for side, quarter in _quarters(middle) if shape.intersection(quarter).area > 0.0
+    )
+
+
+def sides_of_boxes(boxes: Floats, middle: tuple[float, float]) -> tuple[str, ...]:
+    """Return on which sides of a place boxes (n, 4) of a plan lie, in words.
+
+    Parameters
+    ----------
+    boxes : array
+        Least x and y, largest x and y, m.
+    middle : (x, y)
+        Where one stands, m.
+    """
+    squares = shapely.box(*np.unique(boxes, axis=0).T)
+    return tuple(
+        side for side, quarter in _quarters(middle) if shapely.intersects(quarter, squares).any()
+    )
+
+
+def _quarters(middle: tuple[float, float]) -> list[tuple[str, shapely.Polygon]]:
     x, y = middle
     far = 2.0 * FARTHEST
     quarters = {
@@ -152,11 +190,7 @@ def sides_of(shape: shapely.Geometry, middle: tuple[float, float]) -> tuple[str,
         "east": [(x, y), (x + far, y - far), (x + far, y + far)],
         "north": [(x, y), (x - far, y + far), (x + far, y + far)],
     }
-    return tuple(
-        side
-        for side, corners in quarters.items()
-        if shape.intersection(shapely.Polygon(corners)).area > 0.0
-    )
+    return [(side, shapely.Polygon(corners)) for side, corners in quarters.items()]
 
 
 def sides(view: View) -> tuple[str, str, str, str]:
@@ -185,7 +219,9 @@ def sides_past(shape: MultiPolygon, view: View) -> tuple[str, ...]:
     return tuple(side for side, beyond in zip(sides(view), past, strict=True) if beyond)
 
 
-def _beyond(site: Site, threshold: float, tier: Tier, view: View) -> Floats:
+def _beyond(
+    site: Site, threshold: float, tier: Tier, view: View, guards: list[Guard] | None = None
+) -> Floats:
     """Return boxes (n, 4) that hold all of the zone outside of a view."""
     enclosed = _enclosed(site, tier)
     frame = shapely.box(*view.bounds)
@@ -199,21 +235,21 @@ def _beyond(site: Site, threshold: float, tier: Tier, view: View) -> Floats:
         if any(s.kind == "ground" for s in site.surfaces):
             # Below the ground nobody stands.
             low = np.array([low[0], min(view.up[0], 0.0)])
-        return reach(enclosed, plane, (low, high), threshold, frame, box_only=True)
+        return reach(enclosed, plane, (low, high), threshold, frame, box_only=True, guards=guards)
     if not view.height.above_surface:
         plane = Plane(np.zeros(3), np.eye(3)[:2], np.array([view.height.metres]), rises)
-        return reach(enclosed, plane, _everywhere(), threshold, frame, box_only=True)
+        return reach(enclosed, plane, _everywhere(), threshold, frame, box_only=True, guards=guards)
     found: list[Floats] = [np.zeros((0, 4))]
     for floor in (*floors(site), _around(site)):
         if shapely.covers(frame, floor.shape):
             continue
         layer = np.array([floor.height + view.height.metres])
         plane = Plane(np.zeros(3), np.eye(3)[:2], layer, rises)
-        found.append(
-            reach(
-                enclosed, plane, _everywhere(), threshold, frame, among=floor.shape, box_only=True
-            )
-        )
+        one = reach(
+            enclosed, plane, _everywhere(), threshold, frame,
+            among=floor.shape, box_only=True, guards=guards,
+        )  # fmt: skip
+        found.append(one)
     return np.concatenate(found)
 
 

@@ -10,8 +10,9 @@ import shapely
 from core.arrays import Floats
 from core.geometry import bearing
 from core.proof.assess import Plane
+from core.proof.domains import Domain
 from core.proof.lattice import OUTWARD
-from core.proof.search import ACROSS, Domain
+from core.proof.search import ACROSS
 from core.site.site import Site
 from core.site.terraces import Floor, floors, undrawn
 from core.views.views import ElevationView, PlanView, View

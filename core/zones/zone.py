@@ -21,14 +21,14 @@ from core.limits.tier import Tier
 from core.progress import Asked, Progress
 from core.proof.enclosure import enclosure
 from core.proof.search import Outcome, search, shape_of
-from core.proof.tolerance import COLUMN_EDGE, Ceiling, Tolerance, check_threshold
+from core.proof.tolerance import COLUMN_EDGE, Ceiling, Fineness, Tolerance, check_threshold
 from core.proof.undecided import undecided
 from core.shapes import only_areas
 from core.site.site import Site
 from core.site.terraces import Floor, floors
 from core.views.body import POINT, Body
 from core.views.views import ElevationView, PlanView, View
-from core.zones.layout import layout_of
+from core.zones.layout import Layout, layout_of
 
 CAUSE_SHARE = 0.01
 """A radiator with a smaller part of every total in a piece is not named as its cause."""
@@ -185,7 +185,7 @@ def zone(
     tolerance, ceiling = tolerance or Tolerance(), ceiling or Ceiling()
     started = time.perf_counter()
     fineness = tolerance.fineness(threshold)
-    asked, view = view, _with_whole_column(site, view)
+    asked, view = view, with_whole_column(site, view)
     enclosed = enclosure(site, tier, view.body if view.body.average else POINT, divisors)
     layout = layout_of(site, view)
     if layout.plane.column:
@@ -201,6 +201,32 @@ def zone(
         cancelled=cancelled,
         started=started,
     )
+    if layout.plane.column:
+        tolerance = replace(tolerance, metres=COLUMN_EDGE * fineness.metres)
+    one = zone_of(result, layout, view, fineness, tier)
+    message = _message(one, tolerance, result)
+    if progress is not None:
+        progress(1.0)
+    seconds = time.perf_counter() - started
+    return replace(one, view=asked, threshold=threshold, seconds=seconds, message=message)
+
+
+def zone_of(result: Outcome, layout: Layout, view: View, fineness: Fineness, tier: Tier) -> Zone:
+    """Return the zone of a view from what a search of its layout has found; its message is empty.
+
+    Parameters
+    ----------
+    result : Outcome
+        What was found.
+    layout : Layout
+        Where it was looked for.
+    view : PlanView or ElevationView
+        What is looked at.
+    fineness : Fineness
+        How fine it was asked to be.
+    tier : {"public", "occupational"}
+        Whose limit.
+    """
     shapes = [
         _clipped(shape_of(result, fineness.proof, i), domain.shape)
         for i, domain in enumerate(layout.domains)
@@ -217,18 +243,21 @@ def zone(
         if layout.floors
         else ()
     )
-    if progress is not None:
-        progress(1.0)
-    seconds = time.perf_counter() - started
     unseen = only_areas(shapely.union_all(doubtful).intersection(whole))
-    if layout.plane.column:
-        tolerance = replace(tolerance, metres=COLUMN_EDGE * fineness.metres)
-    one = _zone(asked, tier, threshold, region, tolerance, result, seconds, unseen)
-    return replace(one, parts=parts)
+    return Zone(
+        view, tier, fineness.threshold, region, result.metres, result.share, result.evaluations,
+        0.0, "", not result.stopped, parts, undecided=unseen,
+    )  # fmt: skip
 
 
-def _with_whole_column(site: Site, view: View) -> View:
-    """Return the view with heights of a mean fine enough for every beam that can cross it; a peak has them all."""
+def with_whole_column(site: Site, view: View) -> View:
+    """Return the view with heights of a mean fine enough for every beam that can cross it; a peak has them all.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    """
     if not view.body.average:
         return view
     if isinstance(view, ElevationView):
@@ -282,33 +311,21 @@ def lowered(region: MultiPolygon, body: Body) -> MultiPolygon:
     return only_areas(shapely.union_all(moved))
 
 
-def _zone(
-    view: View,
-    tier: Tier,
-    threshold: float,
-    region: MultiPolygon,
-    tolerance: Tolerance,
-    result: Outcome,
-    seconds: float,
-    unseen: MultiPolygon,
-) -> Zone:
+def _message(one: Zone, tolerance: Tolerance, result: Outcome) -> str:
+    """Return in one sentence how exact a zone is."""
     if result.stopped:
-        message = (
+        return (
             f"stopped at the ceiling of {result.stopped}: the region is proven but reaches up to "
             f"{result.metres:.3g} m past what was asked for; raise the ceiling or the tolerance"
         )
-    elif region.is_empty:
-        message = "proven: nowhere"
-    else:
-        asked = [f"{tolerance.percent:g} % of the threshold"] if tolerance.percent else []
-        asked += [f"{tolerance.metres:g} m"] if tolerance.metres else []
-        message = f"proven; the edge is exact to {' or '.join(asked)}"
-        if unseen.area:
-            message += f", but {unseen.area:.2g} m² could not be decided and count as inside"
-    return Zone(
-        view, tier, threshold, region, result.metres, result.share, result.evaluations, seconds,
-        message, not result.stopped, undecided=unseen,
-    )  # fmt: skip
+    if one.region.is_empty:
+        return "proven: nowhere"
+    asked = [f"{tolerance.percent:g} % of the threshold"] if tolerance.percent else []
+    asked += [f"{tolerance.metres:g} m"] if tolerance.metres else []
+    message = f"proven; the edge is exact to {' or '.join(asked)}"
+    if one.undecided.area:
+        message += f", but {one.undecided.area:.2g} m² could not be decided and count as inside"
+    return message
 
 
 def pieces_of(site: Site, zone: Zone) -> tuple[Piece, ...]:

@@ -9,7 +9,7 @@ from pathlib import Path
 from types import TracebackType
 
 import pytest
-from PySide6.QtCore import QSettings
+from PySide6.QtCore import QEvent, QSettings
 from PySide6.QtWidgets import QApplication
 
 from app.window import document, pane
@@ -85,4 +85,5 @@ def window(qt: QApplication) -> Iterator[MainWindow]:
     win.close()
     assert not any(w.isRunning() for w in win.maps.workers)
     win.deleteLater()
-    qt.processEvents()
+    # Without an event loop nothing deletes it: hundreds of hidden windows would follow every change of the desktop.
+    qt.sendPostedEvents(win, QEvent.Type.DeferredDelete)

@@ -1,19 +1,20 @@
 """Look for places that a proven zone has missed, and measure how much too large it is; a long run.
 
-    python tests/bench/escapes.py [--points N] [SITE ...]
+    python tests/bench/escapes.py [--points N] [--followed N] [SITE ...]
 
 Each site is one of the two demo sites or an invented one of tests/support/generated_sites.py. Of every zone
 at the default tolerance, N random places of the view outside it and N/10 outside within 5 cm of its edge are
 evaluated in float64; a place *escapes* where the threshold is exceeded or an antenna is reactive. The zone's
 excess over the true area comes from N/10 places inside it, one at random in each square of a grid. Prints
-a Markdown table; exit code 1 if any place escapes.
+a Markdown table; exit code 1 if any place escapes. With ``--followed`` the zones are those weighed again from kept
+bounds after random changes of powers, states, places and thresholds.
 """
 
 from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -25,14 +26,19 @@ import shapely
 from numpy.typing import NDArray
 from shapely import MultiPolygon
 
+from core import caches
 from core.exposure.totals import exposure
 from core.files.site_file import load_site
+from core.proof.tolerance import Ceiling, Tolerance
 from core.site.site import Site
 from core.views.defaults import default_elevation, default_plan
 from core.views.views import PlanView, View
+from core.zones.following import follow, keep, remember
+from core.zones.site_zones import SiteZones
 from core.zones.steps import STEPS
 from core.zones.zone import Zone, zone
 from support.generated_sites import KEYS, Look, Subject, generated
+from support.handled import handled, steps_of, turned
 
 Points = NDArray[np.float64]
 
@@ -42,6 +48,9 @@ NEAR = 0.05
 """m: how far from the edge a place near it may be."""
 
 DEMOS = {path.stem: path for path in sorted((ROOT / "demo_sites").glob("*/*.json"))}
+
+_KEPT = Ceiling(seconds=5.0, cells=30_000)
+_COARSE = Tolerance(percent=10.0, metres=0.1)
 
 _COLUMNS = 8192
 """Points evaluated together."""
@@ -109,10 +118,18 @@ def ratios(site: Site, view: View, uv: Points, asked: Sequence[tuple[str, float]
     return [np.concatenate(parts) for parts in found]
 
 
-def hold(subject: Subject, look: Look, points: int, rng: np.random.Generator) -> list[Held]:
-    """Prove the zones of a view and throw places at them."""
+def hold(
+    subject: Subject,
+    look: Look,
+    points: int,
+    rng: np.random.Generator,
+    zones: Sequence[Zone] | None = None,
+) -> list[Held]:
+    """Prove the zones of a view, unless they are given, and throw places at them."""
     site, view = subject.site, look.view
-    held = [Held(zone(site, threshold, tier, view)) for tier, threshold in look.asked]
+    if zones is None:
+        zones = [zone(site, threshold, tier, view) for tier, threshold in look.asked]
+    held = [Held(one) for one in zones]
     for one in held:
         shapely.prepare(one.zone.region)
     for uv in _spread(view, held, points, rng):
@@ -127,6 +144,31 @@ def hold(subject: Subject, look: Look, points: int, rng: np.random.Generator) ->
             share = float((ratios(site, view, inside, [asked])[0] > 1.0).mean())
             one.excess, one.error = _excess(share, len(inside))
     return held
+
+
+def hold_followed(
+    subject: Subject, look: Look, points: int, rng: np.random.Generator, changes: int
+) -> Iterator[tuple[Subject, Look, list[Held]]]:
+    """Keep bounds of a view, change its site and thresholds so many times, and throw places at what is weighed again.
+
+    Changes after which nothing can be said from kept bounds are left out.
+    """
+    steps, view = steps_of(look), look.view
+    caches.SHARED.clear()
+    keep(subject.site, view, steps, ceiling=_KEPT)
+    for i in range(changes):
+        site, asked = handled(subject.site, rng), turned(steps, rng)
+        if i % 3 == 2:
+            # What was proven in full cuts what is looser.
+            proven = [zone(site, s.threshold, s.tier, view, _COARSE) for s in asked]
+            remember(site, SiteZones(view, tuple(zip(asked, proven, strict=True))))
+        found = follow(site, view, asked)
+        if found is None:
+            continue
+        # Kept bounds cover all that may be over; here only what is in the view is asked.
+        now = Look(view, tuple((s.tier, s.threshold) for s in asked))
+        other = Subject(site, (now,))
+        yield other, now, hold(other, now, points, rng, [one for _, one in found.zones])
 
 
 def _spread(
@@ -236,6 +278,9 @@ def main() -> int:
     parser = argparse.ArgumentParser(description=(__doc__ or "").split("\n")[0])
     parser.add_argument("sites", nargs="*", metavar="SITE", help=f"any of {', '.join(names)}")
     parser.add_argument("--points", type=int, default=1_000_000, metavar="N")
+    parser.add_argument(
+        "--followed", type=int, metavar="N", help="weigh kept bounds again after N random changes"
+    )
     options = parser.parse_args()
     wrong = [name for name in options.sites if name not in names]
     if wrong or options.points < 10:
@@ -246,10 +291,15 @@ def main() -> int:
         chosen = subject(name)
         rng = np.random.default_rng(names.index(name))
         for look in chosen.looks:
-            held = hold(chosen, look, options.points, rng)
-            for asked, one in zip(look.asked, held, strict=True):
-                print(row(name, chosen.site, look, asked, one), flush=True)
-                escaped |= one.escaped
+            tried: Iterable[tuple[Subject, Look, list[Held]]]
+            if options.followed:
+                tried = hold_followed(chosen, look, options.points, rng, options.followed)
+            else:
+                tried = [(chosen, look, hold(chosen, look, options.points, rng))]
+            for subject_now, look_now, held in tried:
+                for asked, one in zip(look_now.asked, held, strict=True):
+                    print(row(name, subject_now.site, look_now, asked, one), flush=True)
+                    escaped |= one.escaped
     return int(escaped)
 
 

@@ -73,7 +73,7 @@ def test_a_picture_turns_clockwise(tmp_path: Path) -> None:
     axes.set_ylim(-10.0, 10.0)
     Image.new("RGB", (40, 10)).save(tmp_path / "p.png")
     picture = Picture(file="p.png", metres_per_pixel=0.1, origin=(1.0, 2.0), rotation=90.0)
-    artist = draw_picture(axes, Site(name="s", antennas=(), picture=picture), tmp_path)
+    artist = draw_picture(axes, Site(name="s", antennas=(), picture=picture), tmp_path / "p.png")
     assert artist is not None
     to_metres = artist.get_transform() - axes.transData
     # 4 m along the picture's own x from its lower left corner.

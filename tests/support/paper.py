@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 import zlib
-from itertools import combinations
 from unittest.mock import patch
 
+import numpy as np
 from matplotlib.text import Text
 from matplotlib.transforms import Bbox
 
@@ -66,15 +66,13 @@ def outside(sheet: Sheet, found: list[tuple[str, Bbox]]) -> list[str]:
 
 def overlapping(found: list[tuple[str, Bbox]]) -> list[tuple[str, str]]:
     """Return the pairs of words that lie over each other by more than a hair."""
-    boxes = [
-        (text, Bbox.from_extents(b.x0 + 0.3, b.y0 + 0.5, b.x1 - 0.3, b.y1 - 0.3))
-        for text, b in found
-    ]
-    return [
-        (one, other)
-        for (one, a), (other, b) in combinations(boxes, 2)
-        if a.width > 0 and b.width > 0 and a.height > 0 and b.height > 0 and a.overlaps(b)
-    ]
+    if not found:
+        return []
+    corners = np.array([b.extents for _, b in found]) + np.array([0.3, 0.5, -0.3, -0.3])
+    low, high = corners[:, :2], corners[:, 2:]
+    real = (high > low).all(axis=1)
+    over = ((low[:, None] <= high) & (low <= high[:, None])).all(axis=2) & real & real[:, None]
+    return [(found[i][0], found[j][0]) for i, j in np.argwhere(np.triu(over, 1))]
 
 
 def pdf_lines(data: bytes) -> list[tuple[float, float, float, float]]:

@@ -8,12 +8,19 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.draw import style
 from app.draw.style import Palette
+from app.window.contrast import map_palette
 from app.window.panels.panel import Panel
-from app.window.scene import Scene
+from app.window.scene import Scene, Standing
 from core.limits.sets import get_set
 from core.zones.steps import STEPS
 
 _BAR, _SWATCH = 15, 40
+
+_HEADLINES = {
+    Standing.PROVEN: "Proven zones: outside the outermost line nothing exceeds the public limit",
+    Standing.ROUGH: "Proven zones, still larger than they need be: their edges are being tightened",
+    Standing.BEFORE: "Dimmed: zones of before the change. What is shown now is being proven anew",
+}
 
 
 class Legend(QWidget, Panel):
@@ -26,6 +33,7 @@ class Legend(QWidget, Panel):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self._title, self._set = "", ""
         self._zones = False
+        self._headline = _HEADLINES[Standing.PROVEN]
 
     def sizeHint(self) -> QSize:
         return QSize(520, 52)
@@ -36,7 +44,9 @@ class Legend(QWidget, Panel):
         tier = get_set(key).name_of(scene.look.tier)
         self._title, self._set = f"Percent of {key} {tier}", key
         # A map whose zones are not proven yet shows the shading, and that needs its scale.
-        self._zones = scene.proven.issuperset(("plan", "elevation"))
+        self._zones = {"plan", "elevation"} <= set(scene.standing)
+        worst = [how for how in reversed(Standing) if how in scene.standing.values()]
+        self._headline = _HEADLINES[worst[0] if worst else Standing.PROVEN]
         self.setToolTip(f"{self._title}. Heavy line: 100 %.")
         self.update()
 
@@ -46,7 +56,7 @@ class Legend(QWidget, Panel):
         font = painter.font()
         font.setPointSizeF(8.0)
         painter.setFont(font)
-        palette = style.palette_on(self.palette().base().color().name())
+        palette = map_palette(self)
         painter.setPen(self.palette().windowText().color())
         if self._zones:
             self._paint_zones(painter, palette)
@@ -61,9 +71,7 @@ class Legend(QWidget, Panel):
             Qt.BrushStyle.Dense4Pattern,
         )
         width = max(190, self.width() // len(STEPS))
-        painter.drawText(
-            4, 12, "Proven zones: outside the outermost line nothing exceeds the public limit"
-        )
+        painter.drawText(4, 12, self._headline)
         for i, (step, hatch) in enumerate(zip(STEPS, hatches, strict=True)):
             box = QRectF(4 + i * width, 18, 26, _BAR)
             painter.fillRect(box, QColor(palette.zone_fill(step.key)))

@@ -12,13 +12,16 @@ from matplotlib.figure import Figure
 
 from app.draw import style
 from app.draw.map import MapView
-from app.draw.style import DARK, LIGHT, Palette
+from app.draw.style import DARK, LIGHT, STRONG_DARK, STRONG_LIGHT, Palette
 from core.exposure.raster import Raster
 from core.site.site import Site
 from core.views.views import PlanView
 from support.sight import SIGHT, contrast, lightness, linear, seen
 
-PALETTES = pytest.mark.parametrize("palette", [LIGHT, DARK], ids=["light", "dark"])
+STRONG = (STRONG_LIGHT, STRONG_DARK)
+PALETTES = pytest.mark.parametrize(
+    "palette", [LIGHT, DARK, *STRONG], ids=["light", "dark", "strong light", "strong dark"]
+)
 LIMIT = style.LEVELS.index(100.0)
 """The step of the scale that ends at the limit."""
 
@@ -76,6 +79,16 @@ def test_words_can_be_read(palette: Palette) -> None:
         assert contrast(to_rgb(mark), paper) > 3.0
 
 
+@pytest.mark.parametrize("palette", STRONG, ids=["light", "dark"])
+def test_strong_contrast_has_no_grey_words_and_no_pale_marks(palette: Palette) -> None:
+    """WCAG 2.1 AAA: 7 for words, and here for marks too."""
+    paper = to_rgb(palette.paper)
+    for word in (palette.ink, palette.quiet, palette.ladder):
+        assert contrast(to_rgb(word), paper) > 20.0
+    for mark in (palette.structure, palette.antenna, palette.silent, palette.pin):
+        assert contrast(to_rgb(mark), paper) > 7.0
+
+
 @PALETTES
 @pytest.mark.parametrize("sight", SIGHT)
 def test_zones_go_one_way_too(sight: str, palette: Palette) -> None:
@@ -87,8 +100,10 @@ def test_zones_go_one_way_too(sight: str, palette: Palette) -> None:
 def test_the_desktop_chooses() -> None:
     for paper in ("#ffffff", "#f5f5f0", "#eeeeee"):
         assert style.palette_on(paper) is LIGHT
+        assert style.palette_on(paper, strong=True) is STRONG_LIGHT
     for paper in ("#000000", "#1e1e1e", "#2b2b2b", "#353535"):
         assert style.palette_on(paper) is DARK
+        assert style.palette_on(paper, strong=True) is STRONG_DARK
 
 
 @PALETTES

@@ -233,6 +233,22 @@ def test_the_maps_have_the_colours_of_the_desktop(opened: MainWindow) -> None:
     assert canvas(opened).map.palette is style.LIGHT
 
 
+def test_strong_contrast_is_a_menu_away_and_kept(window: MainWindow) -> None:
+    action = window.actions_by_name["strong contrast"]
+    assert canvas(window).map.palette is style.LIGHT
+    try:
+        action.trigger()
+        for name in ("plan", "elevation"):
+            assert canvas(window, name).map.palette is style.STRONG_LIGHT
+        again = MainWindow()
+        assert again.actions_by_name["strong contrast"].isChecked()
+        again.close()
+        again.deleteLater()
+    finally:
+        action.setChecked(False)
+    assert canvas(window).map.palette is style.LIGHT
+
+
 def test_a_click_moves_no_map_and_the_cut_follows_only_when_asked(opened: MainWindow) -> None:
     before = opened.maps.scene
     views = [pane.view(before) for pane in opened.panes]

@@ -16,7 +16,9 @@ from PySide6.QtTest import QTest
 
 from app.cli.main import main
 from app.draw import style
+from app.draw.zone_art import DIM
 from app.window.main_window import MainWindow
+from app.window.scene import Standing
 from core.exposure.totals import exposure
 from core.files.site_file import load_site
 from core.files.site_writer import save_site
@@ -73,6 +75,29 @@ def test_zones_follow_a_changed_power(proven: MainWindow) -> None:
     proven.document.set_power(0, 0, replace(carrier.power, eirp=500.0))
     wait_for(lambda: len(proven.maps.proving.shown) == 2)
     assert 0.0 < proven.maps.proving.shown["plan"].zones.zones[0][1].area < 0.5 * first
+
+
+def test_a_first_look_from_kept_bounds_is_on_screen_before_the_proof(
+    proven: MainWindow, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("app.window.proving._SLOW", 0.0)
+    maps, proving = proven.maps, proven.maps.proving
+    assert set(maps.scene.standing.values()) == {Standing.PROVEN}
+    proven.document.set_state(0, State(Condition.REDUCED, 80.0))
+    # Proofs that took their time are followed by bounds that are kept.
+    wait_for(lambda: len(proving.shown) == 2 and not proving.busy)
+    seen: list[tuple[set[Standing], str]] = []
+    maps.scene_changed.connect(
+        lambda scene: seen.append((set(scene.standing.values()), proven.titles["plan"].text()))
+    )
+    proven.document.set_state(0, State(Condition.REDUCED, 50.0))
+    wait_for(lambda: len(proving.shown) == 2)
+    first = next(i for i, (how, _) in enumerate(seen) if Standing.ROUGH in how)
+    assert Standing.BEFORE in seen[first - 1][0]
+    assert any("edges being tightened" in title for _, title in seen)
+    assert set(maps.scene.standing.values()) == {Standing.PROVEN}
+    assert not proving.rough
+    assert not proving.before
 
 
 def test_fences_are_fitted_checked_and_leak_when_the_power_rises(proven: MainWindow) -> None:
@@ -262,8 +287,10 @@ def test_words_and_legend_are_of_what_is_on_screen(window: MainWindow, quick: Pa
     window.open(quick)
     settle(window)
     legend, proving = window.panel("legend"), window.maps.proving
-    seen: list[tuple[bool, frozenset[str]]] = []
-    window.maps.scene_changed.connect(lambda scene: seen.append((legend._zones, scene.proven)))
+    seen: list[tuple[bool, set[str]]] = []
+    window.maps.scene_changed.connect(
+        lambda scene: seen.append((legend._zones, set(scene.standing)))
+    )
     QTest.keyClick(window, Qt.Key.Key_B, Qt.KeyboardModifier.ControlModifier)
     # Nothing is proven yet: the shading is there, and its scale.
     assert "until its zones are proven" in window.titles["plan"].text()
@@ -273,12 +300,27 @@ def test_words_and_legend_are_of_what_is_on_screen(window: MainWindow, quick: Pa
         assert "proven zones" in title.text()
         assert "until" not in title.text()
     assert legend._zones
-    # A change takes the zones off, and their words with them.
+    # After a change they stay as those of before, and every word says so.
     window.document.set_state(0, State(Condition.REDUCED, 50.0))
     assert not proving.shown
-    assert not legend._zones
-    wait_for(lambda: len(proving.shown) == 2)
     assert legend._zones
+    assert "before the change" in legend._headline
+    for name, title in window.titles.items():
+        drawn = window.maps.pane(name).canvas.map
+        assert "before the change" in title.text()
+        assert not drawn.shading.visible
+        assert {fill.get_alpha() for fill in drawn._zone_fills} == {DIM}
+        marks = ["zones of before the change, being proven anew"]
+        assert [words.get_text() for words in drawn._zone_words] == marks
+    wait_for(lambda: len(proving.shown) == 2)
+    assert "before" not in legend._headline
+    assert "before" not in window.titles["plan"].text()
+    assert None in {fill.get_alpha() for fill in window.maps.pane("plan").canvas.map._zone_fills}
+    # What is undone is right again at once.
+    window.document.stack.undo()
+    assert not proving.shown
+    window.document.stack.redo()
+    assert len(proving.shown) == 2
     QTest.keyClick(window, Qt.Key.Key_B, Qt.KeyboardModifier.ControlModifier)
     assert not legend._zones
     assert "until" not in window.titles["plan"].text()
