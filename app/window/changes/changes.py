@@ -19,7 +19,7 @@ from app.window.changes.compared import (
     Way,
     choices,
     end,
-)
+)  # fmt: skip
 from app.window.changes.other_file import ask_path
 from app.window.changes.page import SAME, ChangePage
 from app.window.changes.reading_both import ReadingBoth, hover
@@ -103,8 +103,11 @@ class Changes(QObject):
             pin=scene.pin, spots=None if scene.pin is None else (scene.pin.place,) * 2,
         )  # fmt: skip
         if self._of is None:
-            first = next((s for s in choices(self.document.site, {}) if s.state), Source())
-            self._set(Source(), first)
+            named = [s for s in choices(self.document.site, {}) if s.state]
+            # The state that was on the maps, else the first there is.
+            self._set(
+                Source(), next(iter(sorted(named, key=lambda s: s.state != scene.state)), Source())
+            )
 
     def _furnish(self) -> None:
         """Make the panes, which take a moment, when they are first wanted."""
