@@ -11,15 +11,7 @@ from PySide6.QtCore import QObject, Signal
 from app.modes.camera import Camera
 from app.window.changes.change_maps import ChangeMaps
 from app.window.changes.change_pane import ChangePane
-from app.window.changes.compared import (
-    Compared,
-    Point,
-    Shown,
-    Source,
-    Way,
-    choices,
-    end,
-)  # fmt: skip
+from app.window.changes.compared import Compared, Point, Shown, Source, Way, choices, end
 from app.window.changes.other_file import ask_path
 from app.window.changes.page import SAME, ChangePage
 from app.window.changes.reading_both import ReadingBoth, hover
