@@ -15,6 +15,23 @@ Progress = Callable[[float], None]
 Asked = Callable[[], bool]
 
 
+def stop_if(cancelled: Asked | None) -> None:
+    """Stop the work here if it was asked to.
+
+    Parameters
+    ----------
+    cancelled : Asked or None
+        Who is asked; nobody, and the work goes on.
+
+    Raises
+    ------
+    Cancelled
+        If so.
+    """
+    if cancelled is not None and cancelled():
+        raise Cancelled
+
+
 def part_of(progress: Progress | None, i: int, count: int) -> Progress | None:
     """Return the progress of one of several equal pieces of work, told to ``progress`` as a whole.
 

@@ -9,15 +9,17 @@ from pathlib import Path
 from app import __version__
 from app.cli.command import DONE, FINDING, Command
 from app.cli.entry import job_of
+from app.cli.options import site_options
 from core.entry.entry import plan_entry
 from core.entry.report import verdict_sentence
 from core.errors import InputError
 from core.files.fingerprint import fingerprint, matches
 from core.files.site_file import load_site
+from core.site.states import in_state
 
 
 def _options(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("site")
+    site_options(parser)
     parser.add_argument("job", nargs="?", help="name of the job (may be left out if there is one)")
     parser.add_argument("-o", "--output", metavar="FILE", help="a .pdf, or a .png for a phone")
     parser.add_argument("--paper", default="A4", metavar="SIZE", help="A4, Letter or A3, across")
@@ -39,9 +41,10 @@ def brief_command(args: argparse.Namespace) -> int:
     folder = Path(args.site).parent
     try:
         job = job_of(site, args.job)
+        begun = in_state(site, args.state) if args.state else site
     except InputError as error:
         raise error if error.source else error.within(source=args.site) from None
-    mark = fingerprint(site, folder, job.name, __version__)
+    mark = fingerprint(begun, folder, job.name, __version__)
     if args.match is not None:
         return _match(args, mark)
     if args.output is None:
@@ -60,7 +63,7 @@ def brief_command(args: argparse.Namespace) -> int:
     except InputError as error:
         raise InputError(error.message, field=f"--{error.field}", fix=error.fix) from None
     try:
-        entry = plan_entry(site, job)
+        entry = plan_entry(site, job, args.state or "")
         save_brief(path, entry, setup, mark, folder=folder)
     except InputError as error:
         raise error if error.source else error.within(source=args.site) from None

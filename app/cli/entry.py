@@ -7,6 +7,7 @@ import json
 import sys
 
 from app.cli.command import DONE, FINDING, Command
+from app.cli.options import site_options
 from core.entry.entry import plan_entry
 from core.entry.job_plan import job_plan
 from core.entry.report import as_data, as_text
@@ -14,10 +15,11 @@ from core.errors import InputError
 from core.files.site_file import load_site
 from core.site.job import Job
 from core.site.site import Site
+from core.site.states import in_state
 
 
 def _options(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("site")
+    site_options(parser)
     parser.add_argument(
         "job", nargs="?", help="name of a job of the site; may be left out if it has one"
     )
@@ -52,8 +54,9 @@ def entry_command(args: argparse.Namespace) -> int:
     site = load_site(args.site)
     try:
         job = job_of(site, args.job)
-        entry = plan_entry(site, job)
-        plan = None if entry.verdict.is_go else job_plan(site, job)
+        begun = in_state(site, args.state) if args.state else site
+        entry = plan_entry(site, job, args.state or "")
+        plan = None if entry.verdict.is_go else job_plan(begun, job)
     except InputError as error:
         raise error if error.source else error.within(source=args.site) from None
     if args.json:

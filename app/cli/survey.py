@@ -18,13 +18,18 @@ from core.files.survey_table import SurveyTable, read_survey
 from core.reading.cautions import SHORT
 from core.site.surveys import Survey
 
+PLOTS = (".png", ".pdf")
+
 
 def _options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("site")
     parser.add_argument("table", metavar="FILE.csv", help="columns x,y,z,value,unit and more")
     parser.add_argument("--json", action="store_true", help="print data instead of text")
     parser.add_argument(
-        "-o", "--output", metavar="NEW.json", help="keep the readings in a site file"
+        "-o",
+        "--output",
+        metavar="FILE",
+        help="a .json: keep the readings in a site file; a .png or .pdf: the plot, read against predicted",
     )
     parser.add_argument("--name", help="what the survey is called there (the table's name)")
     parser.add_argument(
@@ -40,8 +45,12 @@ def survey_command(args: argparse.Namespace) -> int:
     output = None
     if args.output is not None:
         output = Path(args.output)
-        if output.suffix.lower() != ".json":
-            raise InputError("is no site file", source=args.output, fix="End it in .json")
+        if output.suffix.lower() not in (".json", *PLOTS):
+            raise InputError(
+                "is no site file and no plot",
+                source=args.output,
+                fix="End it in .json, .png or .pdf",
+            )
         if any(same_file(output, p) for p in (args.site, args.table)):
             raise InputError(
                 "would overwrite what is read",
@@ -49,13 +58,17 @@ def survey_command(args: argparse.Namespace) -> int:
                 field="-o",
                 fix="Name a new file",
             )
-    elif args.name is not None:
+    if args.name is not None and (output is None or output.suffix.lower() in PLOTS):
         raise InputError("goes with -o only", field="--name", fix="Add -o NEW.json")
     table = read_survey(Path(args.table), site, as_filed=args.as_filed)
     name = args.name or Path(args.table).stem
     survey = Survey(name=name, readings=tuple(r for _, r in table.readings))
     report = survey_report(site, survey)
-    if output is not None:
+    if output is not None and output.suffix.lower() in PLOTS:
+        from app.draw.survey_plot import save_survey_plot
+
+        save_survey_plot(output, report, f"{site.name}: {name}, read against predicted")
+    elif output is not None:
         now = kept(site, survey)
         take_along(site, Path(args.site).parent, output.parent)
         save_site(now, output)

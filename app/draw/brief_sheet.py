@@ -75,10 +75,21 @@ def save_brief(
         If the ending is another one, the sheet does not fit on two sides, or the file cannot be written.
     """
     ending = check_format(path, FORMATS)
-    sheets = brief_sheets(entry, setup, mark, folder=folder)
+    write_file(path, brief_bytes(brief_sheets(entry, setup, mark, folder=folder), ending))
+
+
+def brief_bytes(sheets: Sequence[Sheet], ending: str) -> bytes:
+    """Return the sides of a crew's sheet as a PDF, or as a PNG with one under the other.
+
+    Parameters
+    ----------
+    sheets : sequence of Sheet
+        As :func:`brief_sheets` makes them.
+    ending : {".pdf", ".png"}
+        Which of the two.
+    """
     if ending == ".pdf":
-        write_file(path, as_pdf(sheets))
-        return
+        return as_pdf(sheets)
     sides = [
         Image.open(io.BytesIO(as_picture(s.figure, ".png", _PHONE_PX))).convert("RGB")
         for s in sheets
@@ -91,7 +102,7 @@ def save_brief(
     buffer = io.BytesIO()
     # Few colours are used; a small file goes out to a phone.
     whole.quantize(128, dither=Image.Dither.NONE).save(buffer, "PNG", optimize=True)
-    write_file(path, buffer.getvalue())
+    return buffer.getvalue()
 
 
 def brief_sheets(

@@ -118,6 +118,10 @@ ROWS = (
         "&Edit", "&Change fences on the plan", "Ctrl+E", "fences.reshape",
         toggles=True, hand=True, ends="fences.reshaping_ended",
     ),
+    Row(
+        "&Edit", "Draw the &way of the job on the maps", "Ctrl+W", "entries.route.draw",
+        toggles=True, hand=True, ends="entries.route.ended", name="route",
+    ),
     Row("&Edit", "&Fit fences and stops of ladders", "Ctrl+F", "fences.fit"),
     Row("&Edit", "Remove all fences", "Ctrl+Shift+F", "fences.remove_all"),
     *(
@@ -146,22 +150,36 @@ ROWS = (
         Row("&Sheets", f"Export {words}…", key, "printing.ask_export", (kind,))
         for kind, words, _, key in SHEETS
     ),
+    Row("&Sheets", "Print the sheet of the cre&w…", "", "entries.briefs.ask_print"),
+    Row("&Sheets", "Export the sheet of the &crew…", "", "entries.briefs.ask_export"),
     *(
         Row("&Task", f"{named.text}: {named.purpose}", named.key, "show_task", (named.task,))
         for named in TASKS
     ),
+    Row("&Changes", "S&witch between before and after", "F8", "changes.switch"),
+    Row("&Changes", "Show both &side by side", "F9", "changes.show_way", ("side by side",)),
+    Row("&Changes", "Show a &wipe between them", "Shift+F9", "changes.show_way", ("wipe",)),
+    Row("&Changes", "Move the wipe's edge &left", "Ctrl+,", "changes.move_edge", (-1,)),
+    Row("&Changes", "Move the wipe's edge &right", "Ctrl+.", "changes.move_edge", (1,)),
+    Row("&Changes", "Show the &difference", "F7", "changes.show_way", ("difference",)),
+    Row("&Changes", "Difference in dB or in percent &points", "Shift+F7", "changes.turn_unit"),
+    Row("&Changes", "E&xchange before and after", "Ctrl+Shift+X", "changes.swap"),
+    Row("&Changes", "&Compare with another file…", "Ctrl+Shift+O", "changes.ask_file", (1,)),
+    Row("&Changes", "&Print the change page…", "", "change_writing.ask_print"),
+    Row("&Changes", "&Export the change page…", "", "change_writing.ask_page"),
+    Row("&Changes", "Export &gained and lost zones…", "", "change_writing.ask_areas"),
     Row("&View", "Show &proven zones instead of shading", "Ctrl+B", "maps.show_zones", toggles=True),
-    Row("&View", "Zoom &in", "Ctrl++", "maps.steering.zoom", (1,)),
-    Row("&View", "Zoom &out", "Ctrl+-", "maps.steering.zoom", (-1,)),
-    Row("&View", "Show &all of the site", "Ctrl+0", "maps.steering.show_all"),
-    Row("&View", "Show the &selection", "Ctrl+1", "maps.show_selection"),
-    Row("&View", "&Back to what was seen before", "Ctrl+Backspace", "maps.steering.back"),
+    Row("&View", "Zoom &in", "Ctrl++", "front.zoom", (1,)),
+    Row("&View", "Zoom &out", "Ctrl+-", "front.zoom", (-1,)),
+    Row("&View", "Show &all of the site", "Ctrl+0", "front.show_all"),
+    Row("&View", "Show the &selection", "Ctrl+1", "front.show_selection"),
+    Row("&View", "&Back to what was seen before", "Ctrl+Backspace", "front.back"),
     Row("&View", "&Go to a place", "Ctrl+G", "focus", ("go to",)),
     Row(
         "&View", "&Measure distances", "Ctrl+R", "measuring.measure",
         toggles=True, hand=True, ends="measuring.ended",
     ),
-    Row("&View", "&Cut through the pin", "Ctrl+K", "maps.cut_here"),
+    Row("&View", "&Cut through the pin", "Ctrl+K", "front.cut_here"),
     Row(
         "&View", "Show the &ladder strip", "Ctrl+L", "show_ladders",
         toggles=True, on=True, name="ladder strip",
@@ -169,10 +187,10 @@ ROWS = (
     Row(
         "&View", "Stron&g contrast", "", "set_contrast", toggles=True, name="strong contrast",
     ),
-    Row("&View", f"Move the pin left by {_STEP:g} m", "Alt+Left", "maps.nudge", (-_STEP, 0.0)),
-    Row("&View", f"Move the pin right by {_STEP:g} m", "Alt+Right", "maps.nudge", (_STEP, 0.0)),
-    Row("&View", f"Move the pin up by {_STEP:g} m", "Alt+Up", "maps.nudge", (0.0, _STEP)),
-    Row("&View", f"Move the pin down by {_STEP:g} m", "Alt+Down", "maps.nudge", (0.0, -_STEP)),
+    Row("&View", f"Move the pin left by {_STEP:g} m", "Alt+Left", "front.nudge", (-_STEP, 0.0)),
+    Row("&View", f"Move the pin right by {_STEP:g} m", "Alt+Right", "front.nudge", (_STEP, 0.0)),
+    Row("&View", f"Move the pin up by {_STEP:g} m", "Alt+Up", "front.nudge", (0.0, _STEP)),
+    Row("&View", f"Move the pin down by {_STEP:g} m", "Alt+Down", "front.nudge", (0.0, -_STEP)),
     Row("&Help", "&Help: method, words, cautions, keys", "F1", "guide.show_help"),
     Row("&Help", "&About Isofence", "", "guide.show_about"),
 )  # fmt: skip

@@ -25,6 +25,7 @@ from app.window.maps import Maps
 from app.window.mode_hand import ModeHand
 from app.window.pointing import PointedCanvas
 from app.window.proving import CEILING, holds, on_walking_plan
+from app.window.scene import radiating
 from core.errors import InputError
 from core.fences.fence import as_fences
 from core.fences.fitting import Fitted, fit_site
@@ -93,7 +94,7 @@ class FenceTools(ModeHand):
     def _known_zone(self, site: Site, tier: Tier) -> Zone | None:
         """Return the zone of the whole plan that is shown, if it is what fences are for."""
         proven = self.maps.proving.shown.get("plan")
-        if proven is None or proven.site != replace(site, fences=()):
+        if proven is None or proven.site != radiating(site):
             return None
         zones = proven.zones
         if not on_walking_plan(site, zones.view) or not holds(zones.view, fence_view(site)):

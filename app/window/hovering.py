@@ -72,7 +72,7 @@ class Hovering(QObject):
             return
         pane, at = self._at
         scene = self._scene()
-        site, look = scene.site, scene.look
+        site, look = scene.stated, scene.look
         body, _ = pane.plane.body(scene)
         foot = pane.plane.foot(scene, pane.view(scene), *at)
 

@@ -10,9 +10,12 @@ from PySide6.QtWidgets import QLabel, QMainWindow, QProgressBar, QPushButton, QW
 from app.window import contrast
 from app.window.actions import build_menus, follow_stack
 from app.window.antenna_tools import AntennaTools
+from app.window.changes.making import make_changes
 from app.window.document import Document
+from app.window.entries import Entries
 from app.window.fence_tools import FenceTools
 from app.window.files import Files
+from app.window.front import Front
 from app.window.geometry import keep_geometry, restore_geometry
 from app.window.guide import Guide
 from app.window.keeping import Keeping
@@ -54,6 +57,10 @@ class MainWindow(QMainWindow):
         self.panels = make_panels(self.document)
         emitters, form = self.panel("emitters"), self.panel("antenna")
         self.antennas = AntennaTools(self.document, self.maps, emitters, form, self)
+        self.entries = Entries(self.document, self.maps, self.files, self.panels)
+        made = make_changes(self.maps, cache, self.panels, self.files, self)
+        self.changes, self.change_writing = made
+        self.front = Front(self.maps, self.changes)
         self.message, self.tasks, self.progress = Banner(), TaskBar(), QProgressBar()
         self.cancel = QPushButton("&Cancel the fit")
         self.titles = {pane.name: Title(f"{pane.name} title") for pane in self.panes}
@@ -61,6 +68,7 @@ class MainWindow(QMainWindow):
         self._connect()
         self.actions_by_name = build_menus(self)
         self.desk.furnish(self.panels, self.actions_by_name)
+        self.entries.attach(self.actions_by_name)
         follow_stack(self.document.stack, self.actions_by_name)
         self.antennas.put_wanted.connect(self.actions_by_name["put"].trigger)
         self.actions_by_name["strong contrast"].setChecked(contrast.was_wanted())
@@ -108,6 +116,7 @@ class MainWindow(QMainWindow):
                 ("fence_chosen", self.maps.select_fence),
                 ("fence_removed", self.fences.remove),
                 ("fit_wanted", self.fences.fit),
+                ("state_chosen", self.maps.show_state),
             ):
                 if hasattr(panel, signal):
                     getattr(panel, signal).connect(slot)
@@ -122,7 +131,8 @@ class MainWindow(QMainWindow):
         self.maps.scene_changed.connect(self._titles)
         self.antennas.task_wanted.connect(self.show_task)
         for tool in (
-            self.fences, self.files, self.schedules, self.keeping, self.printing, self.desk, self.antennas,
+            self.fences, self.files, self.schedules, self.keeping, self.printing, self.desk,
+            self.antennas, self.entries, self.changes, self.change_writing,
         ):  # fmt: skip
             tool.refused.connect(self.complain)
             tool.accepted.connect(self._accepted)
@@ -190,7 +200,9 @@ class MainWindow(QMainWindow):
                 what = zones_title(scene, pane.name)
             elif scene.zones and scene.site.antennas:
                 what += " until its zones are proven"
-            title = f"{pane.name.capitalize()}: {first}{what}, {pane.plane.title(scene)}"
+            title = (
+                f"{pane.name.capitalize()}: {scene.warning}{first}{what}, {pane.plane.title(scene)}"
+            )
             self.titles[pane.name].setText(title)
 
     def complain(self, text: str) -> None:
@@ -218,6 +230,9 @@ class MainWindow(QMainWindow):
         self.maps.close()
         self.printing.close()
         self.fences.close()
+        self.entries.close()
+        self.changes.close()
+        self.change_writing.close()
         for placed in self.panels.values():
             assert isinstance(placed.panel, Panel)
             placed.panel.stop()

@@ -16,7 +16,7 @@ from app.window.jobs import Worker
 from app.window.pane import Pane
 from app.window.planes import cut_through, on_plan
 from app.window.proving import Proving
-from app.window.scene import Carried, Look, Pin, Scene
+from app.window.scene import Carried, Look, Pin, Scene, radiating
 from app.window.steering import Steering
 from app.window.tasks import Task
 from core.errors import InputError
@@ -25,6 +25,7 @@ from core.reading.doubt import Doubt
 from core.reading.reading import read
 from core.site.parts import Group, Part, value_of
 from core.site.site import Site
+from core.site.states import in_state
 from core.views.defaults import default_origin
 from core.views.views import Height
 from core.views.words import posture
@@ -93,7 +94,7 @@ class Maps(QObject):
         self.proving.forget()
         self.scene = replace(
             self.scene, site=site, folder=self.document.folder, pin=None, selected="", part=None,
-            pictured=self.document.pictured,
+            state="", job="", pictured=self.document.pictured,
             origin=default_origin(site), carried=None, checks={}, doubts=(), fitted=True,
         )  # fmt: skip
         self.scene = replace(self.scene, camera=self.steering.all_of(self.scene))
@@ -111,23 +112,48 @@ class Maps(QObject):
     def site_changed(self, site: Site) -> None:
         """Follow a changed site. Fences are checked anew."""
         self.hovering.stop()
-        part = self.scene.part
+        state, part = self._kept_state(site), self.scene.part
         if part is not None and value_of(site, part) is None:
             part = None
         self.scene = replace(
-            self.scene, site=site, checks={}, carried=None, part=part,
+            self.scene, site=site, state=state, checks={}, carried=None, part=part,
             pictured=self.document.pictured,
         )  # fmt: skip
         if self.scene.fitted and not self.steering.sees_all(self.scene):
             self.scene = replace(self.scene, camera=self.steering.all_of(self.scene))
-        bare = replace(site, fences=())
+        bare = radiating(self.scene.stated)
         if bare == self._drawn_for:
-            # Fences change no field.
+            # Fences and jobs change no field.
             self._show()
             self.prove()
         else:
             self.redraw()
         self._drawn_for = bare
+
+    def _kept_state(self, site: Site) -> str:
+        """Return the state that is shown if a changed site still has it; else it is shown as filed, and says so."""
+        name = self.scene.state
+        if not name:
+            return ""
+        try:
+            in_state(site, name)
+        except InputError as error:
+            self.problem.emit(f"The site is shown as filed again. {error.line()}")
+            return ""
+        return name
+
+    def show_state(self, name: str) -> None:
+        """Show the site in one of its named states, or as filed where the name is empty."""
+        try:
+            if name:
+                in_state(self.scene.site, name)
+        except InputError as error:
+            self.problem.emit(error.line())
+            name = self.scene.state
+        self.hovering.stop()
+        self.scene = replace(self.scene, state=name, checks={})
+        self._drawn_for = radiating(self.scene.stated)
+        self.redraw()
 
     def set_look(self, look: Look) -> None:
         """Follow changed controls; a change of tier, lines or units computes nothing."""
@@ -169,6 +195,11 @@ class Maps(QObject):
         if doubt.place is not None:
             self.steering.centre(doubt.place)
 
+    def choose_job(self, name: str) -> None:
+        """Plan the job of a name from now on; no figure of the maps changes."""
+        self.scene = replace(self.scene, job=name)
+        self.scene_changed.emit(self.scene)
+
     def select(self, index: int) -> None:
         """Mark an antenna on all panes."""
         self.scene = replace(self.scene, selected=self.scene.site.antennas[index].name)
@@ -183,7 +214,9 @@ class Maps(QObject):
         """Mark a part of the site on all panes; None marks nothing."""
         if part != self.scene.part:
             self.scene = replace(self.scene, part=part)
-            self._show()
+            for pane in self.panes:
+                pane.canvas.choose(self.scene)
+            self.scene_changed.emit(self.scene)
 
     def redraw(self) -> None:
         """Draw all panes and read the pin anew."""
@@ -255,6 +288,13 @@ class Maps(QObject):
             pane.mark(self.scene)
         self._read()
 
+    def pin_walker(self, place: tuple[float, float, float]) -> None:
+        """Pin the place of somebody who stands; it was chosen elsewhere than on a pane."""
+        self.scene = replace(self.scene, pin=Pin(place, "plan"))
+        for pane in self.panes:
+            pane.mark(self.scene)
+        self._read()
+
     def nudge(self, right: float, up: float) -> None:
         """Move the pin by metres on the map it was made on."""
         pin = self.scene.pin
@@ -268,7 +308,7 @@ class Maps(QObject):
         pin = self.scene.pin
         if pin is None:
             return
-        site = self.scene.site
+        site = self.scene.stated
         body, height = self.pane(pin.pane).plane.body(self.scene)
         rule = posture(site, pin.place, body, height, feet=self.scene.look.feet)
 

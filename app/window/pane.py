@@ -14,7 +14,7 @@ from app.window.canvas import Shaded
 from app.window.jobs import Worker
 from app.window.planes import Plane
 from app.window.pointing import PointedCanvas
-from app.window.scene import Look, Scene
+from app.window.scene import Look, Scene, radiating
 from core.exposure.raster import LayerCache, raster
 from core.site.site import Site
 from core.views.views import View
@@ -124,7 +124,7 @@ class Pane(QObject):
         self.worker.submit(self._picture(scene))
 
     def _subject(self, scene: Scene) -> _Subject:
-        return _Subject(replace(scene.shown, fences=()), self.plane.whole(scene))
+        return _Subject(radiating(scene.shown), self.plane.whole(scene))
 
     def clear(self) -> None:
         """Show no shading."""

@@ -167,7 +167,7 @@ class Printing(QObject):
             If there is nothing of it on screen.
         """
         scene = self.maps.scene
-        site = scene.site
+        site = scene.stated
         match kind:
             case "fences":
                 return lambda setup, cancelled: _fences(scene, setup, cancelled)
@@ -198,16 +198,16 @@ class Printing(QObject):
                 )
             zones = shown.zones
             return lambda setup, _: zone_sheets(
-                scene.site, zones, setup=setup, folder=scene.folder, checks=checks, pin=pin
+                scene.stated, zones, setup=setup, folder=scene.folder, checks=checks, pin=pin
             )
         raster, look = pane.canvas.raster, scene.look
         if raster is None:
             raise InputError("There is no map to export yet", fix="Open a site first")
 
         def make(setup: Setup, _: Callable[[], bool]) -> list[Sheet]:
-            lines = refined_lines(scene.site, raster, look.tier, look.contours)
+            lines = refined_lines(scene.stated, raster, look.tier, look.contours)
             return map_sheets(
-                scene.site, raster, tier=look.tier, contours=look.contours, lines=lines,
+                scene.stated, raster, tier=look.tier, contours=look.contours, lines=lines,
                 setup=setup, folder=scene.folder, checks=checks, pin=pin,
             )  # fmt: skip
 
@@ -215,8 +215,8 @@ class Printing(QObject):
 
 
 def _fences(scene: Scene, setup: Setup, cancelled: Callable[[], bool]) -> list[Sheet]:
-    checks, zones = check_with_zones(scene.site, cancelled=cancelled, ceiling=CEILING)
-    return fence_sheets(scene.site, zones, checks, setup=setup, folder=scene.folder)
+    checks, zones = check_with_zones(scene.stated, cancelled=cancelled, ceiling=CEILING)
+    return fence_sheets(scene.stated, zones, checks, setup=setup, folder=scene.folder)
 
 
 def paper_in(printer: QPrinter) -> Paper:

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from PySide6.QtCore import QObject, Signal
 
 from app.window.jobs import Worker
 from app.window.pane import Pane
-from app.window.scene import Scene, Standing
+from app.window.scene import Scene, Standing, radiating
 from core.fences.fence import Check
 from core.fences.site_fences import check_site, fence_view
 from core.limits.tier import Tier
@@ -105,15 +105,15 @@ class Proving(QObject):
     def know(self, site: Site, zone: Zone) -> None:
         """Take a zone on the walking surfaces that was proven elsewhere, as for a fit: it is not proven again."""
         assert isinstance(zone.view, PlanView)
-        self._given = _Proven(replace(site, fences=()), zone.view, zone)
+        self._given = _Proven(radiating(site), zone.view, zone)
 
     def ask(self, scene: Scene) -> None:
         """Prove the zones of a scene anew, if zones are wanted, and check the fences.
 
         What was shown is of before the change, unless it is still right: fences change no zone.
         """
-        site = scene.site
-        bare = replace(site, fences=())
+        site = scene.stated
+        bare = radiating(site)
         # What is seen of them changes no zone: they are those of the whole site.
         views = {name: pane.plane.whole(scene) for name, pane in self.panes.items()}
         wanted = scene.zones and bool(site.antennas)
@@ -166,7 +166,7 @@ class Proving(QObject):
             keep(site, view, ceiling=_FIRST_LOOK, cancelled=cancelled)
             zones = follow(site, view, cancelled=cancelled)
         if zones is not None:
-            emit(ZonesProven(name, zones, replace(site, fences=()), rough=True))
+            emit(ZonesProven(name, zones, radiating(site), rough=True))
 
     @property
     def standing(self) -> dict[str, Standing]:

@@ -14,8 +14,10 @@ from app.window.tasks import Task
 from core.fences.fence import Check
 from core.limits.tier import Tier
 from core.reading.doubt import Doubt
+from core.site.job import Job
 from core.site.parts import Part
 from core.site.site import Site
+from core.site.states import in_state
 from core.views.body import CLIMBING, POINT, STANDING, Body
 from core.views.views import ON_SURFACE, Height
 
@@ -106,6 +108,10 @@ class Scene:
         The checks of the site's fences by name; empty until they are made.
     doubts : tuple of Doubt
         What should be looked at; empty until it is known.
+    state : str
+        The named state of the site that maps, readings and zones show; empty for the site as filed.
+    job : str
+        The job that is planned, by name; the first there is where it is none.
     trouble : str
         Why zones or checks could not be made.
     """
@@ -126,6 +132,8 @@ class Scene:
     standing: Mapping[str, Standing] = field(default_factory=dict)
     checks: Mapping[str, Check] = field(default_factory=dict)
     doubts: tuple[Doubt, ...] = ()
+    state: str = ""
+    job: str = ""
     trouble: str = ""
 
     @property
@@ -135,14 +143,41 @@ class Scene:
 
     @cached_property
     def shown(self) -> Site:
-        """The site as it is shown: with the antenna in the hand where it would be."""
+        """The site as it is shown: in the named state, with the antenna in the hand where it would be."""
         if self.carried is None:
-            return self.site
-        antennas = list(self.site.antennas)
+            return self.stated
+        antennas = list(self.stated.antennas)
         antennas[self.carried.index] = replace(
             antennas[self.carried.index], position=self.carried.position
         )
-        return replace(self.site, antennas=tuple(antennas))
+        return replace(self.stated, antennas=tuple(antennas))
+
+    @cached_property
+    def stated(self) -> Site:
+        """The site in the named state that is shown; as filed where none is."""
+        return in_state(self.site, self.state) if self.state else self.site
+
+    @property
+    def chosen(self) -> Job | None:
+        """The job that is planned; None where the site has none."""
+        jobs = self.site.jobs
+        return next((j for j in jobs if j.name == self.job), jobs[0] if jobs else None)
+
+    @property
+    def warning(self) -> str:
+        """What stands before every title while a named state is shown; empty for the site as filed."""
+        return f"STATE '{self.state}', NOT AS FILED. " if self.state else ""
+
+
+def radiating(site: Site) -> Site:
+    """Return a site without what changes no field: fences, garments, jobs, its list of named states.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    """
+    return replace(site, fences=(), garments=(), jobs=(), states=())
 
 
 def zones_title(scene: Scene, name: str) -> str:

@@ -57,6 +57,7 @@ def job_schema() -> dict[str, Any]:
             "name": TEXT,
             "tier": {"enum": list(TIERS), "description": "whose limit; left out: occupational"},
             "when": TEXT,
+            "crew": TEXT | {"description": "who goes"},
             "route": an_object(
                 {
                     "stops": a_list(_stop()),

@@ -28,7 +28,7 @@ _GARMENT = (
 )  # fmt: skip
 _JOB = (
     "name", "tier", "route", "work", "garment", "higher_controls", "garment_training", "states",
-    "dwell_ceiling_percent", "garment_margin", "when", "remark",
+    "dwell_ceiling_percent", "garment_margin", "when", "crew", "remark",
 )  # fmt: skip
 
 
@@ -93,6 +93,7 @@ def read_job(path: str, value: object) -> Job:
         if node.has("garment_margin")
         else GARMENT_MARGIN_DB,
         when=node.text("when", ""),
+        crew=node.text("crew", ""),
         remark=node.text("remark", ""),
     )
 
@@ -223,7 +224,7 @@ def job_json(job: Job) -> dict[str, object]:
         )
     if job.states:
         out["states"] = {name: state_json(state) for name, state in job.states}
-    for key in ("garment", "garment_training"):
+    for key in ("crew", "garment", "garment_training"):
         if getattr(job, key):
             out[key] = getattr(job, key)
     if job.higher_controls:

@@ -150,7 +150,8 @@ class Job:
         Percent of the occupational limit above which a plan of short stays is refused.
     garment_margin : float
         dB that must be left under the garment's rating.
-    when, remark : str
+    when, crew, remark : str
+        For when it is planned, who goes, anything else.
     """
 
     name: str
@@ -164,6 +165,7 @@ class Job:
     dwell_ceiling: float = DWELL_CEILING
     garment_margin: float = GARMENT_MARGIN_DB
     when: str = ""
+    crew: str = ""
     remark: str = ""
 
     def __post_init__(self) -> None:
@@ -171,7 +173,7 @@ class Job:
         tier_of(self.tier)
         check_text(self.garment, "garment", LONGEST_NAME)
         check_text(self.when, "when", LONGEST_NAME)
-        for field in ("garment_training", "remark"):
+        for field in ("garment_training", "crew", "remark"):
             check_text(getattr(self, field), field)
         for control, reason in self.higher_controls:
             if control not in HIGHER_CONTROLS:

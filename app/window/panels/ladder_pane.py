@@ -3,21 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from matplotlib.backend_bases import MouseEvent
 from matplotlib.backends.backend_qtagg import FigureCanvasQTAgg
 from matplotlib.figure import Figure
 from PySide6.QtCore import QEvent, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QComboBox, QLabel, QVBoxLayout, QWidget
 
 from app.draw.ladder_art import LadderStrip, Strip
 from app.window import tones
 from app.window.jobs import Worker
 from app.window.panels.panel import Panel
-from app.window.scene import Scene
+from app.window.scene import Scene, radiating
 from core.exposure.profile import Profile, profile
 from core.exposure.raster import LayerCache
 from core.limits.tier import TIERS, Tier
@@ -38,6 +38,12 @@ _STEPS = {
     Qt.Key.Key_Up: 0.5, Qt.Key.Key_Down: -0.5, Qt.Key.Key_PageUp: 5.0, Qt.Key.Key_PageDown: -5.0,
 }  # fmt: skip
 """m that a key moves the place that is read."""
+_TIP = (
+    "Heights of the ladder against percent of both limits. Click, or use the arrow keys and Page Up and Down, to "
+    "read a place"
+)
+_TALL = 380
+"""Pixels below which the words under the strip give way to it."""
 _NEAR = 0.5
 """m from the ladder within which a pinned place is shown on the strip."""
 
@@ -132,6 +138,11 @@ class LadderPane(QWidget, Panel):
         if event.type() == QEvent.Type.PaletteChange:
             self._draw()
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        # Where there is room for one only, the strip stays; its words are its tip.
+        self.words.setVisible(self.height() >= _TALL)
+
     def hold(self, on: bool) -> None:
         """Begin no long work while the maps are being drawn, or go on."""
         self._held = on
@@ -156,7 +167,7 @@ class LadderPane(QWidget, Panel):
             self._asked = None
             self.worker.submit(lambda cancelled, emit: None)
             return
-        asked = _Asked(replace(scene.site, fences=()), ladder, scene.look.climb_body)
+        asked = _Asked(radiating(scene.stated), ladder, scene.look.climb_body)
         if asked != self._asked:
             self._asked = asked
             # A ladder that is new waits until the maps are there; what is only weighed anew follows at once.
@@ -220,7 +231,7 @@ class LadderPane(QWidget, Panel):
         profile = self.profile if self.profile and self.profile.ladder == ladder.name else None
         self.canvas.show_strip(
             Strip(
-                scene.site, ladder, profile, zones, stale=self.stale, feet=scene.look.feet, pin=self._pin(),
+                scene.stated, ladder, profile, zones, stale=self.stale, feet=scene.look.feet, pin=self._pin(),
             ),
             tones.ground(self.palette()).name(), tones.ink(self.palette()).name(),
         )  # fmt: skip
@@ -228,9 +239,10 @@ class LadderPane(QWidget, Panel):
             lines = ["The spans are being proven…"]
         else:
             body = scene.look.climb_body
-            lines = climb_words(scene.site, ladder, zones, body, feet=scene.look.feet)
+            lines = climb_words(scene.stated, ladder, zones, body, feet=scene.look.feet)
         self.words.setText("\n".join(lines))
         self.canvas.setAccessibleDescription(self.words.text())
+        self.canvas.setToolTip(f"{_TIP}\n\n{self.words.text()}")
 
     def _pin(self) -> float | None:
         pin = self._scene.pin if self._scene is not None else None
@@ -263,12 +275,9 @@ class _StripCanvas(FigureCanvasQTAgg):
         super().__init__(self._figure)
         self.setObjectName("strip")
         self.setAccessibleName("Percent of the limits along the ladder")
-        self.setToolTip(
-            "Heights of the ladder against percent of both limits. Click, or use the arrow keys and Page Up and "
-            "Down, to read a place"
-        )
+        self.setToolTip(_TIP)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setMinimumSize(QSize(175, 180))
+        self.setMinimumSize(QSize(175, 150))
         self.strip: LadderStrip | None = None
         self.shown: Strip | None = None
         self._colours = ("", "")

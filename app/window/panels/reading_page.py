@@ -35,7 +35,7 @@ class ReadingPage(QWidget, Panel):
         self.setMinimumWidth(290)
         self.reading: Reading | None = None
         self.unfolded = ""
-        self._feet = False
+        self._feet, self._warning = False, ""
         self.verdict, self.number, self.of = QLabel(), QLabel(), QLabel()
         for label, name in ((self.verdict, "verdict"), (self.number, "number"), (self.of, "of")):
             label.setObjectName(name)
@@ -71,7 +71,7 @@ class ReadingPage(QWidget, Panel):
 
     def show_reading(self, reading: Reading | None, scene: Scene) -> None:
         """Show a reading, in metres or feet; without one, how to get it."""
-        self.reading, self._feet = reading, scene.look.feet
+        self.reading, self._feet, self._warning = reading, scene.look.feet, scene.warning
         self._show()
 
     def changeEvent(self, event: QEvent) -> None:
@@ -94,7 +94,7 @@ class ReadingPage(QWidget, Panel):
             self.text.replace(f"<p>{_HOW}</p>")
             return
         key, line = reading.limit_set.key, deciding_line(reading)
-        self.verdict.setText(reading.verdict)
+        self.verdict.setText(f"{self._warning}{reading.verdict}")
         self.number.setText(show_percent(line.total))
         best = best_of(reading, deciding(reading))
         beside = "" if best is None else f"\nbest estimate {show_percent(best)}"

@@ -100,3 +100,11 @@ def test_mistakes_are_one_line(
     err = capsys.readouterr().err
     assert said in err
     assert err.count("\n") == 1
+
+
+@pytest.mark.parametrize("ending", ["png", "pdf"])
+def test_the_plot_is_written_and_no_site(tmp_path: Path, ending: str) -> None:
+    out = tmp_path / f"plot.{ending}"
+    assert main(["survey", ROOF, table(tmp_path, LOW, ABOVE), "-o", str(out)]) == 1
+    assert out.read_bytes()[:4] in (b"\x89PNG", b"%PDF")
+    assert main(["survey", ROOF, table(tmp_path, LOW), "-o", str(out), "--name", "a"]) == 2

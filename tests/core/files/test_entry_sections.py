@@ -133,6 +133,7 @@ JOBS = st.builds(
         lambda d: tuple((k, d[k]) for k in HIGHER_CONTROLS if k in d)
     ),
     garment_training=TEXTS,
+    crew=TEXTS,
     states=st.dictionaries(NAMES, STATES, max_size=3).map(lambda d: tuple(d.items())),
     dwell_ceiling=st.floats(100.0, 1000.0),
     garment_margin=st.floats(0.0, 30.0),

@@ -1,0 +1,105 @@
+"""The stops of a job's way: put in, moved, taken out; places become stops as people stand or climb there."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from core.site.job import Job, Route, Stop
+from core.site.jobs import fresh_name
+from core.site.places import Ladder
+from core.site.site import Site
+from core.site.surfaces import foot_height
+
+_UP = 1.0
+"""m: a climber's middle over the foot of a ladder."""
+
+
+def standing_stop(site: Site, name: str, place: tuple[float, float, float]) -> Stop:
+    """Return a stop of somebody who stands: on the surface next to the height of a place, else the highest there.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    name : str
+        What it is called.
+    place : (x, y, z)
+        m above the site datum.
+    """
+    x, y, _ = (round(float(c), 2) for c in place)
+    z = float(foot_height(site, np.array([[x, y, place[2]]]))[0])
+    return Stop(name=name, position=(x, y, round(z, 3)))
+
+
+def climbing_stop(ladder: Ladder, name: str, height: float) -> Stop:
+    """Return a stop on a ladder, at a height or the nearest that it reaches.
+
+    Parameters
+    ----------
+    ladder : Ladder
+        The ladder.
+    name : str
+        What it is called.
+    height : float
+        m above the datum.
+    """
+    low, high = _ends(ladder)
+    return Stop(name=name, ladder=ladder.name, height=round(min(max(height, low), high), 2))
+
+
+def _ends(ladder: Ladder) -> tuple[float, float]:
+    heights = [p[2] for p in ladder.points]
+    return min(heights), max(heights)
+
+
+def climbed(
+    ladder: Ladder, before: Stop | None, height: float | None, taken: Sequence[str]
+) -> tuple[Stop, ...]:
+    """Return the stops of a climb to a height: its foot first, unless the way is on the ladder already.
+
+    Parameters
+    ----------
+    ladder : Ladder
+        The ladder.
+    before : Stop or None
+        Where the way comes from.
+    height : float or None
+        Where to, m above the datum; None for the top.
+    taken : sequence of str
+        Names that stops have already.
+    """  # fmt: skip
+    low, high = _ends(ladder)
+    to = high if height is None else height
+    out = []
+    if before is None or before.ladder != ladder.name:
+        foot = min(low + _UP, high)
+        out.append(climbing_stop(ladder, fresh_name(taken, f"Foot of {ladder.name}"), foot))
+    if not out or abs(to - (out[0].height or 0.0)) > 0.5:
+        name = fresh_name([*taken, *(s.name for s in out)], f"{ladder.name} {to:.4g} m")
+        out.append(climbing_stop(ladder, name, to))
+    return tuple(out)
+
+
+def with_stops(job: Job, stops: Sequence[Stop]) -> Job:
+    """Return the job with other stops on the way up; without a route where there are none.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+    stops : sequence of Stop
+        In the order of the way.
+    """
+    if not stops:
+        return replace(job, route=None)
+    if job.route is None:
+        return replace(job, route=Route(stops=tuple(stops)))
+    return replace(job, route=replace(job.route, stops=tuple(stops)))
+
+
+def stops_of(job: Job) -> tuple[Stop, ...]:
+    """Return the stops of a job's way up; none where it has no route."""
+    return job.route.stops if job.route is not None else ()

@@ -1,0 +1,165 @@
+"""A lamp change from the window: no go, the plan found and applied, go, the sheet exported as the command writes it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QPageLayout, QPageSize
+from PySide6.QtPrintSupport import QPrinter
+from PySide6.QtTest import QTest
+
+from app.cli.main import main
+from app.window import briefs, entries
+from app.window.main_window import MainWindow
+from app.window.panels.briefing_page import BriefingPage
+from app.window.panels.plan_panel import PlanPanel
+from core.site.allowance import Allowance
+from core.site.job import Route
+from core.site.state import Condition, State
+from support.briefed import STOPS, emitter, job, mast
+from support.entry_window import opened, planned, write
+from support.windows import settle, wait_for
+
+K, LEFT = Qt.Key, Qt.MouseButton.LeftButton
+SHORT = replace(job(work=None), route=Route(stops=STOPS[1:]))
+STRONG = emitter(eirp=3000.0, allows=Allowance(steps=(50.0, 10.0, 0.0)))
+WEAK = emitter("Paging", 5.0, frequency=460e6, position=(3.0, 0.0, 10.0), contact="")
+
+
+@pytest.fixture(autouse=True)
+def _no_wait(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(entries, "QUIET", 0)
+    monkeypatch.setattr(briefs, "_SHOWN_PX", 800)
+
+
+def plans(window: MainWindow) -> PlanPanel:
+    panel = window.panel("power plan")
+    assert isinstance(panel, PlanPanel)
+    return panel
+
+
+def find(window: MainWindow) -> None:
+    QTest.mouseClick(plans(window).look, LEFT)
+    wait_for(lambda: not window.entries.plans.last.busy)
+
+
+def test_the_lamp_change_from_no_go_to_the_sheet(
+    window: MainWindow, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "mast.json"
+    opened(window, path, mast(STRONG, WEAK, plan=SHORT))
+    assert "NO GO" in planned(window)
+    find(window)
+    panel = plans(window)
+    assert "1 emitter, 1 owner" in panel.list.item(0).text()
+    assert [panel.table.item(0, c).text() for c in (0, 1, 3, 4, 5)] == [  # type: ignore[union-attr]
+        "North FM", "Owner (invented)", "555-0100", "on", "reduced to 10 %",
+    ]  # fmt: skip
+    assert "Proven" in panel.notes.text()
+    filed = window.document.site.antennas
+    QTest.mouseClick(panel.apply, LEFT)
+    settle(window)
+    assert "Go: no garment needed" in planned(window)
+    assert window.document.site.antennas == filed, "the site as filed is not lowered"
+    assert window.maps.scene.state == "power plan"
+    assert "NOT AS FILED" in window.titles["plan"].text()
+    assert window.files.save()
+    QTest.keyClick(window, K.Key_F6)
+    wait_for(lambda: bool(window.entries.briefs.brief.files))
+    page = window.panel("briefing")
+    assert isinstance(page, BriefingPage)
+    assert "Go: no garment needed" in page.verdict.text()
+    assert "No work volume" in page.missing.text()
+    assert not page.sides[0].pixmap().isNull()
+    for ending in ("pdf", "png"):
+        ours, theirs = tmp_path / f"ours.{ending}", tmp_path / f"theirs.{ending}"
+        assert window.entries.briefs.export(ours)
+        code = main(["brief", str(path), "Lamp change", "--state", "power plan", "-o", str(theirs)])
+        assert code == 0
+        assert ours.read_bytes() == theirs.read_bytes()
+        assert window.entries.briefs.brief.mark in capsys.readouterr().out
+    assert main(["entry", str(path), "Lamp change", "--state", "power plan"]) == 0
+    assert "In the state 'power plan', not as filed." in capsys.readouterr().out
+    assert main(["entry", str(path), "Lamp change"]) == 1
+    assert not window.entries.briefs.export(tmp_path / "sheet.txt")
+    assert "txt" in window.message.text()
+    printer = QPrinter(QPrinter.PrinterMode.ScreenResolution)
+    printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
+    printer.setOutputFileName(str(tmp_path / "printed.pdf"))
+    printer.setPageSize(QPageSize(QPageSize.PageSizeId.A4))
+    printer.setPageOrientation(QPageLayout.Orientation.Landscape)
+    assert window.entries.briefs.print_on(printer)
+    assert (tmp_path / "printed.pdf").stat().st_size > 1000
+    before = page.sides[0].pixmap().width()
+    QTest.mouseClick(page.closer, LEFT)
+    assert page.sides[0].pixmap().width() > before
+    QTest.keyClick(window, K.Key_F4)
+    window.document.stack.undo()
+    assert window.document.site.states == ()
+    assert window.maps.scene.state == ""
+    assert "NO GO" in planned(window)
+
+
+def test_why_there_is_no_plan_is_said(window: MainWindow, tmp_path: Path) -> None:
+    fixed = replace(STRONG, allows=Allowance(touch=False, steps=()))
+    opened(window, tmp_path / "m.json", mast(fixed, plan=SHORT))
+    find(window)
+    panel = plans(window)
+    assert "No plan" in panel.said.text()
+    assert "may not be touched" in panel.said.text()
+    assert not panel.apply.isEnabled()
+
+
+def test_a_plan_for_the_pin_and_for_a_span_by_a_typed_limit(
+    window: MainWindow, tmp_path: Path
+) -> None:
+    opened(window, tmp_path / "m.json", mast(STRONG, plan=SHORT))
+    panel = plans(window)
+    panel.where.setCurrentIndex(panel.where.findData("pin"))
+    panel.aim.setCurrentIndex(panel.aim.findData("tier"))
+    for box in (panel.where, panel.aim):
+        box.activated.emit(box.currentIndex())
+    find(window)
+    assert "No place is pinned" in window.message.text()
+    write(panel.percent, "lots")
+    assert "not a number" in window.message.text()
+    assert panel.percent.text() == "lots"
+    QTest.mouseClick(panel.look, LEFT)
+    assert "not a number" in window.message.text()
+    write(panel.percent, "70")
+    window.maps.pin_climber((0.0, 0.0, 30.0))
+    find(window)
+    assert "70 % of" in panel.said.text()
+    assert "reduced to 10 %" in panel.table.item(0, 5).text()  # type: ignore[union-attr]
+    panel.where.setCurrentIndex(panel.where.findData("ladder"))
+    panel.where.activated.emit(panel.where.currentIndex())
+    write(panel.span, "0 to 5 m")
+    find(window)
+    assert "Nothing more has to be turned down" in panel.said.text()
+    window.document.set_state(0, State(Condition.OFF))
+    assert "find the plan again" in panel.said.text()
+    assert not panel.apply.isEnabled()
+
+
+def test_a_search_is_cancelled(
+    window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from app.window import plans as module
+    from core.progress import Cancelled
+
+    def endless(*_: object, cancelled: object = None, **__: object) -> None:
+        while not cancelled():  # type: ignore[operator]
+            pass
+        raise Cancelled
+
+    opened(window, tmp_path / "m.json", mast(WEAK, plan=SHORT))
+    monkeypatch.setattr(module, "job_plan", endless)
+    panel = plans(window)
+    QTest.mouseClick(panel.look, LEFT)
+    assert panel.cancel.isEnabled()
+    QTest.mouseClick(panel.cancel, LEFT)
+    assert "cancelled" in panel.said.text()
+    assert panel.look.isEnabled()
