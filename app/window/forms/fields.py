@@ -14,7 +14,6 @@ from PySide6.QtWidgets import (
     QLineEdit,
     QPlainTextEdit,
     QPushButton,
-    QVBoxLayout,
     QWidget,
 )
 
@@ -28,7 +27,7 @@ _LINES = 3
 
 
 class Field(QWidget):
-    """An editor with its note and its error beneath.
+    """An editor; its note and its error are laid out beneath it by the form.
 
     ``answered`` carries the path and what was typed or chosen, ``dropped`` the path of a text that was taken back,
     ``entered`` the path of the field that the keys go to.
@@ -43,9 +42,6 @@ class Field(QWidget):
         self.entry = entry
         self.note, self.error = _words("note"), _words("error")
         tones.warn(self.error, self.palette())
-        self._column = QVBoxLayout(self)
-        self._column.setContentsMargins(0, 0, 0, 0)
-        self._column.setSpacing(1)
 
     def _hold(self, editor: QWidget) -> None:
         """Take an editor in."""
@@ -57,14 +53,14 @@ class Field(QWidget):
         editor.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         editor.installEventFilter(self)
         self.setFocusProxy(editor)
-        for part in (self._row(editor), self.note, self.error):
-            if isinstance(part, QWidget):
-                self._column.addWidget(part)
-            else:
-                self._column.addLayout(part)
+        row = self._row(editor)
+        row.setContentsMargins(0, 0, 0, 0)
+        self.setLayout(row)
 
-    def _row(self, editor: QWidget) -> QWidget | QHBoxLayout:
-        return editor
+    def _row(self, editor: QWidget) -> QHBoxLayout:
+        row = QHBoxLayout()
+        row.addWidget(editor, 1)
+        return row
 
     def eventFilter(self, watched: object, event: QEvent) -> bool:
         if event.type() == QEvent.Type.FocusIn and isinstance(event, QFocusEvent):
@@ -142,8 +138,7 @@ class FileField(LineField):
         button.setObjectName(f"choose {self.entry.path}")
         button.setToolTip("Choose a file; it is copied beside the site when the site is saved")
         button.clicked.connect(lambda: self.asked.emit(self.entry.path))
-        row = QHBoxLayout()
-        row.addWidget(editor, 1)
+        row = super()._row(editor)
         row.addWidget(button)
         return row
 

@@ -7,8 +7,8 @@ from typing import Any
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
-    QFormLayout,
     QFrame,
+    QGridLayout,
     QHBoxLayout,
     QLabel,
     QPushButton,
@@ -103,13 +103,14 @@ class Form(QWidget):
     def _group(self, group: str, values: Values, members: list[Entry]) -> QWidget:
         box = QFrame()
         box.setObjectName(f"group {group}")
-        rows = QFormLayout(box)
+        # No QFormLayout: it gives words that wrap too little height.
+        rows = QGridLayout(box)
         rows.setContentsMargins(0, 0, 0, 4)
         rows.setVerticalSpacing(3)
-        rows.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
-        rows.addRow(self._head(group, values))
+        rows.setColumnStretch(1, 1)
         self.notes[group] = note = _line("group note")
-        rows.addRow(note)
+        rows.addWidget(self._head(group, values), 0, 0, 1, 2)
+        rows.addWidget(note, 1, 0, 1, 2)
         for entry in members:
             field = field_of(entry)
             for signal, slot in (
@@ -125,7 +126,11 @@ class Form(QWidget):
             label.setFixedWidth(_LABELS)
             label.setToolTip(entry.spec.help)
             label.setBuddy(field.editor)
-            rows.addRow(label, field)
+            at = rows.rowCount()
+            rows.addWidget(label, at, 0)
+            rows.addWidget(field, at, 1)
+            for n, words in enumerate((field.note, field.error), 1):
+                rows.addWidget(words, at + n, 0, 1, 2)
             self.fields[entry.path] = field
         return box
 
