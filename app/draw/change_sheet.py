@@ -7,15 +7,21 @@ import textwrap
 from collections.abc import Iterator
 from pathlib import Path
 
+import numpy as np
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.figure import Figure
+from numpy.typing import NDArray
 
 from app.draw import style
 from app.draw.book import as_picture, check_format
-from app.draw.change_art import NO_SHADING, UNITS, ChangeArt, Quantity, change_legend, shade_legend
+from app.draw.change_art import NO_SHADING, ChangeArt, change_legend, shade_legend
+from app.draw.change_bands import change_bands
+from app.draw.change_style import UNITS, Quantity
+from app.draw.furniture import MARGIN
 from app.draw.map import MapView
 from app.draw.pages import figures
+from app.draw.paper import Paper
 from app.draw.titles import where
 from core.changes.comparison import Comparison
 from core.changes.difference_map import ChangeMap
@@ -54,17 +60,46 @@ def save_changes(
         If the ending is another one, or the file cannot be written.
     """
     ending = check_format(path)
-    page = change_sheet(comparison, change, tier=tier, feet=feet, folder=folder)
+    pages = change_pages(comparison, change, tier=tier, feet=feet, folder=folder)
     if ending != ".pdf":
-        write_file(path, as_picture(page, ending, width_px))
+        write_file(path, as_picture(next(pages), ending, width_px))
         return
     buffer = io.BytesIO()
-    title = f"{comparison.after.name}: what a change does"
-    with PdfPages(buffer, metadata={"CreationDate": None, "Title": title}) as book:
-        book.savefig(page)
-        for figure in figures(list_sections(comparison, feet=feet), title):
-            book.savefig(figure)
+    with PdfPages(buffer, metadata={"CreationDate": None, "Title": _title(comparison)}) as book:
+        for page in pages:
+            book.savefig(page)
     write_file(path, buffer.getvalue())
+
+
+def change_pages(
+    comparison: Comparison,
+    change: ChangeMap,
+    *,
+    tier: Tier,
+    feet: bool = False,
+    folder: Path | None = None,
+) -> Iterator[Figure]:
+    """Yield the page of a change, and after it the whole list on further pages."""
+    yield change_sheet(comparison, change, tier=tier, feet=feet, folder=folder)
+    yield from figures(list_sections(comparison, feet=feet), _title(comparison))
+
+
+def on_paper(page: Figure, paper: Paper, dpi: int) -> NDArray[np.uint8]:
+    """Return a page as pixels (rows, columns, 4) of a sheet of paper: as large as fits inside its margins."""
+    width, height = (round(side * dpi / 25.4) for side in (paper.width, paper.height))
+    room = [side - round(2.0 * MARGIN * dpi / 25.4) for side in (width, height)]
+    page.set_dpi(min(side / size for side, size in zip(room, page.get_size_inches(), strict=True)))
+    canvas = FigureCanvasAgg(page)
+    canvas.draw()
+    drawn = np.asarray(canvas.buffer_rgba(), dtype=np.uint8)
+    sheet = np.full((height, width, 4), 255, np.uint8)
+    top, left = (height - drawn.shape[0]) // 2, (width - drawn.shape[1]) // 2
+    sheet[top : top + drawn.shape[0], left : left + drawn.shape[1]] = drawn
+    return sheet
+
+
+def _title(comparison: Comparison) -> str:
+    return f"{comparison.after.name}: what a change does"
 
 
 def list_sections(comparison: Comparison, *, feet: bool = False) -> tuple[Section, ...]:
@@ -123,7 +158,7 @@ def change_sheet(
     )
     for quantity, left, title in quantities:
         view = _map(figure, left, _LOWER, title, after, change.after, folder, feet=feet)
-        ChangeArt(view.axes).show(change, tier, quantity)
+        ChangeArt(view).show(change_bands(change, tier, quantity))
         bar = figure.add_axes((left + _WIDE + 0.008, _LOWER + 0.02, 0.009, _HIGH - 0.09))
         change_legend(bar, f"{UNITS[quantity]}, {limits.key} {tier}", quantity)
     _list(figure, comparison, feet=feet)

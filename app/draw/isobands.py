@@ -49,14 +49,14 @@ class Isobands:
 
 def isobands(raster: Raster, tier: Tier, percents: Sequence[float]) -> Isobands:
     """Return areas at the steps of the scale, and lines at the percents asked for."""
-    u, v = _middles(raster)
+    u, v = middles(raster)
     shown = np.log10(np.maximum(100.0 * raster.of(tier).astype(np.float64), _LEAST))
     generator = contour_generator(
         u, v, _to_the_edge(shown), fill_type=FillType.OuterCode, line_type=LineType.Separate
     )
     low, high = 10.0 ** float(shown.min()), 10.0 ** float(shown.max())
     steps = [level for level in style.LEVELS if low < level <= high]
-    areas = [(level, _joined(*generator.filled(np.log10(level), np.inf))) for level in steps]
+    areas = [(level, joined(*generator.filled(np.log10(level), np.inf))) for level in steps]
     wanted = [level for level in sorted(set(percents)) if low < level < high]
     lines = [
         (level, tuple(np.asarray(line) for line in generator.lines(np.log10(level))))
@@ -71,13 +71,13 @@ def isobands(raster: Raster, tier: Tier, percents: Sequence[float]) -> Isobands:
 def _reactive(raster: Raster) -> Path | None:
     if not raster.reactive.any():
         return None
-    u, v = _middles(raster)
+    u, v = middles(raster)
     flags = _to_the_edge(raster.reactive.astype(np.float64))
     generator = contour_generator(u, v, flags, fill_type=FillType.OuterCode)
-    return _joined(*generator.filled(0.5, np.inf))
+    return joined(*generator.filled(0.5, np.inf))
 
 
-def _middles(raster: Raster) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+def middles(raster: Raster) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Return u and v of the middles of the cells, and of the edges of the raster beyond them."""
     u0, v0, u1, v1 = raster.bounds
     rows, columns = raster.public.shape
@@ -91,5 +91,6 @@ def _to_the_edge(values: NDArray[np.float64]) -> NDArray[np.float64]:
     return np.pad(values, 1, mode="edge")
 
 
-def _joined(points: list[NDArray[np.float64]], codes: list[NDArray[np.uint8]]) -> Path | None:
+def joined(points: list[NDArray[np.float64]], codes: list[NDArray[np.uint8]]) -> Path | None:
+    """Return the pieces of an area, as contourpy gives them, as one path; None where there are none."""
     return Path(np.concatenate(points), np.concatenate(codes)) if points else None

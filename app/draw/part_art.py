@@ -25,7 +25,7 @@ def draw_part(drawing: Drawing, site: Site, view: View, part: Part) -> None:
     if shape is None or isinstance(shape, Site):
         return
     colours = drawing.palette
-    for line in _lines(shape, view):
+    for line in part_lines(shape, view):
         for width, colour in ((_SEAM, colours.paper), (_LINE, colours.pin)):
             mark = Line2D(*np.array(line).T, color=colour, lw=width, zorder=_ORDER)
             if len(line) == 1:
@@ -33,7 +33,7 @@ def draw_part(drawing: Drawing, site: Site, view: View, part: Part) -> None:
             drawing.add(drawing.axes.add_artist(mark))
 
 
-def _lines(shape: Shape, view: View) -> list[Sequence[Sequence[float]]]:
+def part_lines(shape: Shape, view: View) -> list[Sequence[Sequence[float]]]:
     """Return what is drawn of a shape, as lines of places (u, v); a line of one place is a mark."""
     if isinstance(shape, Ladder):
         return [view.to_view(np.array(shape.points)).tolist()]

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
-from matplotlib.colors import BoundaryNorm, LinearSegmentedColormap, ListedColormap, to_rgb
+from matplotlib.colors import BoundaryNorm, ListedColormap, to_rgb
 from numpy.typing import NDArray
 
 LEVELS = (1.0, 5.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 10000.0)
@@ -50,7 +50,7 @@ class Palette:
         lab = np.stack(
             [self.lightness, self.chroma * np.cos(turn), self.chroma * np.sin(turn)], axis=1
         )
-        return _lab_to_rgb(lab)
+        return lab_to_rgb(lab)
 
     def zone_fill(self, key: str) -> str:
         """Return the fill of a zone by the key of its step; one that was asked for has its tier's."""
@@ -140,7 +140,7 @@ HEAVY_KINDS = ("penthouse", "tower", "mast", "wall")
 """Kinds of structure with a heavy outline on a plan."""
 
 
-def _lab_to_rgb(lab: NDArray[np.float64]) -> NDArray[np.float64]:
+def lab_to_rgb(lab: NDArray[np.float64]) -> NDArray[np.float64]:
     """Return sRGB (n, 3) of CIE Lab D65 (n, 3), clipped to the gamut."""
     fy = (lab[:, 0] + 16.0) / 116.0
     f = np.stack([fy + lab[:, 1] / 500.0, fy, fy - lab[:, 2] / 200.0], axis=1)
@@ -190,29 +190,3 @@ ZONE_LINES: dict[str, tuple[float, str]] = {
     "garment": (1.8, (0, (1, 1))),  # type: ignore[dict-item]
     "ten times": (2.4, (0, (4, 1.2))),  # type: ignore[dict-item]
 }
-
-CHANGES = (-10.0, -3.0, -1.0, -0.1, 0.1, 1.0, 3.0, 10.0)
-"""dB at which the shading of a difference steps; between the middle two nothing changed to speak of."""
-CHANGED_POINTS = (-1000.0, -100.0, -20.0, -1.0, 1.0, 20.0, 100.0, 1000.0)
-"""The same in percent points of the limit."""
-
-
-@lru_cache(maxsize=1)
-def change_colormap() -> LinearSegmentedColormap:
-    """Return the two-sided scale of differences: one ramp of lightness, so that grey print keeps the two sides apart.
-
-    The lightest is the largest fall, the darkest the largest rise, no change lies between; hue says it again, blue for
-    a fall, brown for a rise, none where nothing changes.
-    """
-    t = np.linspace(0.0, 1.0, 256)
-    lightness = np.where(t < 0.5, 97.0 - 2.0 * t * 25.0, 72.0 - 2.0 * (t - 0.5) * 56.0)
-    side = 2.0 * np.abs(t - 0.5)
-    hue = np.radians(np.where(t < 0.5, 250.0, 55.0))
-    chroma = np.where(t < 0.5, 20.0, 52.0) * np.sin(np.pi * np.clip(0.75 * side, 0.0, 1.0))
-    lab = np.stack([lightness, chroma * np.cos(hue), chroma * np.sin(hue)], axis=1)
-    return LinearSegmentedColormap.from_list("seesaw", _lab_to_rgb(lab))
-
-
-def change_norm(steps: tuple[float, ...]) -> BoundaryNorm:
-    """Return the step norm of a two-sided scale."""
-    return BoundaryNorm(list(steps), 256, extend="both")

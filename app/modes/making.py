@@ -6,20 +6,18 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
-import shapely
 from shapely import Polygon
 
 from app.modes.shape_kinds import ShapeKind
 from core.errors import InputError
 from core.fences.outlines import Outline, Place, fence_outline
 from core.site.moving import check_width, square, tidy
-from core.site.parts import Part, Shape, free_name, part_of, with_added, with_value
+from core.site.parts import Part, free_name, part_of, with_added, with_value
 from core.site.places import AccessPoint, Ladder, Structure, Surface, check_coordinate
+from core.site.roofs import with_roof
 from core.site.site import Site
 from core.site.surfaces import standing_on, surface_shape
 
-_SAME = 1e-3
-"""m: surfaces whose heights differ by less are one floor."""
 _DIGITS = 6
 
 
@@ -121,23 +119,8 @@ def made(
     structure = Structure(name=name, kind=kind.kind, outline=outline, base=foot, top=answers["top"])
     changed = with_added(site, structure)
     if kind.roofed:
-        changed = _roofed(changed, structure)
+        changed = with_roof(changed, structure)
     return changed, part_of(structure)
-
-
-def _roofed(site: Site, structure: Structure) -> Site:
-    """Return the site with a roof on a structure, and a hole in what it stands on where it stands wholly on it."""
-    area = Polygon(structure.outline)
-    surfaces = tuple(
-        replace(s, holes=(*s.holes, structure.outline))
-        if abs(s.height - structure.base) < _SAME and surface_shape(s).covers(area)
-        else s
-        for s in site.surfaces
-    )
-    site = replace(site, surfaces=surfaces)
-    name = free_name(site, "surfaces", f"{structure.name} roof")
-    roof = Surface(name=name, kind="roof", height=structure.top, outline=structure.outline)
-    return with_added(site, roof)
 
 
 def _holed(site: Site, line: Outline) -> tuple[Site, Part]:
@@ -152,45 +135,6 @@ def _holed(site: Site, line: Outline) -> tuple[Site, Part]:
     return with_value(site, part_of(whole), replace(whole, holes=(*whole.holes, line))), part_of(
         whole
     )
-
-
-def under(site: Site, place: Place, reach: float) -> Part | None:
-    """Return the part of a site that a place on the plan means.
-
-    The nearest point or line within ``reach`` m (what is small or stands before what lies), else the highest, then
-    smallest surface or structure it is in.
-    """
-    best: tuple[float, Part] | None = None
-    inside: list[tuple[float, float, Part]] = []
-    at = shapely.Point(place)
-    shapes: tuple[Shape, ...] = (
-        *site.access_points, *site.ladders, *site.structures, *site.surfaces,
-    )  # fmt: skip
-    for shape in shapes:
-        if isinstance(shape, AccessPoint):
-            line: shapely.Geometry = shapely.Point(shape.position[:2])
-        elif isinstance(shape, Ladder):
-            line = shapely.LineString([p[:2] for p in shape.points])
-        elif isinstance(shape, Structure) and shape.kind in Structure.LINES:
-            line = shapely.LineString(shape.outline)
-        elif isinstance(shape, Surface | Structure):
-            area = (
-                surface_shape(shape)
-                if isinstance(shape, Surface)
-                else shapely.make_valid(Polygon(shape.outline))
-            )
-            line = area.boundary
-            top = shape.height if isinstance(shape, Surface) else shape.top
-            if area.covers(at):
-                inside.append((-top, area.area, part_of(shape)))
-        else:
-            continue
-        away = line.distance(at)
-        if away <= reach and (best is None or away < best[0] - 0.25 * reach):
-            best = (away, part_of(shape))
-    if best is not None:
-        return best[1]
-    return min(inside, key=lambda one: one[:2])[2] if inside else None
 
 
 def rounded(place: Place) -> Place:

@@ -129,15 +129,20 @@ class MapCanvas(FigureCanvasQTAgg):
         self._overlay = None
         self._late.stop()
         self.map.folder, self.map.feet = scene.folder, scene.look.feet
-        self.map.checks, self.map.pictured, self.map.part = (
-            dict(scene.checks),
-            scene.pictured,
-            scene.part,
-        )
+        self.map.checks, self.map.pictured = dict(scene.checks), scene.pictured
+        self.map.doubts = scene.doubts if scene.task == "site" else ()
         self.tier, self.contours = scene.look.tier, scene.look.contours
         self.scene, self.view, self._seen, self._frame = scene, view, view.bounds, None
         self.map.show_site(scene.shown, view, scene.selected)
+        self.map.mark_part(scene.site, view, scene.part)
         self.draw_idle()
+
+    def choose(self, scene: Scene) -> None:
+        """Mark the chosen part; nothing else is drawn otherwise."""
+        self.scene = scene
+        if self.view is not None:
+            self.map.mark_part(scene.site, self.view, scene.part)
+            self.draw_idle()
 
     def glide(self, view: View) -> None:
         """Show another piece of the site at once, as well as the picture at hand allows."""
@@ -295,6 +300,7 @@ class MapCanvas(FigureCanvasQTAgg):
         painter = QPainter(self)
         if self._is_gliding:
             self._paint_frame(painter)
+        self.paint_more(painter)
         colours = self.map.palette
         if self.hasFocus():
             paint_focus(painter, self.rect(), self.palette().highlight().color(), colours)
@@ -305,6 +311,15 @@ class MapCanvas(FigureCanvasQTAgg):
                 painter, self.rect(), self.pixel_of(self.told.place), self.told.words, colours
             )
         painter.end()
+
+    def paint_more(self, painter: QPainter) -> None:
+        """Paint over the picture, under words, cross and focus; a map that shows no more has nothing here."""
+
+    def paint_picture(self, painter: QPainter) -> None:
+        """Paint the picture at hand with another's painter, as that of a map of the same size and camera."""
+        self._keep_frame()
+        if self._frame is not None:
+            self._paint_frame(painter)
 
     def _paint_frame(self, painter: QPainter) -> None:
         """Paint the part of the kept picture that is seen now, where it belongs."""

@@ -5,19 +5,23 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtGui import QUndoCommand, QUndoStack
 
 from core.errors import InputError
 from core.exposure.sources import sources
+from core.files.antenna_file import read_antenna
 from core.files.beside import Claim, Left, claim, discard
-from core.files.companions import companions, take_along
+from core.files.companions import companions, free_file, take_along
 from core.files.error_log import state_folder
+from core.files.kinds import pattern_of
 from core.files.paths import is_file, same_file
 from core.files.seen import Seen, seen
 from core.files.site_file import load_site
 from core.files.site_writer import save_site
+from core.patterns.model import PatternData
 from core.site.places import Fence
 from core.site.site import Antenna, Carrier, Power, Site, State
 
@@ -66,8 +70,8 @@ class Document(QObject):
         super().__init__()
         self.site = EMPTY
         self.path: Path | None = None
-        self._seen = Seen(None, None)
         self._brought: dict[str, Path] = {}
+        self._seen = Seen(None, None)
         self.stack = QUndoStack(self)
         self._merging, self._told = False, False
         self._claim: Claim | None = None
@@ -124,6 +128,8 @@ class Document(QObject):
             )
         self.take_along(path.parent)
         save_site(self.site, path)
+        # What is beside the site now is the site's; its source may change, or go.
+        self._brought = {n: p for n, p in self._brought.items() if not is_file(path.parent / n)}
         if path != self.path:
             self._hold(path)
         self.path, self._seen = path, seen(path)
@@ -146,6 +152,43 @@ class Document(QObject):
     def bring(self, name: str, source: Path) -> None:
         """Let a file that the site names be found where it is, until a save copies it beside the site."""
         self._brought[name] = source.absolute()
+
+    def bring_pattern(self, source: Path) -> str:
+        """Bring a pattern file in, and return the name that it will have beside the site.
+
+        Raises
+        ------
+        InputError
+            If it cannot be read.
+        """
+        name = free_file(source, self.folder, self._brought)
+        self.bring(name, source)
+        return name
+
+    def path_of(self, name: str) -> Path:
+        """Return where a file that the site names is."""
+        beside = (self.folder or Path()) / name
+        return beside if is_file(beside) else self._brought.get(name, beside)
+
+    def read_antenna(self, value: object) -> Antenna:
+        """Return the antenna of a JSON object, as it stands in a site file.
+
+        Raises
+        ------
+        InputError
+            If it cannot be used.
+        """
+        return read_antenna("", value, self.folder or Path(), self._brought)
+
+    def pattern(self, name: str, answers: dict[str, Any]) -> PatternData:
+        """Return the pattern in a file that the site names; ``answers`` are for its reader.
+
+        Raises
+        ------
+        InputError
+            If it cannot be used.
+        """
+        return pattern_of(name, answers, "file", self.folder or Path(), self._brought)
 
     @property
     def pictured(self) -> Path | None:

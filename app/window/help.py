@@ -53,6 +53,9 @@ ON_MAPS = (
     ("arrows, Page Up, Page Down on the ladder strip", "read higher or lower"),
     ("Tab and Enter in the reading", "unfold the reasons of an emitter"),
     ("Enter, Delete in the list of fences", "show a fence, remove it"),
+    ("Ctrl+C, Ctrl+V, Delete in the list of emitters", "copy, paste, remove the chosen antennas"),
+    ("Shift or Ctrl with a click in the list of emitters", "choose several antennas"),
+    ("Escape in a field of the form", "take back what was refused"),
 )
 INTRODUCTION = (
     "Isofence shows how strong the radio field is over a site, as a percent of the limit for people.",

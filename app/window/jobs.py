@@ -41,8 +41,10 @@ class Worker(QThread):
         self._closing = False
 
     def submit(self, work: Work) -> int:
-        """Ask for a job; any older one is cancelled. Returns the job's number."""
+        """Ask for a job; any older one is cancelled. Returns the job's number. A closed worker takes none up."""
         with self._lock:
+            if self._closing:
+                return self._newest
             self._newest += 1
             self._next = (self._newest, work)
             self._lock.notify()

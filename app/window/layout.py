@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from dataclasses import dataclass
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
+    QFrame,
     QLabel,
     QScrollArea,
     QSplitter,
@@ -22,6 +23,7 @@ from app.window.pane import Pane
 from app.window.tasks import EVERY, Task, TaskBar
 
 PLACES = (
+    "over the left",
     "left",
     "over the maps",
     "beside the maps",
@@ -47,7 +49,7 @@ class Placed:
 class Middle(QWidget):
     """The middle of the window: tasks, panes under their titles, the panels around them, the message over all of it.
 
-    Panels below share one place; each has a tab with its accessible name.
+    Panels below share one place, and so do those to the left and to the right.
     """
 
     def __init__(
@@ -60,10 +62,10 @@ class Middle(QWidget):
     ) -> None:
         super().__init__()
         self._panels = tuple(panels)
-        self._below = QTabWidget()
-        self._below.setDocumentMode(True)
-        for panel in self._at("below"):
-            self._below.addTab(panel, panel.accessibleName())
+        self._tabs = {
+            place: _Tabs(self._at(place), scrolled=place == "left")
+            for place in ("left", "below", "right")
+        }
         self._maps, self._panes = QStackedWidget(), self._beside_each_other(panes, titles)
         self._maps.addWidget(self._panes)
         for panel in self._at("instead of the maps"):
@@ -71,15 +73,13 @@ class Middle(QWidget):
         middle = QSplitter(Qt.Orientation.Vertical)
         over, under = self._at("over the maps"), self._at("under the maps")
         middle.addWidget(_column(*over, self._maps, *under))
-        middle.addWidget(self._below)
+        middle.addWidget(self._tabs["below"])
         middle.setStretchFactor(0, 1)
         middle.setSizes([900, 170])
-        side = QScrollArea()
-        side.setWidget(_column(*self._at("left")))
-        side.setWidgetResizable(True)
+        side = _column(*self._at("over the left"), self._tabs["left"])
         side.setMinimumWidth(272)
         body = QSplitter(Qt.Orientation.Horizontal)
-        for part in (side, middle, *self._at("right")):
+        for part in (side, middle, self._tabs["right"]):
             body.addWidget(part)
         body.setStretchFactor(1, 1)
         body.setSizes([272, 1000, 320])
@@ -110,17 +110,62 @@ class Middle(QWidget):
     def show_task(self, task: Task) -> None:
         """Show the panels of a task and no others."""
         in_front: QWidget = self._panes
+        for place, tabs in self._tabs.items():
+            tabs.show_task(
+                task, {p.panel for p in self._panels if p.place == place and task in p.tasks}
+            )
         for placed in self._panels:
-            if placed.tasks == EVERY:
-                continue
             here = task in placed.tasks
-            if placed.place == "below":
-                self._below.setTabVisible(self._below.indexOf(placed.panel), here)
-            elif placed.place == "instead of the maps":
+            if placed.tasks == EVERY or placed.place in self._tabs:
+                continue
+            if placed.place == "instead of the maps":
                 in_front = placed.panel if here else in_front
             else:
                 placed.panel.setVisible(here)
         self._maps.setCurrentWidget(in_front)
+
+
+class _Tabs(QTabWidget):
+    """Panels that share one place, each with a tab of its accessible name; one alone has no tab, none take no place.
+
+    A task begins with the first of its panels, and later shows the one that was in front when it was left.
+    """
+
+    def __init__(self, panels: Sequence[QWidget], *, scrolled: bool = False) -> None:
+        super().__init__()
+        self._pages = {panel: _scrolled(panel) if scrolled else panel for panel in panels}
+        self._task: Task | None = None
+        self._left: dict[Task, QWidget | None] = {}
+        self.setDocumentMode(True)
+        for panel, page in self._pages.items():
+            self.addTab(page, panel.accessibleName())
+
+    def show_task(self, task: Task, panels: Set[QWidget]) -> None:
+        """Show the tabs of some panels, those of a task."""
+        if self._task is not None:
+            self._left[self._task] = self.currentWidget()
+        shown = [page for panel, page in self._pages.items() if panel in panels]
+        for page in self._pages.values():
+            self.setTabVisible(self.indexOf(page), page in shown)
+        if shown:
+            before = self._left.get(task)
+            self.setCurrentWidget(before if before is not None and before in shown else shown[0])
+        self.tabBar().setVisible(len(shown) > 1)
+        self.setVisible(bool(shown))
+        self._task = task
+
+
+def _scrolled(panel: QWidget) -> QWidget:
+    """Return a panel that scrolls up and down where there is no room for all of it, and is as wide as it has to be."""
+    area = QScrollArea()
+    area.setWidget(panel)
+    area.setWidgetResizable(True)
+    area.setFrameShape(QFrame.Shape.NoFrame)
+    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    area.setMinimumWidth(
+        panel.minimumSizeHint().width() + area.verticalScrollBar().sizeHint().width()
+    )
+    return area
 
 
 def plain(root: QWidget) -> None:
@@ -136,5 +181,5 @@ def _column(*widgets: QWidget) -> QWidget:
     column.setContentsMargins(2, 2, 2, 2)
     column.setSpacing(3)
     for widget in widgets:
-        column.addWidget(widget, int(isinstance(widget, MapCanvas | QStackedWidget)))
+        column.addWidget(widget, int(isinstance(widget, MapCanvas | QStackedWidget | QTabWidget)))
     return box

@@ -9,11 +9,13 @@ from PySide6.QtWidgets import QLabel, QMainWindow, QProgressBar, QPushButton, QW
 
 from app.window import contrast
 from app.window.actions import build_menus, follow_stack
-from app.window.dialogs.add_antenna import AddAntenna
+from app.window.antenna_tools import AntennaTools
+from app.window.changes.making import make_changes
 from app.window.document import Document
 from app.window.entries import Entries
 from app.window.fence_tools import FenceTools
 from app.window.files import Files
+from app.window.front import Front
 from app.window.geometry import keep_geometry, restore_geometry
 from app.window.guide import Guide
 from app.window.keeping import Keeping
@@ -22,7 +24,6 @@ from app.window.lines import Banner, Title
 from app.window.maps import Maps
 from app.window.measuring_tool import MeasuringTool
 from app.window.pane import Pane
-from app.window.panels.emitters import EmitterTable
 from app.window.panels.ladder_pane import LadderPane
 from app.window.panels.panel import Panel
 from app.window.panels.table import make_panels
@@ -32,11 +33,9 @@ from app.window.scene import Look, Scene, zones_title
 from app.window.schedules import Schedules
 from app.window.site_desk import SiteDesk
 from app.window.tasks import Task, TaskBar
-from core.errors import InputError
 from core.exposure.raster import LayerCache
 from core.reading.cautions import SHORT
 from core.reading.data import NO_SURFACE, Reading
-from core.site.site import Antenna
 
 
 class MainWindow(QMainWindow):
@@ -56,16 +55,22 @@ class MainWindow(QMainWindow):
         self.measuring = MeasuringTool(self.panes, lambda: self.maps.scene)
         self.printing = Printing(self.document, self.maps, self.files, self)
         self.panels = make_panels(self.document)
+        emitters, form = self.panel("emitters"), self.panel("antenna")
+        self.antennas = AntennaTools(self.document, self.maps, emitters, form, self)
         self.entries = Entries(self.document, self.maps, self.files, self.panels)
+        made = make_changes(self.maps, cache, self.panels, self.files, self)
+        self.changes, self.change_writing = made
+        self.front = Front(self.maps, self.changes)
         self.message, self.tasks, self.progress = Banner(), TaskBar(), QProgressBar()
         self.cancel = QPushButton("&Cancel the fit")
         self.titles = {pane.name: Title(f"{pane.name} title") for pane in self.panes}
         self._furnish()
         self._connect()
         self.actions_by_name = build_menus(self)
-        self.entries.attach(self.actions_by_name)
         self.desk.furnish(self.panels, self.actions_by_name)
+        self.entries.attach(self.actions_by_name)
         follow_stack(self.document.stack, self.actions_by_name)
+        self.antennas.put_wanted.connect(self.actions_by_name["put"].trigger)
         self.actions_by_name["strong contrast"].setChecked(contrast.was_wanted())
         restore_geometry(self)
         self.show_task("field")
@@ -105,6 +110,8 @@ class MainWindow(QMainWindow):
                 ("look_changed", self._look),
                 ("chosen", self.maps.select),
                 ("gone", self.maps.look_at),
+                ("doubts_found", self.maps.set_doubts),
+                ("doubt_chosen", self.maps.go_to),
                 ("pinned", self.maps.pin_climber),
                 ("fence_chosen", self.maps.select_fence),
                 ("fence_removed", self.fences.remove),
@@ -122,8 +129,10 @@ class MainWindow(QMainWindow):
         self.maps.working.connect(self.progress.setVisible)
         self.maps.working.connect(self._ladders.hold)
         self.maps.scene_changed.connect(self._titles)
+        self.antennas.task_wanted.connect(self.show_task)
         for tool in (
-            self.fences, self.files, self.schedules, self.keeping, self.printing, self.desk, self.entries,
+            self.fences, self.files, self.schedules, self.keeping, self.printing, self.desk,
+            self.antennas, self.entries, self.changes, self.change_writing,
         ):  # fmt: skip
             tool.refused.connect(self.complain)
             tool.accepted.connect(self._accepted)
@@ -211,27 +220,7 @@ class MainWindow(QMainWindow):
     def _leave(self) -> None:
         self.fences.stop()
         self.measuring.stop()
-
-    def ask_add(self) -> None:
-        """Ask for an antenna of a catalogue class and add it."""
-        dialog = AddAntenna(self)
-        if dialog.exec() and dialog.antenna is not None:
-            self.add(dialog.antenna)
-
-    def add(self, antenna: Antenna) -> None:
-        """Add an antenna; a clash of names is said and nothing is changed."""
-        try:
-            self.document.add(antenna)
-        except InputError as error:
-            self.complain(error.line())
-
-    def remove_selected(self) -> None:
-        """Remove the antenna of the selected row; undo brings it back."""
-        table = self.panel("emitters")
-        assert isinstance(table, EmitterTable)
-        index = table.selected_antenna()
-        if index is not None:
-            self.document.remove(index)
+        self.antennas.putting.stop()
 
     def closeEvent(self, event: QCloseEvent) -> None:
         if not self.files.may_leave():
@@ -242,6 +231,8 @@ class MainWindow(QMainWindow):
         self.printing.close()
         self.fences.close()
         self.entries.close()
+        self.changes.close()
+        self.change_writing.close()
         for placed in self.panels.values():
             assert isinstance(placed.panel, Panel)
             placed.panel.stop()

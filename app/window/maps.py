@@ -21,13 +21,19 @@ from app.window.steering import Steering
 from app.window.tasks import Task
 from core.errors import InputError
 from core.fences.fence import Check
+from core.reading.doubt import Doubt
 from core.reading.reading import read
-from core.site.parts import Part, value_of
+from core.site.parts import Group, Part, value_of
 from core.site.site import Site
 from core.site.states import in_state
 from core.views.defaults import default_origin
 from core.views.views import Height
 from core.views.words import posture
+
+_GROUPS: dict[str, Group] = {
+    "surface": "surfaces", "structure": "structures", "ladder": "ladders", "way in": "access_points",
+}  # fmt: skip
+"""Of what a doubt can be about, the parts of the site that are drawn."""
 
 
 class Maps(QObject):
@@ -88,8 +94,8 @@ class Maps(QObject):
         self.proving.forget()
         self.scene = replace(
             self.scene, site=site, folder=self.document.folder, pin=None, selected="", part=None,
-            pictured=self.document.pictured, state="", job="",
-            origin=default_origin(site), carried=None, checks={}, fitted=True,
+            state="", job="", pictured=self.document.pictured,
+            origin=default_origin(site), carried=None, checks={}, doubts=(), fitted=True,
         )  # fmt: skip
         self.scene = replace(self.scene, camera=self.steering.all_of(self.scene))
         self.steering.forget()
@@ -106,7 +112,7 @@ class Maps(QObject):
     def site_changed(self, site: Site) -> None:
         """Follow a changed site. Fences are checked anew."""
         self.hovering.stop()
-        part, state = self.scene.part, self._kept_state(site)
+        state, part = self._kept_state(site), self.scene.part
         if part is not None and value_of(site, part) is None:
             part = None
         self.scene = replace(
@@ -168,7 +174,26 @@ class Maps(QObject):
         """Turn to another task; no figure changes."""
         if task != self.scene.task:
             self.scene = replace(self.scene, task=task)
-            self.scene_changed.emit(self.scene)
+            # Doubts are marked where the site is worked on.
+            (self._show if self.scene.doubts else self._tell)()
+
+    def _tell(self) -> None:
+        self.scene_changed.emit(self.scene)
+
+    def set_doubts(self, doubts: tuple[Doubt, ...]) -> None:
+        """Mark what should be looked at."""
+        if doubts != self.scene.doubts:
+            self.scene = replace(self.scene, doubts=doubts)
+            self._show()
+
+    def go_to(self, doubt: Doubt) -> None:
+        """Mark the thing that a doubt is about, and show its place in the middle of every map."""
+        group = _GROUPS.get(doubt.thing)
+        part = Part(group, doubt.name) if group is not None else None
+        self.scene = replace(self.scene, selected="" if part else doubt.name, part=part)
+        self._show()
+        if doubt.place is not None:
+            self.steering.centre(doubt.place)
 
     def choose_job(self, name: str) -> None:
         """Plan the job of a name from now on; no figure of the maps changes."""
@@ -189,7 +214,9 @@ class Maps(QObject):
         """Mark a part of the site on all panes; None marks nothing."""
         if part != self.scene.part:
             self.scene = replace(self.scene, part=part)
-            self._show()
+            for pane in self.panes:
+                pane.canvas.choose(self.scene)
+            self.scene_changed.emit(self.scene)
 
     def redraw(self) -> None:
         """Draw all panes and read the pin anew."""

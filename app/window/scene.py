@@ -13,6 +13,7 @@ from app.modes.camera import Camera
 from app.window.tasks import Task
 from core.fences.fence import Check
 from core.limits.tier import Tier
+from core.reading.doubt import Doubt
 from core.site.job import Job
 from core.site.parts import Part
 from core.site.site import Site
@@ -105,6 +106,8 @@ class Scene:
         What the zones are worth that are on screen, by the names of the panes; those not named show the shading.
     checks : mapping
         The checks of the site's fences by name; empty until they are made.
+    doubts : tuple of Doubt
+        What should be looked at; empty until it is known.
     state : str
         The named state of the site that maps, readings and zones show; empty for the site as filed.
     job : str
@@ -128,6 +131,7 @@ class Scene:
     zones: bool = False
     standing: Mapping[str, Standing] = field(default_factory=dict)
     checks: Mapping[str, Check] = field(default_factory=dict)
+    doubts: tuple[Doubt, ...] = ()
     state: str = ""
     job: str = ""
     trouble: str = ""

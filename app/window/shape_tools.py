@@ -10,7 +10,8 @@ from PySide6.QtCore import Signal
 
 from app.modes.drawing import Left, Mode, Said
 from app.modes.handling import Deleted, Handling, Picked, Reshaped
-from app.modes.making import check_answer, foot_of, made, outline_of, stem_of, under
+from app.modes.making import check_answer, foot_of, made, outline_of, stem_of
+from app.modes.picking import under, upright
 from app.modes.shape_kinds import BY_KEY, Ask, said
 from app.modes.tracing import Answered, Closed, Tracing, Typed
 from app.window.document import Document
@@ -30,16 +31,17 @@ from core.site.parts import (
     part_of,
     parts,
     value_of,
-    with_added,
-    with_value,
-    without,
 )
 from core.site.picturing import laid, scaled_to
 from core.site.places import Picture
+from core.site.roofs import with_changed, with_copy, without_part
 from core.site.site import Site
 
 _STEPS = 3_000_000
 """Where the keys of steps of a part begin: those in a row undo as one."""
+
+_REACH = 9.0
+"""Pixels within which a click means a line."""
 
 _BESIDE = 2.0
 """m to the east and to the south that a copy lies beside what it was copied from."""
@@ -75,12 +77,16 @@ class ShapeTools(ModeHand):
             self.turn(self.mode.on(self.document.site, part), None)
 
     def _clicked(self, pane: Pane, u: float, v: float) -> None:
-        """Choose what was clicked on the plan, in the task of what is there."""
-        scene = self.maps.scene
-        if scene.task == "site" and pane.name == "plan":
-            part = under(scene.site, (u, v), 9.0 * pane.canvas.scale)
-            if part is not None:
-                self.choose(part)
+        """Choose what was clicked on a map, in the task of what is there."""
+        scene, reach = self.maps.scene, _REACH * pane.canvas.scale
+        if scene.task != "site":
+            return
+        if pane.name == "plan":
+            part = under(scene.site, (u, v), reach)
+        else:
+            part = upright(scene.site, pane.view(scene), (u, v), reach)
+        if part is not None:
+            self.choose(part)
 
     # edits of what is chosen -----------------------------------------------------------------------
 
@@ -92,7 +98,9 @@ class ShapeTools(ModeHand):
         InputError
             If the site cannot have it.
         """
-        self.document.edit(f"{done} {said(part)}", lambda site: with_value(site, part, value), key)
+        self.document.edit(
+            f"{done} {said(part)}", lambda site: with_changed(site, part, value), key
+        )
         new = part_of(value)
         if self.part == part or self.part is None:
             self.choose(new)
@@ -107,7 +115,7 @@ class ShapeTools(ModeHand):
         name = free_name(self.document.site, part.group, re.sub(r" \d+$", "", shape.name))
         new: Any = moved(shape, (_BESIDE, -_BESIDE, 0.0))
         new = replace(new, name=name)
-        self._do(f"copy {said(part)}", with_added(self.document.site, new), part_of(new))
+        self._do(f"copy {said(part)}", *with_copy(self.document.site, shape, new))
 
     def remove_chosen(self) -> None:
         """Remove what is chosen; undo brings it back."""
@@ -119,7 +127,7 @@ class ShapeTools(ModeHand):
             self.refused.emit("Nothing is chosen. Choose a part of the site first")
             return
         try:
-            self._do(f"remove {said(part)}", without(self.document.site, part), None)
+            self._do(f"remove {said(part)}", without_part(self.document.site, part), None)
         except InputError as error:
             self.refused.emit(error.line())
             return

@@ -25,7 +25,7 @@ def run_window(site: str | None) -> int:
     if site is not None:
         window.open(Path(site))
     elif not window.keeping.look():
-        window.guide.welcome()
+        window.guide.welcome().new_wanted.connect(window.desk.beginning.ask)
     return app.exec()
 
 

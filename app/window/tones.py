@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtGui import QColor, QPalette
+from PySide6.QtWidgets import QWidget
 
 from app.window.contrast import is_strong
 
@@ -34,3 +35,16 @@ def mixed(one: QColor, other: QColor, share: float) -> QColor:
     """Return a colour between two; ``share`` is the other's, 0 to 1."""
     pairs = ((one.red(), other.red()), (one.green(), other.green()), (one.blue(), other.blue()))
     return QColor(*(round(a + (b - a) * share) for a, b in pairs))
+
+
+def warning(palette: QPalette) -> QColor:
+    """Return the colour of words that say what is wrong, readable on the ground of a window."""
+    dark = palette.color(QPalette.ColorRole.Window).lightnessF() < 0.5
+    return QColor("#ff9ccc" if dark else "#97094f")
+
+
+def warn(label: QWidget, palette: QPalette) -> None:
+    """Write a label in the colour of a warning on the ground of a palette."""
+    own = QPalette(palette)
+    own.setColor(QPalette.ColorRole.WindowText, warning(palette))
+    label.setPalette(own)

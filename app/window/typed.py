@@ -6,6 +6,7 @@ A comma before exactly three digits may be meant either way, a thousand times ap
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 
 from core.errors import InputError
 from core.units import FOOT, LONGEST, parse_quantity
@@ -101,3 +102,28 @@ def length(text: str, *, feet: bool = False) -> float:
         raise wrong
     sign = -1.0 if made.strip().startswith("-") else 1.0
     return sign * (abs(parts[0][0]) * FOOT + inches * FOOT / 12.0)
+
+
+def numbers(
+    text: str, count: int, field: str, read: Callable[[str], float] = number
+) -> tuple[float, ...]:
+    """Return several typed numbers, with commas between or semicolons.
+
+    Raises
+    ------
+    InputError
+        If they are not so many (``count``); the error names the ``field``.
+    """
+    try:
+        # With semicolons between, commas are decimal ones.
+        parts = text.split(";") if ";" in text or count == 1 else text.split(",")
+        values = tuple(read(part) for part in parts)
+    except InputError:
+        values = ()
+    if len(values) != count:
+        raise InputError(
+            f"{text!r} is not {count} numbers",
+            field=field,
+            fix="Write decimal points with commas between, or semicolons between",
+        )
+    return values

@@ -27,7 +27,8 @@ class Parameter:
     ``form`` is ``length``, ``wavelengths``, ``frequency``, ``gain``, ``loss`` (text with a unit), ``angle`` (degrees),
     ``number``, ``count``, ``choice``, ``flag``, ``file``, ``numbers`` (a list) or ``parts`` (a list of objects).
     ``reader`` names the choice of the pattern reader that the field answers
-    (:class:`core.patterns.readers.report.Choices`). An ``optional`` field is None where it is not given.
+    (:class:`core.patterns.readers.report.Choices`). An ``optional`` field is None where it is not given. ``titles`` are
+    what people read for the ``choices``, where those alone do not say it.
     """
 
     form: str
@@ -38,6 +39,7 @@ class Parameter:
     parts: type | None = None
     optional: bool = False
     reader: str = ""
+    titles: tuple[str, ...] = ()
 
 
 def parameter(
@@ -51,6 +53,7 @@ def parameter(
     parts: type | None = None,
     optional: bool = False,
     reader: str = "",
+    titles: tuple[str, ...] = (),
 ) -> Any:
     """Declare a field of a kind; see :class:`Parameter`.
 
@@ -75,12 +78,14 @@ def parameter(
         Class of its parts.
     reader : str
         Which choice of the pattern reader it answers.
+    titles : tuple[str, ...]
+        What people read for the choices.
 
     Returns
     -------
     Any
     """
-    meta = {"parameter": Parameter(form, help, low, high, choices, parts, optional, reader)}
+    meta = {"parameter": Parameter(form, help, low, high, choices, parts, optional, reader, titles)}
     if optional and default is MISSING:
         default = None
     return field(default=default, metadata=meta)

@@ -7,7 +7,7 @@ from functools import lru_cache
 from typing import ClassVar
 
 from core.antennas.base import Kind, parameter
-from core.antennas.catalogue import Entry, entry_of
+from core.antennas.catalogue import CATALOGUE, Entry, entry_of
 from core.arrays import Floats, Points
 from core.fields.unit_field import Note, UnitField
 from core.units import show_frequency
@@ -20,7 +20,12 @@ class Generic(Kind):
     KEY: ClassVar[str] = "generic"
     TITLE: ClassVar[str] = "generic class from the catalogue"
 
-    entry: str = parameter("text", "class of the catalogue, for example fm-8-bay-full-wave")
+    entry: str = parameter(
+        "choice",
+        "class of the catalogue, for example fm-8-bay-full-wave",
+        choices=tuple(CATALOGUE),
+        titles=tuple(entry.title for entry in CATALOGUE.values()),
+    )
 
     def __post_init__(self) -> None:
         self.catalogue_entry()

@@ -157,7 +157,7 @@ def proven(
             site, view or fence_view(site), tolerance, ceiling=ceiling, progress=progress,
             cancelled=cancelled,
         )  # fmt: skip
-        ladders = ladder_zones(site, tolerance, ceiling=ceiling)
+        ladders = ladder_zones(site, tolerance, ceiling=ceiling, cancelled=cancelled)
     else:
         zones, ladders = known.zones, known.ladders
 

@@ -54,11 +54,7 @@ class ChangeMap:
         tier : {"public", "occupational"}
             Whose limit.
         """
-        was, now = self._of(tier)
-        with np.errstate(divide="ignore", invalid="ignore"):
-            rise = 10.0 * np.log10(now / was)
-        rise[was == now] = 0.0
-        return rise
+        return decibels(*self._of(tier))
 
     def slight(self, tier: Tier) -> Bools:
         """Return the cells (rows, columns) that are under :data:`LEAST` in both states.
@@ -74,6 +70,19 @@ class ChangeMap:
     def _of(self, tier: Tier) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
         was, now = (r.of(tier).astype(np.float64) for r in (self.before, self.after))
         return was, now
+
+
+def decibels(was: NDArray[np.float64], now: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return rises (of the shape of what is given) in dB; 0 where both are the same, ± inf where one is nothing.
+
+    Parameters
+    ----------
+    was, now : array
+        Fractions of the limit.
+    """
+    with np.errstate(divide="ignore", invalid="ignore"):
+        rise = 10.0 * np.log10(now / was)
+    return np.where(was == now, 0.0, rise)
 
 
 def change_map(

@@ -18,6 +18,8 @@ from core.reading.cautions import SHORT
 from core.units import FOOT, show_length, show_percent
 
 NOTHING = "nothing"
+CHANGED = "What changed"
+"""The heading of what two states differ in."""
 _EDGES = "the edge moved within what it is exact to; the exposure did not rise there"
 _AREA = 0.05
 """m² under which an area is said to be a hair."""
@@ -37,7 +39,7 @@ def sections(
     """
     c = comparison
     parts: tuple[tuple[str, list[str]], ...] = (
-        ("What changed", [d.words for d in c.differences]),
+        (CHANGED, [d.words for d in c.differences]),
         ("Zones", [_zone(z, c, feet=feet) for z in c.zones]),
         ("Ladders", [_ladder(one, c, feet=feet) for one in c.ladders]),
         ("Ways in", [_access(a) for a in c.access]),

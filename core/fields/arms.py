@@ -17,7 +17,8 @@ from core.arrays import Bools, Floats, Points, cross, frozen
 from core.caches import kept
 from core.errors import InputError
 from core.fields.array_factor import FAR_ELEVATION, FAR_REACHES, array_factor
-from core.fields.one_arm import element_moment, far_arm, near_arm
+from core.fields.far_arms import BLOCK, far_arms
+from core.fields.one_arm import element_moment, near_arm
 from core.geometry import segment_distance
 from core.units import ETA0
 
@@ -204,26 +205,27 @@ def far_sum(arms: Arms, points: Points, where: Bools, out: ArmSum) -> None:
 
 
 def _sum_chunk(arms: Arms, points: Points, out: ArmSum, part: NDArray[np.intp]) -> None:
-    near_limit = NEAR_WAVELENGTHS * 2.0 * np.pi / arms.k
-    for c, u, h, i in zip(arms.centre, arms.axis, arms.half_length, arms.current, strict=True):
-        if i == 0:
-            continue
-        offset = points - c.astype(points.dtype)
-        r2 = np.einsum("ij,ij->i", offset, offset)
-        near = r2 < (near_limit + h) ** 2
-        if not near.any():
-            e, hh = far_arm(offset, r2, u, h, i, arms.k)
-        elif near.all():
-            e, hh = near_arm(offset, u, h, i, arms.k)
-        else:
-            # The near ones are replaced below; the floor keeps the centre of an arm from dividing by zero.
-            e, hh = far_arm(offset, np.maximum(r2, r2.dtype.type(h * h)), u, h, i, arms.k)
-            e_near, h_near = near_arm(offset[near].astype(np.float64), u, h, i, arms.k)
-            e[near], hh[near] = e_near, h_near
-        out.e[part] += e
-        out.h[part] += hh
-        out.e2_each[part] += _square(e)
-        out.h2_each[part] += _square(hh)
+    """Put the sums at points into their rows: far pairs together, near ones an arm at a time."""
+    live = arms.current != 0
+    centre, axis, half = arms.centre[live], arms.axis[live], arms.half_length[live]
+    current = arms.current[live]
+    if not len(half):
+        return
+    limit = NEAR_WAVELENGTHS * 2.0 * np.pi / arms.k + half
+    size = max(1, BLOCK // len(half))
+    for start in range(0, len(points), size):
+        rows, here = part[start : start + size], points[start : start + size]
+        far, near = far_arms(centre, axis, half, current, arms.k, here, limit)
+        out.e[rows], out.h[rows] = far.e, far.h
+        out.e2_each[rows], out.h2_each[rows] = far.e2_each, far.h2_each
+        for a in np.flatnonzero(near.any(axis=1)):
+            at = np.flatnonzero(near[a])
+            offset = (here[at] - centre[a].astype(here.dtype)).astype(np.float64)
+            e, h = near_arm(offset, axis[a], half[a], current[a], arms.k)
+            out.e[rows[at]] += e
+            out.h[rows[at]] += h
+            out.e2_each[rows[at]] += _square(e)
+            out.h2_each[rows[at]] += _square(h)
 
 
 def far_pattern(arms: Arms, unit: Floats) -> NDArray[np.complex128]:

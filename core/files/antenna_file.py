@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
 from core.errors import InputError
 from core.files.allowances import read_allowance
-from core.files.kinds import read_kind
+from core.files.kinds import NOTHING, read_kind
 from core.files.node import Node
 from core.files.site_writer import POWERS
 from core.files.states import read_state
+from core.site.antenna_fields import ESTIMATES as ESTIMATES
 from core.site.reflection import Reflection, ReflectionKind
 from core.site.site import Antenna, Carrier, Power, State
 
-ESTIMATES = ("conservative", "best")
 _CARRIER = ("name", "frequency", *POWERS, "loss", "gain", "duty", "duty_source")
 _ANTENNA = (
     "name", "kind", "model", "position", "azimuth", "tilt", "roll", "state", "reflection", "estimate",
@@ -22,7 +23,9 @@ _ANTENNA = (
 )  # fmt: skip
 
 
-def read_antenna(path: str, value: object, folder: Path) -> Antenna:
+def read_antenna(
+    path: str, value: object, folder: Path, brought: Mapping[str, Path] = NOTHING
+) -> Antenna:
     """Return the antenna of a JSON object.
 
     Parameters
@@ -33,6 +36,8 @@ def read_antenna(path: str, value: object, folder: Path) -> Antenna:
         The object.
     folder : Path
         Where the site file is, with the pattern files it names.
+    brought : mapping of str to Path
+        Files by name that are elsewhere still.
 
     Raises
     ------
@@ -42,7 +47,9 @@ def read_antenna(path: str, value: object, folder: Path) -> Antenna:
     node = Node(value, path, _ANTENNA)
     return Antenna(
         name=node.text("name"),
-        kind=read_kind(node.text("kind"), node.values.get("model", {}), node.at("model"), folder),
+        kind=read_kind(
+            node.text("kind"), node.values.get("model", {}), node.at("model"), folder, brought
+        ),
         position=xyz(node, "position"),
         azimuth=node.number("azimuth", 0.0),
         tilt=node.number("tilt", 0.0),

@@ -223,7 +223,7 @@ def _read(file: Path, path: Path) -> Left | None:
             return None
         seen = Seen(value["size"], value["digest"])
         brought = {str(k): Path(str(v)) for k, v in value.get("brought", {}).items()}
-        return Left(file, read_site(value["site"], path.parent), when, seen, brought)
+        return Left(file, read_site(value["site"], path.parent, brought), when, seen, brought)
     except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError, InputError):
         return None
 

@@ -16,10 +16,15 @@ _NOTHING: Mapping[str, Path] = MappingProxyType({})
 
 def companions(site: Site) -> tuple[str, ...]:
     """Return the names of the pattern and picture files of a site, each once, in order."""
-    names = [a.kind.file for a in site.antennas if hasattr(a.kind, "file")]
+    names = list(patterns(site))
     if site.picture is not None:
         names.append(site.picture.file)
     return tuple(dict.fromkeys(names))
+
+
+def patterns(site: Site) -> tuple[str, ...]:
+    """Return the names of the pattern files of a site."""
+    return tuple(a.kind.file for a in site.antennas if hasattr(a.kind, "file"))
 
 
 def take_along(
@@ -52,6 +57,12 @@ def take_along(
         if old is None or not is_file(old):
             old = brought.get(name)
         if old is None or not is_file(old):
+            if name in brought and name in patterns(site) and not is_file(new):
+                raise InputError(
+                    "was brought in and is gone",
+                    source=str(brought[name]),
+                    fix="Put it back, or choose a file again",
+                )
             continue
         data = _bytes_of(old)
         if is_file(new) and _bytes_of(new) == data:
@@ -75,6 +86,33 @@ def take_along(
             ) from None
         write_file(new, data)
     return tuple(contents)
+
+
+def free_file(source: Path, folder: Path | None, brought: Mapping[str, Path]) -> str:
+    """Return the name that a file which is brought in can have beside the site: its own, unless another file has that.
+
+    Parameters
+    ----------
+    source : Path
+        The file.
+    folder : Path or None
+        Where the site is; None where it was never saved.
+    brought : mapping of str to Path
+        What was brought in before, by name.
+
+    Raises
+    ------
+    InputError
+        If it, or one that has its name, cannot be read.
+    """
+    content, number = _bytes_of(source), 1
+    while True:
+        name = source.name if number == 1 else f"{source.stem}-{number}{source.suffix}"
+        there = folder / name if folder is not None and (folder / name).exists() else None
+        there = there or brought.get(name)
+        if there is None or (is_file(there) and _bytes_of(there) == content):
+            return name
+        number += 1
 
 
 def _bytes_of(path: Path) -> bytes:

@@ -2,23 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import MISSING
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 from core.antennas.base import Kind, Parameter, parameters
 from core.antennas.kinds import KINDS
 from core.errors import InputError
 from core.files.node import Node
-from core.files.paths import inside
+from core.files.paths import inside, is_file, within
+from core.patterns.model import PatternData
 from core.patterns.readers import read_pattern
 from core.units import format_quantity
 
+NOTHING: Mapping[str, Path] = MappingProxyType({})
+"""No file was brought in."""
 _QUANTITIES = ("length", "frequency", "gain", "loss", "power", "wavelengths")
 
 
-def read_kind(key: str, value: object, path: str, folder: Path) -> Kind:
+def read_kind(
+    key: str, value: object, path: str, folder: Path, brought: Mapping[str, Path] = NOTHING
+) -> Kind:
     """Return a kind from the JSON object of its parameters.
 
     Parameters
@@ -31,6 +37,8 @@ def read_kind(key: str, value: object, path: str, folder: Path) -> Kind:
         The file.
     folder : Path
         Where the site file is.
+    brought : mapping of str to Path
+        Files by name that are elsewhere still.
 
     Raises
     ------
@@ -47,18 +55,54 @@ def read_kind(key: str, value: object, path: str, folder: Path) -> Kind:
     try:
         values = _read_parameters(cls, value, path)
         if "file" in values:
-            file = inside(folder, values["file"], f"{path}.file")
-            answers = {
-                spec.reader: values[name]
-                for name, (spec, _) in parameters(cls).items()
-                if spec.reader and name in values
-            }
-            values["data"] = read_pattern(file, **answers)
+            values["data"] = pattern_of(
+                values["file"], reader_answers(cls, values), f"{path}.file", folder, brought
+            )
         return cls(**values)
     except InputError as error:
         raise (
             error if error.field.startswith(path) or error.source else error.within(path)
         ) from None
+
+
+def pattern_of(
+    name: str, answers: dict[str, Any], path: str, folder: Path, brought: Mapping[str, Path]
+) -> PatternData:
+    """Return the pattern in a file beside the site, or in one that was brought in and is not there yet.
+
+    Parameters
+    ----------
+    name : str
+        Of the file.
+    answers : dict
+        What its reader is told; see :func:`reader_answers`.
+    path : str
+        Where it is named, for the error.
+    folder : Path
+        Where the site file is.
+    brought : mapping of str to Path
+        Files by name that are elsewhere still.
+
+    Raises
+    ------
+    InputError
+        If there is none, or it cannot be used.
+    """
+    file = within(folder, name, path)
+    if name not in brought or is_file(file):
+        file = inside(folder, name, path)
+    else:
+        file = brought[name]
+    return read_pattern(file, **answers)
+
+
+def reader_answers(cls: type, values: Mapping[str, Any]) -> dict[str, Any]:
+    """Return what the parameters of a kind (``values`` by name) answer its pattern reader."""
+    return {
+        spec.reader: values[name]
+        for name, (spec, _) in parameters(cls).items()
+        if spec.reader and name in values
+    }
 
 
 def _read_parameters(cls: type, value: object, path: str) -> dict[str, Any]:

@@ -205,6 +205,7 @@ def _one(spec: Parameter) -> dict[str, Any]:
         "count": {"type": "integer", "minimum": spec.low, "maximum": spec.high},
         "numbers": a_list(NUMBER),
         "file": TEXT,
+        "flag": {"type": "boolean"},
         "text": TEXT,
     }
     return forms.get(spec.form, NUMBER) | {"description": spec.help}

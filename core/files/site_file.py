@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import json
 import stat
+from collections.abc import Mapping
 from pathlib import Path
 from typing import NoReturn
 
 from core.errors import InputError
 from core.files.antenna_file import ESTIMATES, placed, read_antenna, read_reflection, xyz
 from core.files.entry_sections import read_garment, read_job
+from core.files.kinds import NOTHING
 from core.files.named_states import read_states
 from core.files.node import Node
 from core.files.paths import is_file, within
@@ -150,13 +152,15 @@ def _parse(text: str) -> object:
         ) from None
 
 
-def read_site(value: object, folder: Path) -> Site:
+def read_site(value: object, folder: Path, brought: Mapping[str, Path] = NOTHING) -> Site:
     """Return the site of parsed JSON; patterns and pictures are looked up in ``folder``.
 
     Parameters
     ----------
     value : object
         The value.
+    brought : mapping of str to Path
+        Pattern files by name that are elsewhere still.
 
     Raises
     ------
@@ -201,7 +205,7 @@ def read_site(value: object, folder: Path) -> Site:
         garments=tuple(placed(read_garment, path, v) for path, v in node.children("garments")),
         jobs=tuple(placed(read_job, path, v) for path, v in node.children("jobs")),
         antennas=tuple(
-            placed(read_antenna, path, v, folder)
+            placed(read_antenna, path, v, folder, brought)
             for path, v in node.children("antennas", required=True)
         ),
         surveys=read_surveys(node),

@@ -348,7 +348,15 @@ def _slope(values: Floats, side: float) -> Floats:
 
 
 def largest(enclosed: Enclosure, totals: Singles) -> Singles:
-    """Return the largest (n, corners) of all peaks and means of totals (n, heights, corners, totals)."""
+    """Return the largest (n, corners) of all peaks and means of totals (n, heights, corners, totals).
+
+    Parameters
+    ----------
+    enclosed : Enclosure
+        Whose totals they are.
+    totals : array
+        As :func:`weighed` returns them.
+    """
     means = [i for i, t in enumerate(enclosed.totals) if t.mean]
     peaks = [i for i, t in enumerate(enclosed.totals) if not t.mean]
     found = [totals[..., peaks].max(axis=(1, 3))] if peaks else []

@@ -6,16 +6,21 @@ from collections.abc import Iterator
 
 import shapely
 
-from core.exposure.sources import Source, sources
+from core.exposure.sources import Source, not_covered, sources
 from core.exposure.surveyed import raised_words
+from core.limits.sets import get_set
+from core.reading.doubt import Doubt, Thing, of_antenna
 from core.reading.provisos import on_trust, silent, uncounted
 from core.reading.sketch import sketch_doubts
 from core.reading.ways_in import ways_in_doubts
+from core.site.arranging import middle
 from core.site.job import Job
 from core.site.pairs import contradictions
 from core.site.site import Antenna, Condition, Site
 from core.site.surfaces import surface_shape
 from core.units import show_power, to_db
+
+Outline = tuple[tuple[float, float], ...]
 
 MOST_LOSS = 6.0
 LEAST_POWER = 0.01
@@ -43,44 +48,66 @@ def doubts(site: Site) -> list[str]:
     InputError
         If the site cannot be computed at all.
     """
+    return [doubt.line for doubt in all_doubts(site)]
+
+
+def all_doubts(site: Site) -> list[Doubt]:
+    """Return every doubt about a ``site``, with what it is about.
+
+    Raises
+    ------
+    InputError
+        If the site cannot be computed at all.
+    """
     all_sources = sources(site)
-    lines = [*_site_doubts(site), *sketch_doubts(site)]
-    lines += uncounted(site)
-    lines += silent(site)
-    lines += raised_words(site)
+    found = [*_site_doubts(site), *sketch_doubts(site)]
+    uncovered = not_covered(all_sources, get_set(site.limit_set))
+    lines = uncounted(site)
+    found += [of_antenna(s.antenna, line) for s, line in zip(uncovered, lines, strict=True)]
+    off = [a for a in site.antennas if a.state.condition is Condition.OFF]
+    found += [of_antenna(a, line) for a, line in zip(off, silent(site), strict=True)]
+    found += [Doubt(line) for line in raised_words(site)]
     for antenna in site.antennas:
-        lines += _antenna_doubts(site, antenna)
+        found += [of_antenna(antenna, line) for line in _antenna_doubts(site, antenna)]
     for source in all_sources:
-        lines += _power_doubts(source)
-    lines += ways_in_doubts(site)
-    return lines
+        found += [of_antenna(source.antenna, line) for line in _power_doubts(source)]
+    return [*found, *ways_in_doubts(site)]
 
 
-def _site_doubts(site: Site) -> Iterator[str]:
+def _site_doubts(site: Site) -> Iterator[Doubt]:
     if not site.antennas:
-        yield "no antenna is on the list: every figure is zero and means nothing"
+        yield Doubt("no antenna is on the list: every figure is zero and means nothing")
     if not site.surfaces:
-        yield "no surface is drawn: there is no verdict, only figures for stated heights. Draw ground and roofs"
+        yield Doubt(
+            "no surface is drawn: there is no verdict, only figures for stated heights. Draw ground and roofs"
+        )
     elif all(s.kind != "ground" for s in site.surfaces):
-        yield (
+        yield Doubt(
             "no ground is drawn: around and below what is drawn the datum counts as ground, which may be wrong. Draw it"
         )
     names = {a.name for a in site.antennas}
     for state in site.states:
         for gone in [name for name, _ in state.states if name not in names]:
-            yield f"state {state.name}: names the antenna {gone!r}, which is not on the site"
+            line = f"state {state.name}: names the antenna {gone!r}, which is not on the site"
+            yield Doubt(line, "state", state.name)
     for job in site.jobs:
-        yield from _job_doubts(site, job)
+        yield from (Doubt(line, "job", job.name) for line in _job_doubts(site, job))
     for survey in site.surveys:
         for gone in sorted({n for r in survey.readings for n, _ in r.states} - names):
-            yield f"survey {survey.name}: names the antenna {gone!r}, which is not on the site any more"
+            line = f"survey {survey.name}: names the antenna {gone!r}, which is not on the site any more"
+            yield Doubt(line, "survey", survey.name)
     for error in contradictions(site):
-        yield f"{error.field}: {error.message}"
-    outlines = [(s.name, s.outline) for s in site.surfaces]
-    outlines += [(s.name, s.outline) for s in site.structures]
-    for name, outline in outlines:
+        line = f"{error.field}: {error.message}"
+        about = next((a for a in site.antennas if f'"{a.name}"' in error.field), None)
+        yield Doubt(line) if about is None else of_antenna(about, line)
+    drawn: list[tuple[Thing, str, Outline, float]] = [
+        *(("surface", one.name, one.outline, one.height) for one in site.surfaces),
+        *(("structure", one.name, one.outline, one.top) for one in site.structures),
+    ]
+    for thing, name, outline, height in drawn:
         if len(outline) > 2 and not shapely.Polygon(outline).is_valid:
-            yield f"{name}: the outline crosses itself"
+            place = (*middle(outline), height)
+            yield Doubt(f"{name}: the outline crosses itself", thing, name, place)
 
 
 def _job_doubts(site: Site, job: Job) -> Iterator[str]:

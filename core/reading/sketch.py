@@ -11,6 +11,7 @@ import numpy as np
 import shapely
 
 from core.arrays import Floats
+from core.reading.doubt import Doubt, of_antenna
 from core.site.places import AccessPoint, Ladder, Structure
 from core.site.site import Antenna, Site
 from core.site.surfaces import surface_shape
@@ -22,8 +23,8 @@ REACH = 1.5
 _SOLID = ("penthouse", "building", "plant", "wall")
 
 
-def sketch_doubts(site: Site) -> Iterator[str]:
-    """Yield what in the drawing of a ``site`` should be looked at, one line each."""
+def sketch_doubts(site: Site) -> Iterator[Doubt]:
+    """Yield what in the drawing of a ``site`` should be looked at."""
     for antenna in site.antennas:
         yield from _into_walls(site, antenna)
     for ladder in site.ladders:
@@ -32,7 +33,7 @@ def sketch_doubts(site: Site) -> Iterator[str]:
         yield from _on_nothing(site, way)
 
 
-def _into_walls(site: Site, antenna: Antenna) -> Iterator[str]:
+def _into_walls(site: Site, antenna: Antenna) -> Iterator[Doubt]:
     """Yield what solid stands around an antenna, or close ahead of one that has a direction."""
     here = np.array(antenna.position)
     beam = site.frame_of(antenna)[:, 0] if _is_directional(antenna) else None
@@ -40,13 +41,15 @@ def _into_walls(site: Site, antenna: Antenna) -> Iterator[str]:
         if structure.kind not in _SOLID:
             continue
         if _holds(structure, here):
-            yield f"{antenna.name}: hangs inside the {structure.kind} {structure.name!r}: check place and height"
+            said = f"{antenna.name}: hangs inside the {structure.kind} {structure.name!r}: check place and height"
+            yield of_antenna(antenna, said)
             continue
         away = _met_after(structure, here, beam) if beam is not None else None
         if away is not None:
-            yield (
+            yield of_antenna(
+                antenna,
                 f"{antenna.name}: radiates into the {structure.kind} {structure.name!r}, {away:.1f} m ahead: check "
-                "azimuth, place and height"
+                "azimuth, place and height",
             )
 
 
@@ -84,21 +87,27 @@ def _met_after(structure: Structure, here: Floats, beam: Floats) -> float | None
     return float(along.min())
 
 
-def _in_the_air(site: Site, ladder: Ladder) -> Iterator[str]:
+def _in_the_air(site: Site, ladder: Ladder) -> Iterator[Doubt]:
     for words, end in (("begins", ladder.points[0]), ("ends", ladder.points[-1])):
         if not (_surface_at(site, end) or _beside_structure(site, end)):
             x, y, z = end
-            yield (
+            yield Doubt(
                 f"{ladder.name}: {words} in the air at {x:g}, {y:g}, {z:g} m: no surface and no structure is within "
-                f"{REACH:g} m"
+                f"{REACH:g} m",
+                "ladder",
+                ladder.name,
+                end,
             )
 
 
-def _on_nothing(site: Site, way: AccessPoint) -> Iterator[str]:
+def _on_nothing(site: Site, way: AccessPoint) -> Iterator[Doubt]:
     if site.surfaces and not _surface_at(site, way.position):
-        yield (
+        yield Doubt(
             f"{way.name}: no surface is within {REACH:g} m of this {way.kind}: nobody could stand "
-            "there. Check its height, or draw what it leads to"
+            "there. Check its height, or draw what it leads to",
+            "way in",
+            way.name,
+            way.position,
         )
 
 

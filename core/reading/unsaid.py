@@ -41,6 +41,7 @@ class Unsaid:
     """One fact that is not said: of which antenna, what is usual, and the fraction of the public limit.
 
     ``now`` is the figure as it is, ``low`` to ``high`` what it would be if the fact were known to be as usual.
+    ``paths`` are the entries of the antenna that would say it (:mod:`core.files.entries`).
     """
 
     antenna: str
@@ -49,19 +50,51 @@ class Unsaid:
     now: float
     low: float
     high: float
+    paths: tuple[str, ...] = ()
 
     def words(self, key: str) -> str:
         """Return it in one line; ``key`` is that of the limit set."""
+        return f"{self.antenna}: {self.fact} is not said (usual: {self.usual}). {self.worth(key)}"
+
+    def worth(self, key: str) -> str:
+        """Return what knowing it would make of the figure; ``key`` is that of the limit set."""
         low, high, now = map(show_percent, (self.low, self.high, self.now))
         known = low if low == high else f"{low} to {high}"
         higher = "; CAN BE HIGHER than the figure" if self.high > self.now * 1.001 else ""
-        return (
-            f"{self.antenna}: {self.fact} is not said (usual: {self.usual}). Known, the figure here would be {known} "
-            f"of {key} public, not {now}{higher}"
-        )
+        return f"Known, the figure here would be {known} of {key} public, not {now}{higher}"
 
 
-def unsaid(site: Site, position: tuple[float, float, float], body: Body) -> tuple[Unsaid, ...]:
+@dataclass(frozen=True, slots=True)
+class Open:
+    """A fact about an antenna that nobody has said.
+
+    Attributes
+    ----------
+    fact, usual : str
+        What it is, and what is usual.
+    counted : str
+        What the figure takes instead, and whether it covers what is usual.
+    paths : tuple of str
+        The entries of the antenna that would say it (:mod:`core.files.entries`).
+    variants : tuple of Antenna
+        The antenna with what is usual.
+    """
+
+    fact: str
+    usual: str
+    counted: str
+    paths: tuple[str, ...]
+    variants: tuple[Antenna, ...]
+
+    @property
+    def words(self) -> str:
+        """The fact in one line."""
+        return f"Not said (usual: {self.usual}). {self.counted}"
+
+
+def unsaid(
+    site: Site, position: tuple[float, float, float], body: Body, only: str = ""
+) -> tuple[Unsaid, ...]:
     """Return what is not said and matters at a place, what could bring the figure down furthest first.
 
     What could be higher than the figure comes before all else.
@@ -74,6 +107,8 @@ def unsaid(site: Site, position: tuple[float, float, float], body: Body) -> tupl
         Of the body's foot, m.
     body : Body
         The column of heights that is exposed.
+    only : str
+        The name of the one antenna that is asked about; all of them without it.
     """
     at = np.array([position], dtype=np.float64)
     shown = exposure(site, at, body)
@@ -85,11 +120,12 @@ def unsaid(site: Site, position: tuple[float, float, float], body: Body) -> tupl
         part[source.antenna.name] += float(shown.public.shares[i, 0])
     found = []
     for i, antenna in enumerate(site.antennas):
-        if part[antenna.name] < SHARE * now:
+        if part[antenna.name] < SHARE * now or (only and antenna.name != only):
             continue
-        for fact, usual, variants in _open(antenna):
-            figures = [_figure(site, i, variant, at, body) for variant in variants]
-            found.append(Unsaid(antenna.name, fact, usual, now, min(figures), max(figures)))
+        for fact in open_facts(antenna):
+            figures = [_figure(site, i, variant, at, body) for variant in fact.variants]
+            low, high = min(figures), max(figures)
+            found.append(Unsaid(antenna.name, fact.fact, fact.usual, now, low, high, fact.paths))
     return tuple(sorted(found, key=lambda one: (-max(one.high, now), one.low)))
 
 
@@ -98,27 +134,38 @@ def _figure(site: Site, i: int, antenna: Antenna, at: Points, body: Body) -> flo
     return float(exposure(replace(site, antennas=antennas), at, body).public.total[0])
 
 
-def _open(antenna: Antenna) -> Iterator[tuple[str, str, tuple[Antenna, ...]]]:
-    """Yield the facts of an antenna that are not said: their name, what is usual, and the antenna with it."""
+def open_facts(antenna: Antenna) -> Iterator[Open]:
+    """Yield the facts of an ``antenna`` that are not said."""
     built = antenna.kind.built(antenna.carriers[0].frequency)
     if isinstance(built, Stack) and built.bay == UNKNOWN:
         shapes = [shape for shape in CIRCULAR if shape != UNKNOWN]
         kinds = (replace(built, bay=shape) for shape in shapes)
-        yield (
+        yield Open(
             "the shape of its bays",
             ", ".join(shapes),
+            "The figure covers every usual shape",
+            ("model.bay", "model.entry"),
             tuple(replace(antenna, kind=k) for k in kinds),
         )
     tilts = _tilts(antenna, built)
     if tilts:
         usual = f"{tilts[0]:g} to {tilts[-1]:g}° down"
-        yield "its tilt", usual, tuple(replace(antenna, tilt=tilt) for tilt in tilts)
-    if any(_lossless(c) for c in antenna.carriers):
+        counted = "It counts as level, which need not be the highest"
+        variants = tuple(replace(antenna, tilt=tilt) for tilt in tilts)
+        yield Open("its tilt", usual, counted, ("tilt",), variants)
+    carriers = list(enumerate(antenna.carriers))
+    paths = tuple(f"carriers.{j}.loss" for j, c in carriers if _lossless(c))
+    if paths:
         usual = f"{LOSSES[0]:g} to {LOSSES[1]:g} dB"
-        yield "its line loss", usual, tuple(_with_loss(antenna, loss) for loss in LOSSES)
-    if any(_may_pause(built, c) for c in antenna.carriers):
+        counted = "It counts as none: the figure covers it"
+        variants = tuple(_with_loss(antenna, loss) for loss in LOSSES)
+        yield Open("its line loss", usual, counted, paths, variants)
+    paths = tuple(f"carriers.{j}.duty" for j, c in carriers if _may_pause(built, c))
+    if paths:
         usual = f"{DUTY:g} where time is divided, 1 else"
-        yield "its duty factor", usual, (_with_duty(antenna, built), antenna)
+        counted = "It counts as always on: the figure covers it"
+        variants = (_with_duty(antenna, built), antenna)
+        yield Open("its duty factor", usual, counted, paths, variants)
 
 
 def _tilts(antenna: Antenna, built: Kind) -> tuple[float, ...]:

@@ -8,6 +8,7 @@ import numpy as np
 import shapely
 
 from core.exposure.totals import exposure
+from core.reading.doubt import Doubt
 from core.site.places import AccessPoint, Fence
 from core.site.site import Site
 from core.site.surfaces import standing_on
@@ -38,8 +39,8 @@ def shut_in(site: Site, fence: Fence) -> tuple[str, ...]:
     )  # fmt: skip
 
 
-def ways_in_doubts(site: Site) -> Iterator[str]:
-    """Return the doubts about a site's ways in for the public, one line each.
+def ways_in_doubts(site: Site) -> Iterator[Doubt]:
+    """Yield the doubts about a site's ways in for the public.
 
     What is said of places beside a way in is seen at some places, not proven; a zone is.
 
@@ -58,10 +59,15 @@ def ways_in_doubts(site: Site) -> Iterator[str]:
             yield from _exposed(site, access)
     for fence in site.fences:
         for name in shut_in(site, fence):
-            yield f"{name}: open to the public, but inside {fence.name}"
+            way = next(a for a in site.access_points if a.name == name)
+            yield _about(way, f"{name}: open to the public, but inside {fence.name}")
 
 
-def _exposed(site: Site, access: AccessPoint) -> Iterator[str]:
+def _about(way: AccessPoint, line: str) -> Doubt:
+    return Doubt(line, "way in", way.name, way.position)
+
+
+def _exposed(site: Site, access: AccessPoint) -> Iterator[Doubt]:
     x, y, z = access.position
     foot, _, _ = standing_on(site, x, y, z)
     turns = 2.0 * np.pi * np.arange(_AROUND) / _AROUND
@@ -71,6 +77,8 @@ def _exposed(site: Site, access: AccessPoint) -> Iterator[str]:
     here, worst = float(totals[0]), float(totals.max())
     what = f"of {site.limit_set} public"
     if here > 1.0:
-        yield f"{access.name}: open to the public, but {show_percent(here)} {what} where one stands there"
+        said = f"{show_percent(here)} {what} where one stands there"
+        yield _about(access, f"{access.name}: open to the public, but {said}")
     elif worst > 1.0:
-        yield f"{access.name}: open to the public, but {show_percent(worst)} {what} within {REACH:g} m of it"
+        said = f"{show_percent(worst)} {what} within {REACH:g} m of it"
+        yield _about(access, f"{access.name}: open to the public, but {said}")

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from core.exposure.surveyed import raises
 from core.limits.tier import Tier
-from core.progress import Asked, Progress, part_of
+from core.progress import Asked, Cancelled, Progress, part_of
 from core.proof.tolerance import Ceiling, Tolerance, check_threshold
 from core.site.site import Site
 from core.views.defaults import site_extent
@@ -301,6 +301,7 @@ def ladder_zones(
     feet: bool = False,
     steps: Sequence[Step] = STEPS,
     ceiling: Ceiling | None = None,
+    cancelled: Asked | None = None,
 ) -> tuple[tuple[Step, LadderZone], ...]:
     """Return the intervals of every ladder for every step.
 
@@ -314,10 +315,19 @@ def ladder_zones(
         Lengths in feet instead of metres.
     ceiling : Ceiling or None
         Where the search stops; the default where None.
+    cancelled : callable
+        Asked between pieces of work; True stops with :class:`core.progress.Cancelled`.
+
+    Raises
+    ------
+    Cancelled
+        If asked to stop.
     """
     found = []
     for ladder in site.ladders:
         for step in steps:
+            if cancelled is not None and cancelled():
+                raise Cancelled
             if step.garment is not None:
                 one = garment_ladder(
                     site, ladder, step.garment, step.margin, tolerance, feet=feet, ceiling=ceiling
@@ -325,7 +335,7 @@ def ladder_zones(
             else:
                 one = ladder_zone(
                     site, ladder, step.threshold, step.tier,
-                    tolerance=tolerance, feet=feet, ceiling=ceiling,
+                    tolerance=tolerance, feet=feet, ceiling=ceiling, cancelled=cancelled,
                 )  # fmt: skip
             found.append((step, one))
     return tuple(found)

@@ -5,13 +5,15 @@
 Two maps of 512 × 512 pixels, twelve invented antennas of three kinds over drawn ground. A frame is what happens between
 an event of the mouse and both maps painted. While an antenna is dragged that includes the fields of a new picture,
 with as many cells as the time allows; how many is printed. Beside the time by the clock stands that of this process's
-own processors, all threads together, which says more on a machine that has other work.
+own processors, all threads together, which says more on a machine that has other work. At the end the zones of both
+demo sites weighed again after a change of power beside fresh ones (tests/bench/followed.py).
 """
 
 from __future__ import annotations
 
 import os
 import sys
+import tempfile
 import time
 from collections.abc import Callable
 from dataclasses import replace
@@ -31,9 +33,12 @@ from app.draw.isobands import isobands
 from app.window import pane as panes_room
 from app.window.main_window import MainWindow
 from app.window.pane import Pane, shape
+from app.window.pointing import PointedCanvas
 from app.window.scene import Carried, Scene
+from bench import followed
 from bench.zones import site as twelve_of
 from core.exposure.raster import LayerCache, raster
+from core.files.site_writer import save_site
 from core.site.places import Surface
 from core.site.site import Site
 from support.windows import settle
@@ -171,6 +176,72 @@ def drag(window: MainWindow) -> None:
     settle(window)
 
 
+def two_states(window: MainWindow, folder: Path) -> None:
+    """Frames of two states: switched by a key, wiped by the mouse, two maps of each plane moved as one."""
+    after = subject()
+    louder = replace(after.antennas[4], position=(6.0, 2.0, 5.0))
+    after = replace(after, antennas=(*after.antennas[:4], louder, *after.antennas[5:]))
+    save_site(after, folder / "after.json")
+    window.show_task("changes")
+    changes = window.changes
+    changes.open(1, folder / "after.json")
+    changes.work.cancel()
+    for pane in changes.panes:
+        pane.setFixedSize(SIDE, SIDE + 20)
+
+    def quiet() -> None:
+        settle(window)
+        while changes.busy:
+            QApplication.processEvents()
+            time.sleep(1e-3)
+
+    def both() -> None:
+        for pane in changes.panes:
+            for canvas in pane.in_front:
+                canvas.repaint()
+
+    def switch() -> None:
+        QTest.keyClick(window, Qt.Key.Key_F8)
+        both()
+
+    changes.show_way("before")
+    quiet()
+    said("switch frame, both maps (key, painted)", [timed(switch) for _ in range(FRAMES)])
+    changes.show_way("wipe")
+    quiet()
+    canvas = changes.panes[0].after
+    QTest.mousePress(canvas, LEFT, pos=QPoint(round(changes.scene.edge * canvas.width()), 200))
+    frames = []
+    for i in range(FRAMES):
+
+        def slide(i: int = i) -> None:
+            QTest.mouseMove(canvas, QPoint(260 + 4 * (i % 30), 200 + i % 3))
+            both()
+
+        frames.append(timed(slide))
+    QTest.mouseRelease(canvas, LEFT, pos=QPoint(260, 200))
+    said("wipe frame, both maps", frames)
+    for way, words in (
+        ("wipe", "pan frame of the wipe, both maps"),
+        ("side by side", "pan frame side by side, four maps"),
+        ("difference", "pan frame of the difference, both maps"),
+    ):
+        changes.show_way(way)  # type: ignore[arg-type]
+        quiet()
+        at, frames = changes.panes[0].canvas, []
+        QTest.mousePress(at, LEFT, pos=QPoint(150, 150))
+        for i in range(FRAMES):
+
+            def pan(i: int = i, at: PointedCanvas = at) -> None:
+                QTest.mouseMove(at, QPoint(150 + 3 * (i % 30), 150 - 2 * (i % 30)))
+                both()
+
+            frames.append(timed(pan))
+        QTest.mouseRelease(at, LEFT, pos=QPoint(150, 150))
+        said(words, frames)
+        quiet()
+
+
 def plain(window: MainWindow) -> None:
     """Everything anew: fields at 512 × 512 cells of both maps, and both drawn from nothing."""
     scene = window.maps.scene
@@ -199,10 +270,15 @@ def main() -> None:
     print(f"load {os.getloadavg()[0]:.1f} on {os.cpu_count()} cores")
     print(f"  {'ms: median and 95th percentile, by the clock; own':48s}")
     zoom_and_pan(window)
+    with tempfile.TemporaryDirectory() as folder:
+        two_states(window, Path(folder))
+    window.show_task("field")
+    settle(window)
     drag(window)
     plain(window)
     window.document.stack.setClean()
     window.close()
+    followed.main([])
 
 
 if __name__ == "__main__":

@@ -11,7 +11,8 @@ from app.modes.shape_kinds import DRAWN, kind_of, said
 from app.window.document import Document
 from core.errors import InputError
 from core.site.moving import moved, places, turned, with_corner, with_place, without_corner
-from core.site.parts import free_name, parts, value_of, with_added, with_value, without
+from core.site.parts import free_name, parts, value_of
+from core.site.roofs import with_changed, with_copy, without_part
 from core.site.site import Site
 
 _MOST = 14
@@ -50,13 +51,13 @@ def _try(document: Document, rng: random.Random) -> None:
         "remove": lambda: shape,
     }[what]()
     if what == "remove":
-        document.edit(f"remove {said(part)}", lambda s: without(s, part))
+        document.edit(f"remove {said(part)}", lambda s: without_part(s, part))
     elif what == "copy":
         if len(there) < _MOST:
             twin = replace(new, name=free_name(site, part.group, part.name[:40]))
-            document.edit(f"copy {said(part)}", lambda s: with_added(s, twin))
+            document.edit(f"copy {said(part)}", lambda s: with_copy(s, shape, twin)[0])
     else:
-        document.edit(f"{what} {said(part)}", lambda s: with_value(s, part, new))
+        document.edit(f"{what} {said(part)}", lambda s: with_changed(s, part, new))
 
 
 def _typed(shape: Any, rng: random.Random) -> Any:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QComboBox,
@@ -16,7 +14,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.window.typed import length, number, quantity
+from app.window.typed import length, numbers, quantity
 from core.antennas.catalogue import CATALOGUE
 from core.antennas.generic import Generic
 from core.errors import InputError
@@ -28,16 +26,21 @@ POWERS = (("ERP", "erp"), ("EIRP", "eirp"), ("transmitter", "transmitter"))
 
 
 class AddAntenna(QDialog):
-    """Asks for class, place, frequency and power; ``antenna`` holds the answer."""
+    """Asks for class, place, frequency and power; ``antenna`` holds the answer. The form has all the rest.
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    ``place`` is offered as its own, m.
+    """
+
+    def __init__(
+        self, parent: QWidget | None = None, place: tuple[float, float, float] = (0.0, 0.0, 30.0)
+    ) -> None:
         super().__init__(parent)
         self.setWindowTitle("Add an antenna of a generic class")
         self.antenna: Antenna | None = None
         self.entry = QComboBox()
         for key, entry in CATALOGUE.items():
             self.entry.addItem(entry.title, key)
-        self.name, self.position = QLineEdit(), QLineEdit("0, 0, 30")
+        self.name, self.position = QLineEdit(), QLineEdit(", ".join(f"{c:.12g}" for c in place))
         self.azimuth, self.tilt = QLineEdit("0"), QLineEdit("0")
         self.frequency, self.power, self.loss = QLineEdit(), QLineEdit(), QLineEdit("0 dB")
         self.form = QComboBox()
@@ -103,10 +106,10 @@ class AddAntenna(QDialog):
             )
         power = _quantity(self.power.text(), "power", "Power")
         loss = _quantity(self.loss.text(), "loss", "Line loss")
-        x, y, z = _numbers(self.position.text(), 3, "x, y, z", length)
+        x, y, z = numbers(self.position.text(), 3, "x, y, z", length)
         (azimuth,), (tilt,) = (
-            _numbers(self.azimuth.text(), 1, "Azimuth"),
-            _numbers(self.tilt.text(), 1, "Tilt"),
+            numbers(self.azimuth.text(), 1, "Azimuth"),
+            numbers(self.tilt.text(), 1, "Tilt"),
         )
         values = {self.form.currentData(): power}
         if self.form.currentData() == "erp" and entry.key.startswith("fm-"):
@@ -133,21 +136,3 @@ def _quantity(text: str, kind: str, field: str) -> float:
         return quantity(text, kind)
     except InputError as error:
         raise error.within(field) from None
-
-
-def _numbers(
-    text: str, count: int, field: str, read: Callable[[str], float] = number
-) -> tuple[float, ...]:
-    try:
-        # With semicolons between, commas are decimal ones.
-        parts = text.split(";") if ";" in text or count == 1 else text.split(",")
-        values = tuple(read(part) for part in parts)
-    except InputError:
-        values = ()
-    if len(values) != count:
-        raise InputError(
-            f"{text!r} is not {count} numbers",
-            field=field,
-            fix="Write decimal points with commas between, or semicolons between",
-        )
-    return values

@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
 from app.modes.shape_kinds import SITE_FIELDS
 from app.window.document import EMPTY
 from app.window.fields import Editor, editor
+from app.window.tones import NOTE_GROUND, NOTE_INK
 from core.errors import InputError
 from core.site.site import Site
 
@@ -32,7 +33,8 @@ class NewSite(QDialog):
         self.message = QLabel()
         self.message.setWordWrap(True)
         self.message.setTextFormat(Qt.TextFormat.PlainText)
-        self.message.setStyleSheet("color:#8a1c1c")
+        self.message.setStyleSheet(f"background:{NOTE_GROUND}; color:{NOTE_INK}; padding:4px")
+        self.message.hide()
         self.feet = QCheckBox("feet")
         self.feet.setAccessibleName("Units")
         self.feet.setChecked(feet)
@@ -78,6 +80,7 @@ class NewSite(QDialog):
                 made.refuse(line)
                 made.widget.setFocus()
                 self.message.setText(line)
+                self.message.show()
                 return
         self.site = site
         self.accept()

@@ -39,6 +39,7 @@ class Controls(QWidget, Panel):
 
     def __init__(self, document: Document) -> None:
         super().__init__()
+        self.setAccessibleName("What is shown")
         self.document = document
         self.look = Look()
         form = QFormLayout()

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from html import escape
 
-from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QBrush, QColor
+from PySide6.QtCore import QEvent, QItemSelectionModel, Qt, Signal
+from PySide6.QtGui import QBrush, QColor, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QComboBox,
@@ -19,8 +20,11 @@ from PySide6.QtWidgets import (
 from app.window import tones
 from app.window.document import Document
 from app.window.panels.panel import Panel
+from app.window.scene import Scene
 from app.window.typed import number, quantity
 from core.errors import InputError
+from core.reading.doubt import Doubt
+from core.site.arranging import renamed
 from core.site.site import Carrier, Condition, Power, Site, State
 from core.units import show_frequency, show_power
 
@@ -34,16 +38,22 @@ COLUMNS = (
     "State",
     "reduced to, %",
 )
-_POWER, _STATE, _PERCENT = 4, 6, 7
+_NUMBER, _NAME, _POWER, _STATE, _PERCENT = 0, 1, 4, 6, 7
 _WRONG, _WRONG_INK = QColor("#f4d9e6"), QColor("#5a0933")
 """Ground and ink of a text that was refused."""
+_SELECT = QItemSelectionModel.SelectionFlag.Select | QItemSelectionModel.SelectionFlag.Rows
+_CLEAR = QItemSelectionModel.SelectionFlag.Clear
 
 
 class EmitterTable(QTableWidget, Panel):
-    """One row a carrier; the state belongs to the antenna and stands in its first row."""
+    """One row a carrier; the state belongs to the antenna and stands in its first row.
+
+    ``tool`` carries what a key asks to be done with the chosen antennas: ``copy``, ``paste`` or ``remove``.
+    """
 
     refused = Signal(str)
     chosen = Signal(int)
+    tool = Signal(str)
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(0, len(COLUMNS), parent)
@@ -51,16 +61,20 @@ class EmitterTable(QTableWidget, Panel):
         self._rows: list[tuple[int, int]] = []
         self._filling = False
         self._refused: dict[tuple[int, int], tuple[str, str]] = {}
+        self._doubts: tuple[Doubt, ...] = ()
         self.setObjectName("emitters")
         self.setAccessibleName("Emitters")
         self.setHorizontalHeaderLabels(COLUMNS)
         self.verticalHeader().hide()
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self.setAlternatingRowColors(True)
         header = self.horizontalHeader()
         header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         document.opened.connect(self._refused.clear)
+        document.opened.connect(lambda: self.setCurrentCell(-1, -1))
+        # A click on the chosen row chooses it again: a fence or a doubt may have been chosen since.
+        self.itemClicked.connect(lambda _: self._chosen())
         document.site_changed.connect(self.show_site)
         self.itemChanged.connect(self._edited)
         self.itemSelectionChanged.connect(self._chosen)
@@ -78,8 +92,20 @@ class EmitterTable(QTableWidget, Panel):
         for r, (i, j) in enumerate(self._rows):
             self._fill(r, site, i, j)
         self._filling = False
-        if 0 <= row < len(self._rows):
+        if 0 <= row < len(self._rows) and self.currentRow() != row:
             self.setCurrentCell(row, self.currentColumn() if self.currentColumn() >= 0 else 1)
+
+    def show_scene(self, scene: Scene) -> None:
+        """Follow the antenna that is marked on the maps, and what should be looked at."""
+        if scene.doubts != self._doubts:
+            self._doubts = scene.doubts
+            self.show_site(self.document.site)
+        antennas = self.document.site.antennas
+        marked = next((i for i, a in enumerate(antennas) if a.name == scene.selected), None)
+        if marked is not None and marked not in self.selected_antennas():
+            self._filling = True
+            self.select([marked])
+            self._filling = False
 
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
@@ -102,7 +128,12 @@ class EmitterTable(QTableWidget, Panel):
         tip = "<br>".join(f"<span>{escape(t)}</span>" for t in about if t)
         ink = QBrush(tones.quiet(self.palette())) if antenna.state.factor == 0.0 else None
         for c, text in enumerate(texts):
-            self._put(r, c, text, editable=c == _POWER, tip=tip, ink=ink)
+            editable = c == _POWER or (c == _NAME and j == 0)
+            self._put(r, c, text, editable=editable, tip=tip, ink=ink)
+        doubts = [d.line for d in self._doubts if d.thing == "antenna" and d.name == antenna.name]
+        if doubts and j == 0:
+            tip = "<br>".join(f"<span>{escape(line)}</span>" for line in doubts)
+            self._put(r, _NUMBER, f"{i + 1} ⚠", editable=False, tip=tip, ink=ink)
         if j == 0:
             self._put_state(r, i, antenna.state)
         else:
@@ -168,6 +199,10 @@ class EmitterTable(QTableWidget, Panel):
                 self.document.set_power(
                     i, j, with_entered(carrier.power, quantity(item.text(), "power"))
                 )
+            elif item.column() == _NAME:
+                old, new = self.document.site.antennas[i].name, item.text().strip()
+                self.document.edit(f"rename {old} to {new}", lambda s: renamed(s, old, new))
+                self.chosen.emit(i)
             elif item.column() == _PERCENT:
                 self.document.set_state(i, State(Condition.REDUCED, _percent(item.text())))
         except InputError as error:
@@ -176,10 +211,35 @@ class EmitterTable(QTableWidget, Panel):
             self.refused.emit(error.line())
         self.show_site(self.document.site)
 
-    def selected_antenna(self) -> int | None:
-        """Return the index of the antenna whose row is selected."""
-        row = self.currentRow()
-        return self._rows[row][0] if 0 <= row < len(self._rows) else None
+    def selected_antennas(self) -> list[int]:
+        """Return the indices of the antennas whose rows are selected."""
+        rows = {index.row() for index in self.selectionModel().selectedRows()}
+        return sorted({self._rows[row][0] for row in rows if row < len(self._rows)})
+
+    def current_antenna(self) -> int | None:
+        """Return the index of the antenna that the form shows; None where none is selected."""
+        found, row = self.selected_antennas(), self.currentRow()
+        now = self._rows[row][0] if 0 <= row < len(self._rows) else -1
+        return now if now in found else next(iter(found), None)
+
+    def select(self, indices: Sequence[int]) -> None:
+        """Select the rows of some antennas; the first one is the current one."""
+        rows = [r for r, (i, j) in enumerate(self._rows) if i in indices and j == 0]
+        selection = self.selectionModel()
+        for row in rows[:1]:
+            selection.setCurrentIndex(self.model().index(row, _NAME), _CLEAR | _SELECT)
+        for row in rows[1:]:
+            selection.select(self.model().index(row, _NAME), _SELECT)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.matches(QKeySequence.StandardKey.Copy):
+            self.tool.emit("copy")
+        elif event.matches(QKeySequence.StandardKey.Paste):
+            self.tool.emit("paste")
+        elif event.key() == Qt.Key.Key_Delete and not event.modifiers():
+            self.tool.emit("remove")
+        else:
+            super().keyPressEvent(event)
 
     def _chosen(self) -> None:
         row = self.currentRow()

@@ -28,7 +28,8 @@ class FenceNote(QLabel, Panel):
 
     def show_scene(self, scene: Scene) -> None:
         """Say of each fence whether it holds; without checks, that they are being made, or why they are not."""
-        self.setVisible(bool(scene.site.fences))
+        # Beside another state nobody should take the checks for those of that one.
+        self.setVisible(bool(scene.site.fences) and scene.task != "changes")
         lines = check_lines(scene.site, scene.checks, scene.trouble, feet=scene.look.feet)
         self.setText("\n".join(lines))
 

@@ -43,6 +43,7 @@ class JobList(QWidget, Panel):
 
     def __init__(self, document: Document) -> None:
         super().__init__()
+        self.setAccessibleName("Job")
         self.document = document
         self.setObjectName("jobs")
         self._scene: Scene | None = None
@@ -103,6 +104,7 @@ class JobList(QWidget, Panel):
         column.addLayout(buttons)
         column.addWidget(self.form)
         column.addWidget(self.states)
+        column.addStretch(1)
         self._refused_states: dict[str, tuple[str, str]] = {}
         self._filling = False
 

@@ -7,10 +7,13 @@ from core.reading.data import Reading
 
 
 class Panel:
-    """Mixed into a widget. A panel may have signals ``refused`` (a line of complaint), ``look_changed`` (a new
-    :class:`~app.window.scene.Look`), ``chosen`` (the index of an antenna) ``pinned`` (a climber's place (x, y, z)),
-    ``fence_chosen`` and ``fence_removed`` (its name), ``fit_wanted`` and ``state_chosen`` (its name, empty: as
-    filed); the window connects those there are."""
+    """Mixed into a widget.
+
+    A panel may have signals ``refused`` (a line of complaint), ``look_changed`` (a new
+    :class:`~app.window.scene.Look`), ``chosen`` (the index of an antenna), ``doubts_found`` (all of them),
+    ``doubt_chosen`` (one), ``pinned`` (a climber's place (x, y, z)), ``fence_chosen`` and ``fence_removed`` (its
+    name), ``fit_wanted`` and ``state_chosen`` (its name, empty: as filed); the window connects those there are.
+    """
 
     def show_scene(self, scene: Scene) -> None:
         """Follow what is looked at."""

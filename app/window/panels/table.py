@@ -6,10 +6,14 @@ from collections.abc import Callable
 
 from PySide6.QtWidgets import QWidget
 
+from app.window.changes.change_maps import ChangeMaps
+from app.window.changes.page import ChangePage
 from app.window.document import Document
 from app.window.layout import Placed
+from app.window.panels.antenna_form import AntennaForm
 from app.window.panels.briefing_page import BriefingPage
 from app.window.panels.controls import Controls
+from app.window.panels.doubt_list import DoubtList
 from app.window.panels.emitters import EmitterTable
 from app.window.panels.fence_list import FenceList
 from app.window.panels.fence_note import FenceNote
@@ -28,27 +32,37 @@ from app.window.panels.verdict_line import VerdictLine
 from app.window.panels.what_is_there import WhatIsThere
 from app.window.tasks import EVERY, Task
 
+THE_SITE: tuple[Task, ...] = ("site", "field", "entry")
+"""Tasks about the site as it is: what is said of that stands nowhere beside another state, or beside paper."""
+
+ON_MAPS: tuple[Task, ...] = (*THE_SITE, "changes")
+"""Tasks with maps."""
+
 Row = tuple[str, str, tuple[Task, ...], Callable[[Document], QWidget]]
 
 PANELS: tuple[Row, ...] = (
-    ("state shown", "left", EVERY, lambda _: StateBox()),
-    ("jobs", "left", ("entry",), JobList),
+    ("state shown", "over the left", EVERY, lambda _: StateBox()),
     ("what is there", "left", ("site",), lambda _: WhatIsThere()),
-    ("controls", "left", EVERY, Controls),
-    ("go to", "over the maps", EVERY, lambda _: GoTo()),
+    ("jobs", "left", ("entry", "briefing"), JobList),
+    ("controls", "left", ON_MAPS, Controls),
+    ("go to", "over the maps", THE_SITE, lambda _: GoTo()),
     ("entry verdict", "over the maps", ("entry",), lambda _: VerdictLine()),
     ("briefing", "instead of the maps", ("briefing",), lambda _: BriefingPage()),
     ("ladder strip", "beside the maps", EVERY, lambda _: LadderPane()),
     ("profile", "under the maps", ("entry",), lambda _: ProfilePane()),
-    ("legend", "under the maps", EVERY, lambda _: Legend()),
+    ("legend", "under the maps", THE_SITE, lambda _: Legend()),
     ("fence note", "under the maps", EVERY, lambda _: FenceNote()),
-    ("emitters", "below", EVERY, EmitterTable),
     ("stops", "below", ("entry",), StopTable),
+    ("emitters", "below", ON_MAPS, EmitterTable),
     ("garment", "below", ("entry",), GarmentCard),
     ("power plan", "below", ("entry",), PlanPanel),
     ("survey", "below", ("entry",), SurveyPanel),
     ("fences", "below", ("field",), lambda _: FenceList()),
-    ("reading", "right", EVERY, lambda _: ReadingPage()),
+    ("doubts", "below", ("site",), lambda _: DoubtList()),
+    ("antenna", "right", ("site",), AntennaForm),
+    ("reading", "right", THE_SITE, lambda _: ReadingPage()),
+    ("change maps", "instead of the maps", ("changes",), lambda _: ChangeMaps()),
+    ("change page", "right", ("changes",), lambda _: ChangePage()),
 )
 """Name, place (:data:`app.window.layout.PLACES`), the tasks it is shown in, and how it is made."""
 

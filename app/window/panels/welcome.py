@@ -32,11 +32,12 @@ def demo_sites() -> list[tuple[str, Path]]:
 class Welcome(QFrame):
     """Lies over the middle of the window until a site is opened or begun.
 
-    ``wanted`` carries the path of a site; ``asked`` asks for a file.
+    ``wanted`` carries the path of a site; ``asked`` asks for a file, ``new_wanted`` for a new site.
     """
 
     wanted = Signal(object)
     asked = Signal()
+    new_wanted = Signal()
 
     def __init__(self, over: QWidget, recent: list[Path]) -> None:
         super().__init__(over)
@@ -56,6 +57,9 @@ class Welcome(QFrame):
         sites = demo_sites()
         sites += [(f"{p.name}  in {p.parent}", p) for p in recent if p not in known][:_RECENT]
         self.buttons = [self._button(words, path) for words, path in sites]
+        new = QPushButton("Begin a &new site…")
+        new.clicked.connect(self.new_wanted)
+        self.buttons.append(new)
         other = QPushButton("Open a site &file…")
         other.clicked.connect(self.asked)
         self.buttons.append(other)

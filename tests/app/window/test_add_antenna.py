@@ -42,12 +42,12 @@ def test_a_generic_antenna_is_added_shown_and_undone(window: MainWindow, tmp_pat
     assert "Check each" in dialog.assumed.text()
     assert dialog.antenna is not None
     assert dialog.antenna.carriers[0].power.erp_vertical == 2000.0
-    window.add(dialog.antenna)
+    window.antennas.add(dialog.antenna)
     settle(window)
     assert (
         window.panel("emitters").item(window.panel("emitters").rowCount() - 1, 1).text() == "New FM"
     )
-    window.add(dialog.antenna)
+    window.antennas.add(dialog.antenna)
     assert "two entries are called 'New FM'" in window.message.text()
     window.document.stack.undo()
     settle(window)
@@ -74,7 +74,7 @@ def test_removing_the_last_antenna_leaves_an_empty_map(window: MainWindow) -> No
     settle(window)
     for _ in range(6):
         window.panel("emitters").setCurrentCell(0, 1)
-        window.remove_selected()
+        window.antennas.remove()
     settle(window)
     assert not window.document.site.antennas
     assert window.maps.pane("plan").canvas.raster is None

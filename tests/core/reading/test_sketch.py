@@ -39,7 +39,7 @@ def said(one: Antenna, *structures: Structure) -> list[str]:
         surfaces=(ground(99.0), ROOF),
         structures=structures or (PENTHOUSE,),
     )
-    return list(sketch_doubts(site))
+    return [doubt.line for doubt in sketch_doubts(site)]
 
 
 @pytest.mark.parametrize(
@@ -115,7 +115,7 @@ def drawn(**parts: object) -> list[str]:
         name="T", kind="tower", outline=((20, 20), (21, 20), (21, 21)), base=0.0, top=60.0
     )
     site = Site(name="s", antennas=(), surfaces=(ground(99.0), ROOF), structures=(tower,))
-    return list(sketch_doubts(replace(site, **parts)))  # type: ignore[arg-type]
+    return [doubt.line for doubt in sketch_doubts(replace(site, **parts))]  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize(

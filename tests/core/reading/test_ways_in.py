@@ -43,7 +43,7 @@ def edge() -> float:
     [(-0.1, "where one stands there"), (0.2, f"within {REACH:g} m of it"), (REACH + 0.2, "")],
 )
 def test_a_gate_in_a_zone_or_beside_it_is_doubted(beyond: float, said: str) -> None:
-    lines = list(ways_in_doubts(site(edge() + beyond)))
+    lines = [doubt.line for doubt in ways_in_doubts(site(edge() + beyond))]
     assert bool(lines) == bool(said)
     assert all(said in line for line in lines)
     assert all(line in doubts(site(edge() + beyond)) for line in lines)
@@ -57,5 +57,7 @@ def test_a_gate_inside_a_fence_is_doubted() -> None:
     ring = ((50.0, -5.0), (58.0, -5.0), (58.0, 5.0), (50.0, 5.0))
     fence = Fence(name="ring", tier="public", threshold=1.0, outline=ring)
     inside, outside = (site(x, fences=(fence,)) for x in (55.0, 59.5))
-    assert list(ways_in_doubts(inside)) == ["Gate: open to the public, but inside ring"]
+    assert [doubt.line for doubt in ways_in_doubts(inside)] == [
+        "Gate: open to the public, but inside ring"
+    ]
     assert not list(ways_in_doubts(outside))

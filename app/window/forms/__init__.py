@@ -1,0 +1,1 @@
+"""Forms that are made from declarations: texts, fields, groups of them."""

@@ -1,0 +1,146 @@
+"""Parts of a site taken out, changed and put back; shapes moved, turned, their corners changed."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from core.errors import InputError
+from core.files.site_file import load_site
+from core.site.moving import (
+    middle,
+    moved,
+    places,
+    turned,
+    width_of,
+    with_corner,
+    with_place,
+    with_width,
+    without_corner,
+    wrapped,
+)
+from core.site.parts import (
+    THE_SITE,
+    Part,
+    free_name,
+    parts,
+    value_of,
+    with_added,
+    with_value,
+    without,
+)
+from core.site.places import Ladder, Structure, Surface
+from core.site.roofs import with_changed, with_copy, without_part
+from support.places import ROOT
+
+ROOF = load_site(ROOT / "demo_sites" / "harrow-lane-roof" / "harrow-lane-roof.json")
+TOWER = load_site(Path(ROOT) / "demo_sites" / "cold-ridge-tower" / "cold-ridge-tower.json")
+SHAPES: list[Any] = [value_of(ROOF, part) for part in parts(ROOF) if part.group != "site"]
+
+
+def test_every_part_is_found_and_put_back_as_it_is() -> None:
+    for site in (ROOF, TOWER):
+        assert parts(site)[0] == THE_SITE
+        for part in parts(site):
+            value = value_of(site, part)
+            assert value is not None
+            assert with_value(site, part, value) == site
+            if part != THE_SITE:
+                assert value_of(without(site, part), part) is None
+    assert value_of(ROOF, Part("ladders", "gone")) is None
+    with pytest.raises(InputError, match="no 'gone' any more"):
+        with_value(ROOF, Part("ladders", "gone"), ROOF.ladders[0])
+    with pytest.raises(InputError, match="two entries are called"):
+        with_added(ROOF, ROOF.surfaces[0])
+    assert free_name(ROOF, "structures", "Penthouse") == "Penthouse 2"
+
+
+def test_what_names_a_ladder_follows_its_name() -> None:
+    (old, *_) = TOWER.ladders
+    new = Ladder(name="Cage", points=old.points)
+    site = with_value(TOWER, Part("ladders", old.name), new)
+    before, after = (str((s.jobs, s.fences)) for s in (TOWER, site))
+    assert f"ladder='{old.name}'" in before
+    assert f"ladder='{old.name}'" not in after
+    assert after == before.replace(f"ladder='{old.name}'", "ladder='Cage'")
+
+
+@settings(max_examples=40)
+@given(st.sampled_from(SHAPES), st.floats(-360, 360), st.floats(-50, 50), st.floats(-50, 50))
+def test_moves_and_turns_are_taken_back(shape: Any, degrees: float, x: float, y: float) -> None:
+    there = moved(shape, (x, y, x))
+    back = moved(there, (-x, -y, -x))
+    for a, b in zip(places(back), places(shape), strict=True):
+        assert a == pytest.approx(b, abs=5e-6)
+    around = turned(turned(shape, degrees, (x, y)), -degrees, (x, y))
+    for a, b in zip(places(around), places(shape), strict=True):
+        assert a == pytest.approx(b, abs=5e-6)
+
+
+def test_a_roof_and_its_hole_go_where_the_structure_goes() -> None:
+    part = Part("structures", "Penthouse")
+    old: Any = value_of(ROOF, part)
+    aside = with_changed(ROOF, part, moved(old, (2.0, 1.0, 0.0)))
+    assert aside.surfaces[1].holes == (aside.structures[1].outline,)
+    assert (aside.surfaces[2].outline, aside.surfaces[2].height) == (
+        aside.structures[1].outline,
+        19.5,
+    )
+    named = with_changed(ROOF, part, replace(old, name="Lift house", top=20.0))
+    assert (named.surfaces[2].name, named.surfaces[2].height) == ("Lift house roof", 20.0)
+    gone = without_part(ROOF, part)
+    assert [s.name for s in gone.surfaces] == ["Street and yard", "Main roof"]
+    assert gone.surfaces[1].holes == ()
+    copy = replace(moved(old, (12.0, 0.0, 0.0)), name="Penthouse 2")
+    twice, which = with_copy(gone, old, copy)
+    assert which == Part("structures", "Penthouse 2")
+    assert len(twice.surfaces) == 2, "the first has no roof any more"
+    twice, _ = with_copy(ROOF, old, copy)
+    assert twice.surfaces[3].name == "Penthouse 2 roof"
+    assert twice.surfaces[1].holes == (old.outline, copy.outline)
+
+
+def test_a_quarter_turn_is_clockwise_and_exact() -> None:
+    roof = Surface(name="r", kind="roof", height=1.0, outline=((0.0, 0.0), (4.0, 0.0), (4.0, 2.0)))
+    assert turned(roof, 90.0, (0.0, 0.0)).outline == ((0.0, 0.0), (0.0, -4.0), (2.0, -4.0))  # type: ignore[union-attr]
+    assert turned(roof, 360.0) == roof
+    assert middle(roof) == (2.0, 1.0)
+    assert [wrapped(a) for a in (0.0, 180.0, -180.0, 350.0, -190.0)] == [
+        0.0,
+        180.0,
+        180.0,
+        -10.0,
+        170.0,
+    ]
+    with pytest.raises(InputError):
+        turned(roof, 400.0)
+    with pytest.raises(InputError):
+        moved(roof, (1e6, 0.0, 0.0))
+
+
+@settings(max_examples=40)
+@given(st.sampled_from(SHAPES), st.integers(0, 20))
+def test_a_corner_more_and_less_is_the_same_shape(shape: Any, some: int) -> None:
+    index = some % len(places(shape))
+    put = with_place(shape, index, (7.0, 8.0))
+    assert places(put)[index] == (7.0, 8.0)
+    more = with_corner(shape, index, (7.0, 8.0))
+    if more != shape:
+        assert places(more)[index + 1] == (7.0, 8.0)
+        assert without_corner(more, index + 1) == shape
+
+
+def test_a_structure_keeps_its_middle_when_it_is_widened() -> None:
+    mast = Structure(
+        name="m", kind="mast", outline=((0.0, 0.0), (1.0, 0.0), (1.0, 2.0)), base=0.0, top=9.0
+    )
+    wide = with_width(mast, 4.0)
+    assert (width_of(wide), middle(wide)) == (4.0, middle(mast))
+    for wrong in (0.0, -1.0, 1e6, float("nan")):
+        with pytest.raises(InputError):
+            with_width(mast, wrong)
