@@ -26,7 +26,7 @@ from core.shapes import only_areas
 from core.site.site import Site
 from core.views.body import POINT
 from core.views.views import ElevationView
-from core.zones.zone import lowered
+from core.zones.lowering import lowered
 
 Lines = tuple[tuple[float, tuple[NDArray[np.float64], ...]], ...]
 """Percents, each with its lines (n, 2) in view coordinates, m."""

@@ -53,7 +53,6 @@ class MapView:
         self.view: View | None = None
         self.feet = False
         self.pictured: Path | None = None
-        self.part: Part | None = None
         self.selected = ""
         self.checks: dict[str, Check] = {}
         self.doubts: tuple[Doubt, ...] = ()
@@ -64,6 +63,7 @@ class MapView:
         self._mark, self._dim = "", False
         self._static: list[Artist] = []
         self._carried: list[Artist] = []
+        self._marked: list[Artist] = []
         self._zone_fills: list[Artist] = []
         self._zone_words: list[Artist] = []
         self._adding = self._static
@@ -109,14 +109,20 @@ class MapView:
         else:
             site_art.draw_elevation(self, site, view)
         draw_surveys(self, site, view)
-        if self.part is not None:
-            draw_part(self, site, view, self.part)
         draw_doubts(self, self.doubts, view)
         if without:
             # The lines move with the antenna; words beside them would stay behind.
             self.shading.unlabel()
         else:
             self._label()
+
+    def mark_part(self, site: Site, view: View, part: Part | None) -> None:
+        """Mark the chosen part of a site; None takes the mark off."""
+        _remove(self._marked)
+        if part is not None:
+            self._adding = self._marked
+            draw_part(self, site, view, part)
+            self._adding = self._static
 
     def carry(self, site: Site, view: View, name: str) -> None:
         """Draw one antenna where it is being carried."""

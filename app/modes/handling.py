@@ -19,6 +19,7 @@ from core.site.moving import moved, places, with_corner, with_place, without_cor
 from core.site.parts import Part, Shape, parts, value_of, without
 from core.site.places import AccessPoint, Ladder, Picture, Structure, Surface
 from core.site.site import Site
+from core.units import show_length
 
 _SLOP = 0.35
 """Part of the reach a press may slip before it is a drag."""
@@ -257,8 +258,13 @@ def _nearest(shape: Shape, place: Place) -> int:
     return away.index(min(away))
 
 
-def _said(x: float, y: float, *, feet: bool) -> str:
-    return in_words(Snapped((x, y)), feet=feet)
+def _said(east: float, north: float, *, feet: bool) -> str:
+    """Return how far and which way, in words."""
+    ways = ((east, "east", "west"), (north, "north", "south"))
+    return " and ".join(
+        f"{show_length(abs(far), feet=feet)} {more if far >= 0.0 else less}"
+        for far, more, less in ways
+    )
 
 
 def _rings(shape: Shape) -> list[tuple[Outline, bool]]:

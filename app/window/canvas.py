@@ -130,12 +130,19 @@ class MapCanvas(FigureCanvasQTAgg):
         self._late.stop()
         self.map.folder, self.map.feet = scene.folder, scene.look.feet
         self.map.checks, self.map.pictured = dict(scene.checks), scene.pictured
-        self.map.part = scene.part
         self.map.doubts = scene.doubts if scene.task == "site" else ()
         self.tier, self.contours = scene.look.tier, scene.look.contours
         self.scene, self.view, self._seen, self._frame = scene, view, view.bounds, None
         self.map.show_site(scene.shown, view, scene.selected)
+        self.map.mark_part(scene.site, view, scene.part)
         self.draw_idle()
+
+    def choose(self, scene: Scene) -> None:
+        """Mark the chosen part; nothing else is drawn otherwise."""
+        self.scene = scene
+        if self.view is not None:
+            self.map.mark_part(scene.site, self.view, scene.part)
+            self.draw_idle()
 
     def glide(self, view: View) -> None:
         """Show another piece of the site at once, as well as the picture at hand allows."""

@@ -128,6 +128,8 @@ class Document(QObject):
             )
         self.take_along(path.parent)
         save_site(self.site, path)
+        # What is beside the site now is the site's; its source may change, or go.
+        self._brought = {n: p for n, p in self._brought.items() if not is_file(path.parent / n)}
         if path != self.path:
             self._hold(path)
         self.path, self._seen = path, seen(path)
@@ -144,10 +146,6 @@ class Document(QObject):
         self.path_changed.emit(None)
         self.opened.emit()
         self._show(EMPTY)
-
-    def close(self) -> None:
-        """Let go of the file; what is not saved is given up."""
-        self._hold(None)
 
     # files that the site names -------------------------------------------------------------------------
 
@@ -172,16 +170,6 @@ class Document(QObject):
         beside = (self.folder or Path()) / name
         return beside if is_file(beside) else self._brought.get(name, beside)
 
-    @property
-    def pictured(self) -> Path | None:
-        """Where the file of the site's picture is."""
-        picture = self.site.picture
-        if picture is None:
-            return None
-        beside = self.folder / picture.file if self.folder is not None else None
-        brought = self._brought.get(picture.file)
-        return beside if brought is None or (beside is not None and is_file(beside)) else brought
-
     def read_antenna(self, value: object) -> Antenna:
         """Return the antenna of a JSON object, as it stands in a site file.
 
@@ -202,6 +190,16 @@ class Document(QObject):
         """
         return pattern_of(name, answers, "file", self.folder or Path(), self._brought)
 
+    @property
+    def pictured(self) -> Path | None:
+        """Where the file of the site's picture is."""
+        picture = self.site.picture
+        if picture is None:
+            return None
+        beside = self.folder / picture.file if self.folder is not None else None
+        brought = self._brought.get(picture.file)
+        return beside if brought is None or (beside is not None and is_file(beside)) else brought
+
     def take_along(self, folder: Path) -> tuple[str, ...]:
         """Copy the files that the site names into a folder; returns the names of those copied.
 
@@ -216,6 +214,10 @@ class Document(QObject):
         """Return the files that the site names and that are not beside it yet."""
         names = companions(self.site) if self._brought else ()
         return {n: self._brought[n] for n in names if n in self._brought}
+
+    def close(self) -> None:
+        """Let go of the file; what is not saved is given up."""
+        self._hold(None)
 
     # what is not saved -----------------------------------------------------------------------------
 

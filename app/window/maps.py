@@ -23,12 +23,17 @@ from core.errors import InputError
 from core.fences.fence import Check
 from core.reading.doubt import Doubt
 from core.reading.reading import read
-from core.site.parts import Part, value_of
+from core.site.parts import Group, Part, value_of
 from core.site.site import Site
 from core.site.states import in_state
 from core.views.defaults import default_origin
 from core.views.views import Height
 from core.views.words import posture
+
+_GROUPS: dict[str, Group] = {
+    "surface": "surfaces", "structure": "structures", "ladder": "ladders", "way in": "access_points",
+}  # fmt: skip
+"""Of what a doubt can be about, the parts of the site that are drawn."""
 
 
 class Maps(QObject):
@@ -183,7 +188,9 @@ class Maps(QObject):
 
     def go_to(self, doubt: Doubt) -> None:
         """Mark the thing that a doubt is about, and show its place in the middle of every map."""
-        self.scene = replace(self.scene, selected=doubt.name)
+        group = _GROUPS.get(doubt.thing)
+        part = Part(group, doubt.name) if group is not None else None
+        self.scene = replace(self.scene, selected="" if part else doubt.name, part=part)
         self._show()
         if doubt.place is not None:
             self.steering.centre(doubt.place)
@@ -207,7 +214,9 @@ class Maps(QObject):
         """Mark a part of the site on all panes; None marks nothing."""
         if part != self.scene.part:
             self.scene = replace(self.scene, part=part)
-            self._show()
+            for pane in self.panes:
+                pane.canvas.choose(self.scene)
+            self.scene_changed.emit(self.scene)
 
     def redraw(self) -> None:
         """Draw all panes and read the pin anew."""

@@ -13,6 +13,7 @@ from core.proof.bounds.base import Bound, Majorant
 from core.proof.bounds.surroundings import HUGE
 from core.proof.enclosure import Enclosure
 from core.proof.lattice import Indices, Lattice, offsets
+from core.proof.parts import Parts, Share, no_parts, unknown
 from core.proof.radiators import Patchwork, bound_of, majorant_of
 
 _ENOUGH = 2.0
@@ -86,6 +87,7 @@ class Assessor:
     steps: Indices = field(init=False)
     _rank: NDArray[np.int16] = field(init=False)
     _first: NDArray[np.intp] = field(init=False)
+    _rays: int = field(init=False)
 
     def __post_init__(self) -> None:
         self.steps = offsets(len(self.plane.directions))
@@ -94,6 +96,7 @@ class Assessor:
         self._rank = np.zeros(len(self.enclosed.radiators), np.int16)
         for i, radiator in enumerate(e for members in groups for e in members):
             self._rank[radiator] = i
+        self._rays = 1 + max((len(r.around.images) for r in self.enclosed.radiators), default=0)
         self._first = np.cumsum([0, *(len(members) for members in groups)])[:-1]
 
     def _places(self, level: int, index: Indices, up: Floats, extra: float) -> Patchwork:
@@ -109,14 +112,28 @@ class Assessor:
             + self.plane.span
         )
 
+    def room(self, pairs: int) -> Parts | None:
+        """Return room for what bounds of pairs are made of; None where heights are evaluated apart from columns."""
+        if len(self.plane.rises) > 1 or self._rays == 1:
+            return None
+        return no_parts(pairs, self._rays)
+
     def columns(
-        self, level: int, cells: Cells, cell: NDArray[np.intp], radiator: NDArray[np.intp]
+        self,
+        level: int,
+        cells: Cells,
+        cell: NDArray[np.intp],
+        radiator: NDArray[np.intp],
+        share: Share | None = None,
     ) -> Bound:
-        """Return bounds (p,) of cells and radiators (p,) that hold for all heights of the body."""
+        """Return bounds (p,) of cells and radiators (p,) that hold for all heights of the body.
+
+        ``share`` takes what they are made of.
+        """
         rises = self.plane.rises
         up = self.plane.layers[cells.layer] + 0.5 * float(rises.max() + rises.min())
         places = self._places(level, cells.index, up, self.plane.span)
-        return self._bounds(Pairs(cell, np.zeros_like(cell), radiator), places)
+        return self._bounds(Pairs(cell, np.zeros_like(cell), radiator), places, share)
 
     def enough(self, level: int, metres: float) -> bool:
         """Return whether cells are cubes hardly larger than what was asked for: one that may be over settles its place.
@@ -139,11 +156,12 @@ class Assessor:
         places = self._places(level, cells.index[pairs.cell], self._up(cells, pairs), 0.0)
         return self._bounds(Pairs(np.arange(len(pairs)), pairs.rise, pairs.radiator), places)
 
-    def _bounds(self, pairs: Pairs, places: Patchwork) -> Bound:
+    def _bounds(self, pairs: Pairs, places: Patchwork, share: Share | None = None) -> Bound:
         out = unknown(len(pairs))
         for rows in self._tasks(pairs):
             owners, parts = self._shared(pairs, rows, places)
-            bound = bound_of([self.enclosed.radiators[e] for e in owners], parts)
+            mine = share and Share(share.parts, share.rows[rows])
+            bound = bound_of([self.enclosed.radiators[e] for e in owners], parts, mine)
             for name in Bound.__slots__:
                 getattr(out, name)[rows] = getattr(bound, name)
         return out
@@ -163,15 +181,17 @@ class Assessor:
         return owners.tolist(), [places.part(p) for p in parts]
 
     def evaluate(
-        self, level: int, cells: Cells, pairs: Pairs, known: Bound
+        self, level: int, cells: Cells, pairs: Pairs, known: Bound, share: Share | None = None
     ) -> tuple[Floats, Floats]:
         """Return majorants and values (p, totals, corners) of pairs with their bounds ``known`` (p,)."""
-        got = self.majorants(level, cells, pairs, known)
+        got = self.majorants(level, cells, pairs, known, share)
         over = self.enclosed.fractions(pairs.radiator, got.e2_over, got.h2_over, majorant=True)
         value = self.enclosed.fractions(pairs.radiator, got.e2, got.h2)
         return over, np.minimum(value, over)
 
-    def majorants(self, level: int, cells: Cells, pairs: Pairs, known: Bound) -> Majorant:
+    def majorants(
+        self, level: int, cells: Cells, pairs: Pairs, known: Bound, share: Share | None = None
+    ) -> Majorant:
         """Return squares for 1 W and what they cannot exceed, (p, corners), of pairs with their bounds ``known``."""
         k = len(self.steps)
         n = len(pairs)
@@ -190,7 +210,8 @@ class Assessor:
             points, pair, corners = self._corners(level, index[rows], up[rows], key[rows])
             owner_of = np.searchsorted(owners, mine.radiator[pair])
             radiators = [self.enclosed.radiators[e] for e in owners]
-            got = majorant_of(radiators, parts, known.part(rows), points, owner_of, corners)
+            kept = share and Share(share.parts, share.rows[rows])
+            got = majorant_of(radiators, parts, known.part(rows), points, owner_of, corners, kept)
             self.evaluations += len(points)
             e2[rows], h2[rows] = got.e2, got.h2
             e2_over[rows], h2_over[rows] = got.e2_over, got.h2_over
@@ -213,23 +234,6 @@ class Assessor:
         pair = (first // len(self.steps)).astype(np.intp)
         view = self.lattice.corners(grid.reshape(-1, index.shape[1])[first], level)
         return self.plane.at(view, up[pair]), pair, who.reshape(keys.shape).astype(np.intp)
-
-
-def unknown(n: int) -> Bound:
-    """Return bounds (n,) that say nothing."""
-    endless, zero = np.full(n, np.inf), np.zeros(n)
-    return Bound(
-        e=endless,
-        h=endless.copy(),
-        e_curve=endless.copy(),
-        h_curve=endless.copy(),
-        e_jump=zero,
-        h_jump=zero.copy(),
-        e_floor=zero.copy(),
-        h_floor=zero.copy(),
-        gap=zero.copy(),
-        reactive=np.ones(n, np.int8),
-    )
 
 
 def squared(amplitude: Floats) -> Floats:

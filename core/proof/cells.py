@@ -34,6 +34,8 @@ class Unsettled:
         The largest part of the total last seen, inf where it was never looked at.
     cap : array, shape (p,)
         What no total exceeds, from the last evaluation; inf before.
+    row : int array, shape (p,)
+        Where what is known of the pair in this step is found, among the pairs that it began with.
     """
 
     cell: NDArray[np.intp]
@@ -42,6 +44,7 @@ class Unsettled:
     stable: Bools
     seen: Floats
     cap: Floats
+    row: NDArray[np.intp]
 
     def part(self, rows: slice | Bools | NDArray[np.intp]) -> Unsettled:
         """Return some of the pairs."""

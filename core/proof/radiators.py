@@ -30,6 +30,7 @@ from core.proof.bounds.surroundings import (
     raised_majorant,
     steel_factor,
 )
+from core.proof.parts import Share, bound_again
 from core.site.mirror import Mirror
 from core.site.steel import Steel
 from core.site.surroundings import Surroundings
@@ -113,7 +114,9 @@ class Radiator:
         )
 
 
-def bound_of(owners: Sequence[Radiator], places: Sequence[Patchwork]) -> Bound:
+def bound_of(
+    owners: Sequence[Radiator], places: Sequence[Patchwork], share: Share | None = None
+) -> Bound:
     """Return the bound of the places of each owner, one after another; owners share a group.
 
     Parameters
@@ -122,6 +125,8 @@ def bound_of(owners: Sequence[Radiator], places: Sequence[Patchwork]) -> Bound:
         Of one group.
     places : sequence of Patchwork
         The places of each.
+    share : Share or None
+        Takes the bounds of the rays.
     """
     first = owners[0]
     direct = joined([o.patches(p) for o, p in zip(owners, places, strict=True)])
@@ -129,10 +134,12 @@ def bound_of(owners: Sequence[Radiator], places: Sequence[Patchwork]) -> Bound:
     if all(o.around.none for o in owners):
         return bound
     bound = bound.copied()
+    if share is not None:
+        share.put(0, np.arange(len(direct)), bound)
     for owner, rows, part in _rows(owners, places):
         if owner.around.walls:
             bound.put(rows, raised(bound.part(rows), _walls(owner, part).most))
-    for image, ray in _image_bounds(_images(owners, places)):
+    for image, ray in _image_bounds(_images(owners, places), share):
         bound.put(image.rows, added(bound.part(image.rows), ray, image.size.most))
     for owner, rows, part in _rows(owners, places):
         steel = owner.around.steel
@@ -153,6 +160,7 @@ def majorant_of(
     points: NDArray[np.float64],
     owner_of: NDArray[np.intp],
     corners: NDArray[np.intp],
+    share: Share | None = None,
 ) -> Majorant:
     """Return the majorant on the places of each owner, one after another; owners share a group.
 
@@ -162,6 +170,8 @@ def majorant_of(
     ----------
     known : Bound
         Bounds that are known of the same patches.
+    share : Share or None
+        Bounds of the rays, where they are known.
     """
     first = owners[0]
     direct = joined([o.patches(p) for o, p in zip(owners, places, strict=True)])
@@ -170,7 +180,8 @@ def majorant_of(
     local = np.einsum("ni,nij->nj", points - position, frame)
     if all(o.around.none for o in owners):
         return first.majorant(direct, known, local, corners)
-    total = first.majorant(direct, first.bound(direct), local, corners).copied()
+    own = bound_again(first.bound, direct, share, [(0, np.arange(len(direct)))])
+    total = first.majorant(direct, own, local, corners).copied()
     for owner, rows, part in _rows(owners, places):
         if owner.around.walls:
             used, who = np.unique(corners[rows], return_inverse=True)
@@ -178,7 +189,7 @@ def majorant_of(
             total.put(rows, raised_majorant(total.part(rows), _walls(owner, part), here))
     images = _images(owners, places)
     if images:
-        total = _with_images(total, images, points, corners)
+        total = _with_images(total, images, points, corners, share)
     for owner, rows, part in _rows(owners, places):
         steel = owner.around.steel
         if steel is None:
@@ -243,6 +254,7 @@ class _Image:
 
     owner: Radiator
     mirror: Mirror
+    number: int
     rows: NDArray[np.intp]
     patches: Patches
     size: Factor
@@ -266,16 +278,16 @@ def _rows(
 def _images(owners: Sequence[Radiator], places: Sequence[Patchwork]) -> list[_Image]:
     out = []
     for owner, rows, part in _rows(owners, places):
-        for mirror in owner.around.images:
+        for number, mirror in enumerate(owner.around.images, start=1):
             size = _coefficient(owner, mirror, part)
             sent = np.flatnonzero(size.most > 0.0)
             if sent.size:
                 there = owner.patches(mirrored(mirror, part.part(sent)))
-                out.append(_Image(owner, mirror, rows[sent], there, size.part(sent)))
+                out.append(_Image(owner, mirror, number, rows[sent], there, size.part(sent)))
     return out
 
 
-def _image_bounds(images: Sequence[_Image]) -> Iterator[tuple[_Image, Bound]]:
+def _image_bounds(images: Sequence[_Image], share: Share | None) -> Iterator[tuple[_Image, Bound]]:
     """Yield each image with the bound of its field, floors included."""
     if not images:
         return
@@ -284,6 +296,8 @@ def _image_bounds(images: Sequence[_Image]) -> Iterator[tuple[_Image, Bound]]:
     for image in images:
         rays = together.part(slice(start, start + len(image.rows)))
         start += len(image.rows)
+        if share is not None:
+            share.put(image.number, image.rows, rays)
         if image.fill > 0.0:
             rays = larger(rays, floor_bound(image.owner.around.spread, image.fill, image.patches))
         yield image, rays
@@ -311,13 +325,14 @@ def _with_images(
     images: Sequence[_Image],
     points: NDArray[np.float64],
     corners: NDArray[np.intp],
+    share: Share | None,
 ) -> Majorant:
     """Return the majorant of a direct field with images."""
     at = [_corners_of(image, points, corners) for image in images]
     offsets = np.cumsum([0, *(len(c.local) for c in at)])[:-1]
     patches = joined([i.patches for i in images])
     owner = images[0].owner
-    known = owner.bound(patches)
+    known = bound_again(owner.bound, patches, share, [(i.number, i.rows) for i in images])
     together = owner.majorant(
         patches,
         known,

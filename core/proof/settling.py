@@ -15,6 +15,7 @@ from core.arrays import Bools, Floats, highest
 from core.proof.assess import Assessor, Pairs, largest, summed
 from core.proof.bounds.base import NOT_REACTIVE
 from core.proof.cells import Open, Unsettled
+from core.proof.parts import Parts, shared
 from core.proof.tolerance import Fineness
 
 
@@ -53,7 +54,7 @@ class Settling:
         return settled, sup[~weak], guess[~weak]
 
     def early(
-        self, level: int, cells: Open, sup: Floats, guess: Floats
+        self, level: int, cells: Open, sup: Floats, guess: Floats, parts: Parts | None
     ) -> tuple[Open, Floats, Floats]:
         """Settle radiators that will hardly vary over the cells, whatever becomes of the cells."""
         own, n, e = cells.pairs, len(cells), len(self.at.enclosed.radiators)
@@ -70,7 +71,10 @@ class Settling:
             return cells, sup, guess
         m, h, t, k = cells.over.shape
         pairs = at_heights(own, rows, h)
-        over, value = self.at.evaluate(level, cells, pairs, own.known.part(np.repeat(rows, h)))
+        again = np.repeat(rows, h)
+        over, value = self.at.evaluate(
+            level, cells, pairs, own.known.part(again), shared(parts, own.row[again])
+        )
         slack = highest(over - value)
         little = worst(slack, h) <= 2.0 * budget[rows]
         stay = np.ones(len(own), bool)

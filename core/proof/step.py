@@ -14,10 +14,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.arrays import Bools, Floats, highest, lowest
-from core.proof.assess import CLOSE, Assessor, Pairs, largest, marked, squared, summed, unknown
+from core.proof.assess import CLOSE, Assessor, Pairs, largest, marked, squared, summed
 from core.proof.bounds.base import ALL_REACTIVE, MAYBE_REACTIVE, NOT_REACTIVE, Bound
 from core.proof.cells import Leaves, Open, Unsettled, gather, join, whole
 from core.proof.lattice import Indices
+from core.proof.parts import Parts, shared, unknown
+from core.proof.seen import Seen, evaluated
 from core.proof.settling import Settling, at_heights, remembered
 from core.proof.tolerance import Fineness
 
@@ -85,33 +87,39 @@ class Stepper:
             stable=np.zeros(n * e, bool),
             seen=np.full(n * e, np.inf),
             cap=np.full(n * e, np.inf),
+            row=np.arange(n * e),
         )
         return Open(index, layer, pairs, np.zeros((n, h, t, k)), np.zeros((n, h, t)))
 
     def step(self, level: int, cells: Open, *, last: bool) -> tuple[Leaves, Open]:
         """Return the finished cells, and the children of the rest (none if ``last``)."""
-        cells, sup, guess, blocked, inside = self._bounded(level, cells)
+        # Pairs keep their number while cells and pairs are left out, and so find what is known of them.
+        cells = cells.with_(pairs=cells.pairs.with_(row=np.arange(len(cells.pairs))))
+        parts = self.at.room(len(cells.pairs))
+        cells, sup, guess, blocked, inside = self._bounded(level, cells, parts)
         leaves = [whole(level, cells.part(inside))]
         keep = ~inside
         mine = keep[cells.pairs.cell]
         cells, blocked, sup, guess = cells.part(keep), blocked[keep], sup[mine], guess[mine]
-        cells, sup, guess = self.settling.early(level, cells, sup, guess)
-        inside, full = self._peek(level, cells, sup, guess, blocked, last=last)
+        cells, sup, guess = self.settling.early(level, cells, sup, guess, parts)
+        inside, full, seen = self._peek(level, cells, sup, guess, blocked, parts, last=last)
         leaves.append(whole(level, cells.part(inside)))
-        done, split = self._judge(level, cells.part(full), blocked[full], last=last)
+        done, split = self._judge(level, cells.part(full), blocked[full], parts, seen, last=last)
         leaves.append(done)
         late = cells.part(~inside & ~full)
         if last:
             return gather(level, [*leaves, whole(level, late)]), split
         return gather(level, leaves), join([late.split(), split])
 
-    def _bounded(self, level: int, cells: Open) -> tuple[Open, Floats, Floats, Bools, Bools]:
+    def _bounded(
+        self, level: int, cells: Open, parts: Parts | None
+    ) -> tuple[Open, Floats, Floats, Bools, Bools]:
         """Bound the cells and drop those below the threshold.
 
         Returns the rest; suprema and likely slacks (p, totals) of its pairs; which cells may be reactive
         somewhere, which are everywhere.
         """
-        own, n = self.renewed(level, cells), len(cells)
+        own, n = self.renewed(level, cells, parts), len(cells)
         sup, guess = self._predicted(level, own)
         top = highest(cells.over).max(axis=1, initial=0.0) + summed(own.cell, sup, n)
         blocked = marked(own.cell, own.known.reactive != NOT_REACTIVE, n)
@@ -125,11 +133,14 @@ class Stepper:
         cells, sup, guess = self.settling.without_weak(cells, sup[mine], guess[mine])
         return cells, sup, guess, blocked[rest], inside[rest]
 
-    def renewed(self, level: int, cells: Open) -> Unsettled:
-        """Return the pairs with bounds made anew where smaller cells may have better ones."""
+    def renewed(self, level: int, cells: Open, parts: Parts | None = None) -> Unsettled:
+        """Return the pairs with bounds made anew where smaller cells may have better ones.
+
+        ``parts`` takes what these are made of.
+        """
         own = cells.pairs
         rows = np.flatnonzero(~own.stable)
-        now = self.at.columns(level, cells, own.cell[rows], own.radiator[rows])
+        now = self.at.columns(level, cells, own.cell[rows], own.radiator[rows], shared(parts, rows))
         self._apart(level, cells, rows, now)
         settled = np.ones(len(rows), bool)
         for name in ("e", "e_curve"):
@@ -184,9 +195,17 @@ class Stepper:
             getattr(now, name)[which] = worst
 
     def _peek(
-        self, level: int, cells: Open, sup: Floats, guess: Floats, blocked: Bools, *, last: bool
-    ) -> tuple[Bools, Bools]:
-        """Look at the likely strongest radiator: return what is inside, and what to judge in full."""
+        self,
+        level: int,
+        cells: Open,
+        sup: Floats,
+        guess: Floats,
+        blocked: Bools,
+        parts: Parts | None,
+        *,
+        last: bool,
+    ) -> tuple[Bools, Bools, Seen]:
+        """Look at the likely strongest radiator: return what is inside, what to judge in full, and what was seen."""
         own, n = cells.pairs, len(cells)
         closed = np.bincount(own.cell, minlength=n) == 0
         strongest = self._strongest(own, sup, n)
@@ -205,11 +224,16 @@ class Stepper:
         strong = (lead_sup >= self.fineness.threshold).any(axis=1)
         strong &= self.at.lattice.side_at(level) <= _PLAIN[0][0]
         if self._heights > 1:
-            return np.zeros(n, bool), np.where(blocked, strong, hopeful | last | closed)
+            nothing = Seen(np.full(own.row.max(initial=-1) + 1, -1), np.zeros(0), np.zeros(0))
+            return np.zeros(n, bool), np.where(blocked, strong, hopeful | last | closed), nothing
         look = np.flatnonzero((hopeful | blocked | strong) & ~closed)
         at = strongest[look]
         known = own.known.part(at)
-        over, value = self.at.evaluate(level, cells, at_heights(own, at, 1), known)
+        over, value = self.at.evaluate(
+            level, cells, at_heights(own, at, 1), known, shared(parts, own.row[at])
+        )
+        seen = Seen(np.full(own.row.max(initial=-1) + 1, -1), over, value)
+        seen.at[own.row[at]] = np.arange(len(at))
         cells = cells.with_(pairs=remembered(own, at, value, over, 1))
         slack = highest(over - value) + settled[look]
         value = value + np.maximum(cells.over - cells.slack[..., None], 0.0)[look, 0]
@@ -224,7 +248,7 @@ class Stepper:
             coarse &= (least <= 0.5 * self.fineness.threshold) | (slack >= self.fineness.threshold)
         full = hopeful.copy()
         full[look] &= ~coarse.any(axis=1) | promising[look]
-        return inside, (full | last | closed) & ~blocked & ~inside
+        return inside, (full | last | closed) & ~blocked & ~inside, seen
 
     def _strongest(self, own: Unsettled, sup: Floats, n: int) -> NDArray[np.intp]:
         """Return the pair (n,) of each cell that is likely the strongest; any where a cell has none."""
@@ -244,7 +268,16 @@ class Stepper:
         likely = likely + highest(cells.over[:, 0]).max(axis=1)
         return np.asarray(likely > _PROMISING * self.fineness.threshold)
 
-    def _judge(self, level: int, cells: Open, blocked: Bools, *, last: bool) -> tuple[Leaves, Open]:
+    def _judge(
+        self,
+        level: int,
+        cells: Open,
+        blocked: Bools,
+        parts: Parts | None,
+        seen: Seen,
+        *,
+        last: bool,
+    ) -> tuple[Leaves, Open]:
         """Evaluate cells in full; return what is finished and the children of the rest.
 
         Those that may be reactive somewhere (``blocked``) can only turn out to be inside.
@@ -254,8 +287,7 @@ class Stepper:
             return whole(level, cells), cells
         rows = np.arange(len(cells.pairs))
         pairs = at_heights(cells.pairs, rows, h)
-        known = cells.pairs.known.part(np.repeat(rows, h))
-        over, value = self.at.evaluate(level, cells, pairs, known)
+        over, value = evaluated(self.at, level, cells, parts, seen)
         slack = highest(over - value)
         sums, dense = self._summed(cells, pairs, over, value, slack)
         above = highest(sums.over) > self.fineness.proof

@@ -81,6 +81,8 @@ def turned(
 
     Parameters
     ----------
+    site : Site
+        The site.
     indices : sequence of int
         The antennas that are copied.
     angles : sequence of float
@@ -133,6 +135,10 @@ def from_structure(
 
     Parameters
     ----------
+    site : Site
+        The site, for where its grid's north is.
+    structure : Structure
+        The structure.
     height : float
         m above the structure's base.
     azimuth : float

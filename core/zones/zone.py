@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 import shapely
-from shapely import MultiPolygon, Polygon, affinity
+from shapely import MultiPolygon, Polygon
 
 from core.arrays import Floats
 from core.exposure.sources import sources, whole_column
@@ -26,9 +26,10 @@ from core.proof.undecided import undecided
 from core.shapes import only_areas
 from core.site.site import Site
 from core.site.terraces import Floor, floors
-from core.views.body import POINT, Body
+from core.views.body import POINT
 from core.views.views import ElevationView, PlanView, View
 from core.zones.layout import Layout, layout_of
+from core.zones.lowering import lowered
 
 CAUSE_SHARE = 0.01
 """A radiator with a smaller part of every total in a piece is not named as its cause."""
@@ -284,31 +285,6 @@ def _closed(region: MultiPolygon, by: float) -> MultiPolygon:
         pieces.append(Polygon(piece.exterior, holes))
     grown = [p.buffer(by, join_style="mitre") for p in pieces if p.area < speck]
     return only_areas(shapely.union_all([*pieces, *grown])) if grown else MultiPolygon(pieces)
-
-
-def lowered(region: MultiPolygon, body: Body) -> MultiPolygon:
-    """Return where a body with its feet (or middle) reaches into a region of an elevation with any of its heights.
-
-    Parameters
-    ----------
-    region : MultiPolygon
-        In view coordinates, m.
-    body : Body
-        The column of heights that is exposed.
-    """
-    low, high = min(body.heights), max(body.heights)
-    if low == high or region.is_empty:
-        return only_areas(affinity.translate(region, yoff=-low))
-    moved: list[shapely.Geometry] = [affinity.translate(region, yoff=-h) for h in (low, high)]
-    for piece in region.geoms:
-        # What a piece passes over on its way down: itself at both ends, and the trace of every side.
-        for ring in (piece.exterior, *piece.interiors):
-            xy = shapely.get_coordinates(ring)
-            start, end = xy[:-1], xy[1:]
-            way = np.array([[0.0, -high], [0.0, -low]])
-            traces = np.stack([start + way[0], end + way[0], end + way[1], start + way[1]], axis=1)
-            moved += list(shapely.buffer(shapely.polygons(traces), 0.0))
-    return only_areas(shapely.union_all(moved))
 
 
 def _message(one: Zone, tolerance: Tolerance, result: Outcome) -> str:

@@ -5,7 +5,8 @@
 Two maps of 512 × 512 pixels, twelve invented antennas of three kinds over drawn ground. A frame is what happens between
 an event of the mouse and both maps painted. While an antenna is dragged that includes the fields of a new picture,
 with as many cells as the time allows; how many is printed. Beside the time by the clock stands that of this process's
-own processors, all threads together, which says more on a machine that has other work.
+own processors, all threads together, which says more on a machine that has other work. At the end the zones of both
+demo sites weighed again after a change of power beside fresh ones (tests/bench/followed.py).
 """
 
 from __future__ import annotations
@@ -34,6 +35,7 @@ from app.window.main_window import MainWindow
 from app.window.pane import Pane, shape
 from app.window.pointing import PointedCanvas
 from app.window.scene import Carried, Scene
+from bench import followed
 from bench.zones import site as twelve_of
 from core.exposure.raster import LayerCache, raster
 from core.files.site_writer import save_site
@@ -276,6 +278,7 @@ def main() -> None:
     plain(window)
     window.document.stack.setClean()
     window.close()
+    followed.main([])
 
 
 if __name__ == "__main__":

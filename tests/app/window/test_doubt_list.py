@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from app.window.main_window import MainWindow
+from core.site.parts import Part
 from core.site.places import AccessPoint, Ladder, Structure
 from core.site.site import Site
 from support.every_kind import antenna_of
@@ -53,7 +54,7 @@ def test_doubts_are_listed_marked_gone_to_and_follow_every_edit(window: MainWind
     canvas = window.maps.pane("plan").canvas
     middle = canvas.rect().center()
     assert abs(canvas.place_of(middle)[0] + 8.0) < 2.0 * canvas.scale
-    assert window.maps.scene.selected == "hatch"
+    assert window.maps.scene.part == Part("access_points", "hatch")
     while doubts.currentRow() != rows["antenna panel (invented)"]:
         QTest.keyClick(doubts, Qt.Key.Key_Up)
     assert window.maps.scene.selected == PANEL.name

@@ -69,7 +69,7 @@ def test_a_roof_is_traced_by_clicks_that_snap_square(hand: Hand) -> None:
     assert mode(hand).corners[1] == (pytest.approx(12.0, abs=0.3), mode(hand).corners[0][1])
     hand.click((11.8, 9.0))
     hand.point((-10.0, 9.1))
-    wait_for(lambda: "square to both ends" in hand.plan._sketch._words.get_text())
+    wait_for(lambda: "square to both ends" in mode(hand).sketch().state)
     hand.click((-10.0, 9.1), (-10.1, -8.03))
     a, b, c, d = mode(hand).corners
     assert (a[1], b[0], c[1], d[0]) == (b[1], c[0], d[1], a[0])
@@ -81,7 +81,7 @@ def test_a_roof_is_traced_by_clicks_that_snap_square(hand: Hand) -> None:
     assert hand.window.maps.scene.pin is None
 
 
-def test_a_typed_length_goes_where_the_pointer_is(hand: Hand) -> None:
+def test_lengths_go_where_the_pointer_is_and_all_is_taken_back(hand: Hand) -> None:
     hand.begin("wall")
     hand.click((0.0, 0.0))
     start = mode(hand).corners[0]
@@ -97,9 +97,8 @@ def test_a_typed_length_goes_where_the_pointer_is(hand: Hand) -> None:
     hand.window.panel("controls").feet.click()
     hand.type("10 @ 180")
     assert mode(hand).corners[4] == pytest.approx((start[0] + 12.0, start[1] + 9.5 - 3.048))
-
-
-def test_letters_answers_and_places_are_taken_back_one_by_one(hand: Hand) -> None:
+    hand.window.panel("controls").feet.click()
+    # Letters, answers and places are taken back one by one.
     hand.begin("roof")
     hand.type("0; 0", "9; 0", "9; 9")
     QTest.keyClicks(hand.plan, "4; 44")
@@ -157,7 +156,7 @@ def test_what_cannot_be_used_is_said_and_stays(hand: Hand) -> None:
         hand.window.desk.shapes.stop()
 
 
-def test_a_tower_a_mast_and_a_way_in_are_a_click_and_what_is_typed(hand: Hand) -> None:
+def test_towers_and_ways_in_are_a_click_ladders_have_heights(hand: Hand) -> None:
     hand.begin("tower")
     hand.click((4.0, 5.0))
     hand.type("60", "0.9", "")
@@ -179,9 +178,7 @@ def test_a_tower_a_mast_and_a_way_in_are_a_click_and_what_is_typed(hand: Hand) -
     hand.click((1.0, 1.0))
     hand.type("")
     assert hand.window.document.site.access_points[0].name == "Hatch"
-
-
-def test_a_ladder_has_heights_typed_or_of_what_is_below(hand: Hand) -> None:
+    # A ladder has heights typed, or of what is below.
     hand.draw("roof", "0; 0 | 9; 0 | 9; 9 | 0; 9", "6", "Roof")
     hand.begin("ladder")
     hand.type("-0.3; 4")
@@ -229,9 +226,7 @@ def test_one_kind_takes_the_place_of_another_and_opening_ends_it(
     assert hand.window.desk.shapes.mode is None
     assert hand.plan.hand is None
     assert not hand.action("draw wall").isChecked()
-
-
-def test_the_kind_drawn_last_is_drawn_again_by_one_key(hand: Hand) -> None:
+    # The kind drawn last is drawn again by one key.
     hand.begin("platform")
     hand.key(K.Key_Escape)
     hand.window.desk.draw_again()

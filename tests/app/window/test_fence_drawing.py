@@ -361,9 +361,13 @@ def test_lengths_follow_the_unit_while_a_fence_is_drawn(drawing: MainWindow) -> 
     click(drawing, (-5.0, 5.0))
     key(drawing, K.Key_Right)
     words = drawing.maps.pane("plan").canvas._sketch._words
-    wait_for(lambda: "m from the last corner" in words.get_text())
+
+    def said() -> str:
+        return " ".join(words.get_text().split())
+
+    wait_for(lambda: "m from the last corner" in said())
     drawing.panel("controls").feet.click()
-    wait_for(lambda: "ft from the last corner" in words.get_text())
+    wait_for(lambda: "ft from the last corner" in said())
     assert near(corners(drawing), ((-5.0, 5.0),)), "nothing drawn is lost"
 
 

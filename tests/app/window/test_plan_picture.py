@@ -26,7 +26,7 @@ from core.site.picturing import by_world_file, laid, scaled_to
 from core.site.places import Picture
 from core.site.site import Site
 from support.drawing_hand import Hand
-from support.windows import settle, wait_for
+from support.windows import settle
 
 K = Qt.Key
 BASE = Picture(file="plan.png", metres_per_pixel=0.1, origin=(3.0, -2.0), rotation=20.0)
@@ -170,6 +170,20 @@ def test_a_picture_is_placed_by_two_clicked_points_and_typed_coordinates(
     window.document.stack.undo()
     window.document.stack.undo()
     assert window.document.site.picture == first
+    # Every number of it can be typed.
+    editors = hand.window.panel("what is there").form.editors
+    for name, text in (
+        ("metres_per_pixel", "0.25"), ("origin", "-20; -14"), ("rotation", "30°"), ("opacity", "80 %"),
+    ):  # fmt: skip
+        line = editors[name].widget
+        line.setFocus()
+        line.selectAll()
+        QTest.keyClicks(line, text)
+        QTest.keyClick(line, K.Key_Return)
+    assert hand.window.document.site.picture == Picture(
+        file="plan.png", metres_per_pixel=0.25, origin=(-20.0, -14.0), rotation=30.0, opacity=0.8
+    )
+    assert hand.window.document.stack.undoText() == "strength of the plan picture"
 
 
 def test_a_picture_is_copied_beside_the_site_when_that_is_saved(hand: Hand, tmp_path: Path) -> None:
@@ -241,21 +255,3 @@ def test_a_picture_that_is_not_copied_yet_survives_a_kill(tmp_path: Path) -> Non
     document.save(tmp_path / "s.json")
     assert (tmp_path / "plan.png").read_bytes() == source.read_bytes()
     document.close()
-
-
-def test_every_number_of_the_picture_can_be_typed(hand: Hand, tmp_path: Path) -> None:
-    hand.window.desk.pictures.place(drawn(tmp_path))
-    wait_for(lambda: hand.window.panel("what is there").form.isVisible())
-    editors = hand.window.panel("what is there").form.editors
-    for name, text in (
-        ("metres_per_pixel", "0.25"), ("origin", "-20; -14"), ("rotation", "30°"), ("opacity", "80 %"),
-    ):  # fmt: skip
-        line = editors[name].widget
-        line.setFocus()
-        line.selectAll()
-        QTest.keyClicks(line, text)
-        QTest.keyClick(line, K.Key_Return)
-    assert hand.window.document.site.picture == Picture(
-        file="plan.png", metres_per_pixel=0.25, origin=(-20.0, -14.0), rotation=30.0, opacity=0.8
-    )
-    assert hand.window.document.stack.undoText() == "strength of the plan picture"

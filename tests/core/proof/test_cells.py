@@ -6,10 +6,10 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.proof.assess import unknown
 from core.proof.bounds.base import Bound
 from core.proof.cells import Open, Unsettled, join
 from core.proof.lattice import children
+from core.proof.parts import unknown
 
 
 def cells(counts: list[int], seed: int) -> Open:
@@ -25,6 +25,7 @@ def cells(counts: list[int], seed: int) -> Open:
         stable=rng.random(p) < 0.5,
         seen=rng.random(p),
         cap=rng.random(p),
+        row=rng.integers(0, 99, p),
     )
     index = np.stack([np.arange(n), rng.integers(0, 9, n)], axis=1)
     return Open(
