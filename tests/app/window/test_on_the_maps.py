@@ -150,7 +150,7 @@ def test_distances_are_measured_with_the_mouse_on_any_map(opened: MainWindow, na
     QTest.keyClick(opened, K.Key_R, CTRL)
     for place in ((-9.0, 10.0), (-6.0, 14.0)):
         QTest.mouseClick(on, LEFT, SHIFT, on.pixel_of(place).toPoint())
-    words = on._sketch._words.get_text()
+    words = on._sketch.sketch.state
     length = float(words.splitlines()[-1].split(" m")[0])
     assert length == pytest.approx(5.0, abs=3.0 * on.scale)
     assert ("north" in words) == (name == "plan")
