@@ -14,6 +14,7 @@ from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.backends.backend_pdf import FigureCanvasPdf
 from matplotlib.figure import Figure
+from matplotlib.ticker import FuncFormatter, NullFormatter
 
 from app.draw import style
 from app.draw.book import check_format
@@ -63,6 +64,9 @@ def draw_survey(
     for limit in (axes.axvline, axes.axhline):
         limit(100.0, color=ink, lw=1.2, alpha=0.45, zorder=1)
     axes.grid(color=ink, alpha=0.12, lw=0.6)
+    for axis in (axes.xaxis, axes.yaxis):
+        axis.set_major_formatter(FuncFormatter(lambda value, _: f"{value:g}"))
+        axis.set_minor_formatter(NullFormatter())
     _points(axes, [p for p in found if not p.raised], "o", ink, paper, "within")
     _points(axes, [p for p in found if p.raised], "D", pin, pin, "raised")
     for one in sorted((p for p in found if p.raised), key=lambda p: -p.read / p.predicted)[:_NAMED]:

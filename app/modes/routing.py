@@ -94,7 +94,7 @@ class Routing:
 
     def on(self, stops: Sequence[Place], names: Sequence[str], catches: Sequence[Catch]) -> Routing:
         """Return the mode on a changed way; a stop that is still there stays selected."""
-        selected = self.selected if self.selected < len(stops) else len(stops) - 1
+        selected = min(self.selected, len(stops) - 1)
         return replace(
             self, stops=tuple(stops), names=tuple(names), catches=tuple(catches), held=None,
             selected=selected,
@@ -188,7 +188,7 @@ class Routing:
             stops[held.index] = mark = held.at
             catch = held.catch
         elif self.at is not None and stops:
-            after = self.selected if self.selected >= 0 else len(stops) - 1
+            after = self.selected if 0 <= self.selected < len(stops) else len(stops) - 1
             rubber = (stops[after], self.at, *stops[after + 1 : after + 2])
         chosen = self.selected
         return Sketch(

@@ -33,6 +33,7 @@ from core.entry.report import verdict_sentence
 from core.errors import InputError
 from core.files.atomic import write_file
 from core.files.fingerprint import fingerprint
+from core.progress import stop_if
 
 _SHOWN_PX = 3000
 """Pixels across a side, for the screen and for a printer."""
@@ -127,10 +128,15 @@ class Briefs(QObject):
         def work(cancelled: Callable[[], bool], emit: Callable[[Any], None]) -> None:
             mark = fingerprint(scene.stated, folder or Path(), name, __version__)
             sheets = brief_sheets(entry, setup, mark, folder=folder)
-            files = tuple((ending, brief_bytes(sheets, ending)) for ending in FORMATS)
             sides = tuple(as_picture(s.figure, ".png", _SHOWN_PX) for s in sheets)
-            if not cancelled():
-                emit(replace(said, mark=mark, sides=sides, files=files, setup=setup, busy=False))
+            # It can be looked at before it can be exported.
+            seen = replace(said, mark=mark, sides=sides, setup=setup)
+            emit(seen)
+            files: list[tuple[str, bytes]] = []
+            for ending in FORMATS:
+                stop_if(cancelled)
+                files.append((ending, brief_bytes(sheets, ending)))
+            emit(replace(seen, files=tuple(files), busy=False))
 
         self.worker.submit(work)
 

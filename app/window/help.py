@@ -36,6 +36,12 @@ METHOD = (
         "Lines a crew can follow around a zone, and heights of a ladder nobody stops in. They are checked again "
         "whenever the site changes: each holds with a margin, or leaks at a place.",
     ),
+    (
+        "Two states",
+        "The Changes task shows a state before and one after; every title and badge says which. A rise is solid, a "
+        "fall hatched, paper is no change to speak of. Gained and lost zones are proven, the largest rises are read at "
+        "places.",
+    ),
 )
 WORDS = (
     ("emitter", "one transmitter's carrier on one antenna"),

@@ -198,6 +198,8 @@ class _Router(ModeHand):
         self.mode = mode
         if effect is not None:
             self._tool.act(self.pane, effect)
+            # An edit that was refused has put nothing: what the mode took for done is not there.
+            self.follow()
         if self.mode is not None:
             self.pane.canvas.show_sketch(self.mode.sketch())
 

@@ -260,7 +260,9 @@ def weighed(
         if term >= 3:
             y = _rooted(y, majorant=majorant)
         with np.errstate(under="ignore"):
-            out += y @ enclosed.coefficients[:, :, term].astype(np.float32)
+            # One large product: numpy would take one for each cell and height.
+            rows = y.reshape(-1, y.shape[-1]) @ enclosed.coefficients[:, :, term].astype(np.float32)
+        out += rows.reshape(out.shape)
     margin = 2.0 * (e2.shape[-1] + 8) * 2.0**-24
     if majorant:
         out = out * np.float32(1.0 + margin) + np.float32(1e-30)

@@ -114,13 +114,15 @@ def follow(
         return None
     full = _full(site)
     body = _body(asked)
-    wanted = [Wanted(enclosure(full, tier, body), _of(steps, tier)) for tier in _tiers(steps)]
-    if keys_of(wanted[0].enclosed) != found.kept.keys:
-        found = _refitted(found, wanted[0], cancelled)
+    tiers = _tiers(steps)
+    wanted = Wanted(enclosure(full, tiers[0], body), _of(steps, tiers[0]))
+    if keys_of(wanted.enclosed) != found.kept.keys:
+        found = _refitted(found, wanted, cancelled)
         SHARED.replace(_key(site, view), found)
+    now = {tier: enclosure(site, tier, body) for tier in tiers}
     zones = []
     for step in steps:
-        one = _zone(found, enclosure(site, step.tier, body), step)
+        one = _zone(found, now[step.tier], step)
         if one is None:
             return None
         zones.append((step, replace(one, view=view)))

@@ -84,7 +84,6 @@ class ChangePane(QWidget):
         self._compared = Compared(Site(name="-", antennas=()))
         self.worker.done.connect(self._shade)
         self.worker.failed.connect(self._failed)
-        self.worker.busy.connect(self._set_working)
         for canvas in self.canvases:
             canvas.clicked.connect(lambda u, v: self.clicked.emit(self, u, v))
             canvas.hovered.connect(lambda at: self.hovered.emit(self, at))
@@ -226,6 +225,7 @@ class ChangePane(QWidget):
     def clear(self) -> None:
         """Show no shading."""
         self._picture = self._asked = None
+        self._rest()
         for canvas in self.canvases:
             canvas.show_shaded(None)
         self.difference.show_difference(None)
@@ -244,6 +244,8 @@ class ChangePane(QWidget):
 
     def _shade(self, picture: _Picture) -> None:
         now = self._compared
+        if picture.shaded[0].refined:
+            self._rest()
         if not now.look.differs_in_ink_only(picture.look) and now.look != picture.look:
             return
         if (picture.look, picture.quantity) != (now.look, now.quantity):
@@ -271,10 +273,12 @@ class ChangePane(QWidget):
 
     def _failed(self, text: str) -> None:
         self._asked = None
+        self._rest()
         self.failed.emit(text)
 
-    def _set_working(self, on: bool) -> None:
-        self.working = on
+    def _rest(self) -> None:
+        """Say that what was asked for last is there: a worker that rests may be about to take it up."""
+        self.working = False
         self.busy.emit()
 
     def close_down(self) -> None:

@@ -19,7 +19,8 @@ from app.window.changes.compared import (
     Way,
     choices,
     end,
-)  # fmt: skip
+    first_other,
+)
 from app.window.changes.other_file import ask_path
 from app.window.changes.page import SAME, ChangePage
 from app.window.changes.reading_both import ReadingBoth, hover
@@ -103,11 +104,7 @@ class Changes(QObject):
             pin=scene.pin, spots=None if scene.pin is None else (scene.pin.place,) * 2,
         )  # fmt: skip
         if self._of is None:
-            named = [s for s in choices(self.document.site, {}) if s.state]
-            # The state that was on the maps, else the first there is.
-            self._set(
-                Source(), next(iter(sorted(named, key=lambda s: s.state != scene.state)), Source())
-            )
+            self._set(Source(), first_other(self.document.site, scene.state))
 
     def _furnish(self) -> None:
         """Make the panes, which take a moment, when they are first wanted."""
@@ -257,8 +254,7 @@ class Changes(QObject):
         """Move the edge of the wipe, which is turned to first."""
         if not self._here():
             return
-        if self.scene.way != "wipe":
-            self.show_way("wipe")
+        self.show_way("wipe")
         self.set_edge(self.scene.edge + steps * _EDGE_STEP)
 
     def mark(self, on: bool) -> None:

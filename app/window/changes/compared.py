@@ -88,6 +88,12 @@ def choices(here: Site, files: Mapping[Path, Site]) -> tuple[Source, ...]:
     )
 
 
+def first_other(here: Site, shown: str) -> Source:
+    """Return what a site is compared with first: the named state that was on the maps, else the first there is."""
+    named = [state.name for state in here.states]
+    return Source(state=shown if shown in named else next(iter(named), ""))
+
+
 @dataclass(frozen=True)
 class Compared(Scene):
     """Two states that are looked at: a scene whose site is the state before.

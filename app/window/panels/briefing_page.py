@@ -104,7 +104,12 @@ class BriefingPage(QWidget, Panel):
         layout.setContentsMargins(2, 2, 2, 2)
         layout.addLayout(head)
         layout.addWidget(self.verdict)
-        layout.addWidget(self.missing)
+        room = QScrollArea()
+        room.setWidget(self.missing)
+        room.setWidgetResizable(True)
+        room.setFrameShape(QScrollArea.Shape.NoFrame)
+        room.setMaximumHeight(96)
+        layout.addWidget(room)
         layout.addWidget(self.progress)
         layout.addWidget(self.area, 1)
         self.show_brief(Brief())
@@ -127,11 +132,15 @@ class BriefingPage(QWidget, Panel):
         mark = f"  Fingerprint {brief.mark}." if brief.mark else ""
         said = brief.trouble or brief.verdict or "The entry is being computed…"
         self.verdict.setText(f"{said}{mark}{' The sheet is being made…' if brief.busy else ''}")
-        lines = [f"• {line}" for line in brief.missing]
+        # The verdict stands above it already.
+        lines = [
+            f"• {line}" for line in brief.missing if not line.startswith("The crew may not go")
+        ]
         if lines:
             head = f"Still missing for a complete sheet ({len(lines)}):"
         else:
-            head = "Nothing is missing that the program knows of." if brief.files else ""
+            known = "Nothing is missing that the program knows of." if brief.go else ""
+            head = known if brief.files else ""
         self.missing.setText("\n".join([head, *lines, *([SHORT] if head else [])]).strip())
         if brief.sides != self._of:
             self._of = brief.sides

@@ -53,4 +53,5 @@ class StateBox(QWidget, Panel):
                 self.box.addItem(text, name)
         self.box.setCurrentIndex(max(self.box.findData(scene.state), 0))
         self.note.setVisible(bool(scene.state))
-        self.setVisible(len(items) > 1)
+        # Two states that are compared are not this one.
+        self.setVisible(len(items) > 1 and scene.task != "changes")

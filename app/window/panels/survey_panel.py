@@ -328,6 +328,6 @@ class _Plot(FigureCanvasQTAgg):
             return
         self._told = told
         draw_survey(
-            self._figure, report, paper=paper, ink=ink, pin=pin, box=(0.2, 0.22, 0.77, 0.75)
+            self._figure, report, paper=paper, ink=ink, pin=pin, box=(0.22, 0.27, 0.75, 0.7)
         )
         self.draw_idle()

@@ -13,12 +13,13 @@ from PySide6.QtTest import QTest
 
 from app.cli.main import main
 from app.window import briefs, entries
+from app.window import plans as plans_module
 from app.window.main_window import MainWindow
 from app.window.panels.briefing_page import BriefingPage
 from app.window.panels.plan_panel import PlanPanel
+from core.progress import Cancelled
 from core.site.allowance import Allowance
 from core.site.job import Route
-from core.site.state import Condition, State
 from support.briefed import STOPS, emitter, job, mast
 from support.entry_window import opened, planned, write
 from support.windows import settle, wait_for
@@ -32,7 +33,7 @@ WEAK = emitter("Paging", 5.0, frequency=460e6, position=(3.0, 0.0, 10.0), contac
 @pytest.fixture(autouse=True)
 def _no_wait(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(entries, "QUIET", 0)
-    monkeypatch.setattr(briefs, "_SHOWN_PX", 800)
+    monkeypatch.setattr(briefs, "_SHOWN_PX", 300)
 
 
 def plans(window: MainWindow) -> PlanPanel:
@@ -74,13 +75,13 @@ def test_the_lamp_change_from_no_go_to_the_sheet(
     assert "Go: no garment needed" in page.verdict.text()
     assert "No work volume" in page.missing.text()
     assert not page.sides[0].pixmap().isNull()
-    for ending in ("pdf", "png"):
-        ours, theirs = tmp_path / f"ours.{ending}", tmp_path / f"theirs.{ending}"
-        assert window.entries.briefs.export(ours)
-        code = main(["brief", str(path), "Lamp change", "--state", "power plan", "-o", str(theirs)])
-        assert code == 0
-        assert ours.read_bytes() == theirs.read_bytes()
-        assert window.entries.briefs.brief.mark in capsys.readouterr().out
+    ours, theirs = tmp_path / "ours.pdf", tmp_path / "theirs.pdf"
+    assert window.entries.briefs.export(ours)
+    assert main(["brief", str(path), "--state", "power plan", "-o", str(theirs)]) == 0
+    assert ours.read_bytes() == theirs.read_bytes()
+    assert window.entries.briefs.brief.mark in capsys.readouterr().out
+    assert window.entries.briefs.export(tmp_path / "phone.png")
+    assert (tmp_path / "phone.png").read_bytes()[:4] == b"\x89PNG"
     assert main(["entry", str(path), "Lamp change", "--state", "power plan"]) == 0
     assert "In the state 'power plan', not as filed." in capsys.readouterr().out
     assert main(["entry", str(path), "Lamp change"]) == 1
@@ -103,18 +104,8 @@ def test_the_lamp_change_from_no_go_to_the_sheet(
     assert "NO GO" in planned(window)
 
 
-def test_why_there_is_no_plan_is_said(window: MainWindow, tmp_path: Path) -> None:
-    fixed = replace(STRONG, allows=Allowance(touch=False, steps=()))
-    opened(window, tmp_path / "m.json", mast(fixed, plan=SHORT))
-    find(window)
-    panel = plans(window)
-    assert "No plan" in panel.said.text()
-    assert "may not be touched" in panel.said.text()
-    assert not panel.apply.isEnabled()
-
-
-def test_a_plan_for_the_pin_and_for_a_span_by_a_typed_limit(
-    window: MainWindow, tmp_path: Path
+def test_plans_by_a_typed_limit_none_and_cancelled(
+    window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     opened(window, tmp_path / "m.json", mast(STRONG, plan=SHORT))
     panel = plans(window)
@@ -139,25 +130,21 @@ def test_a_plan_for_the_pin_and_for_a_span_by_a_typed_limit(
     write(panel.span, "0 to 5 m")
     find(window)
     assert "Nothing more has to be turned down" in panel.said.text()
-    window.document.set_state(0, State(Condition.OFF))
+    fixed = replace(STRONG, allows=Allowance(touch=False, steps=()))
+    window.document.edit("fixed", lambda site: replace(site, antennas=(fixed,)))
     assert "find the plan again" in panel.said.text()
+    panel.where.setCurrentIndex(panel.where.findData("pin"))
+    find(window)
+    assert "No plan" in panel.said.text()
+    assert "may not be touched" in panel.said.text()
     assert not panel.apply.isEnabled()
-
-
-def test_a_search_is_cancelled(
-    window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    from app.window import plans as module
-    from core.progress import Cancelled
 
     def endless(*_: object, cancelled: object = None, **__: object) -> None:
         while not cancelled():  # type: ignore[operator]
             pass
         raise Cancelled
 
-    opened(window, tmp_path / "m.json", mast(WEAK, plan=SHORT))
-    monkeypatch.setattr(module, "job_plan", endless)
-    panel = plans(window)
+    monkeypatch.setattr(plans_module, "power_plan", endless)
     QTest.mouseClick(panel.look, LEFT)
     assert panel.cancel.isEnabled()
     QTest.mouseClick(panel.cancel, LEFT)

@@ -102,7 +102,8 @@ def test_stops_are_moved_and_taken_out(drawing: MainWindow) -> None:
     assert [s.ladder for s in stops(drawing)] == ["", "ladder"]
 
 
-def test_keys_select_and_move_and_steps_in_a_row_are_one_edit(drawing: MainWindow) -> None:
+def test_keys_move_and_places_outside_are_refused(drawing: MainWindow) -> None:
+    """Steps in a row are one edit; a place outside of the site is refused in one line."""
     click(drawing, "plan", (-15.0, 10.0))
     before = stops(drawing)[0].position
     count = drawing.document.stack.count()
@@ -117,34 +118,31 @@ def test_keys_select_and_move_and_steps_in_a_row_are_one_edit(drawing: MainWindo
     assert drawing.document.stack.count() == count + 1
     drawing.document.stack.undo()
     assert stops(drawing)[0].position == before
-
-
-@pytest.mark.parametrize("how", ["escape", "enter", "task", "action"])
-def test_the_mode_ends_and_what_was_put_stays(drawing: MainWindow, how: str) -> None:
-    click(drawing, "plan", (-15.0, 10.0))
-    action = drawing.actions_by_name["route"]
-    if how == "task":
-        QTest.keyClick(drawing, K.Key_F3)
-    elif how == "action":
-        action.trigger()
-    else:
-        key(drawing, "plan", K.Key_Escape if how == "escape" else K.Key_Return)
-    assert not drawing.entries.route.on
-    assert not action.isChecked()
-    assert len(stops(drawing)) == 1
-    assert all(p.canvas.hand is None for p in drawing.panes)
-    click(drawing, "plan", (5.0, 5.0))
-    assert drawing.maps.scene.pin is not None, "the mouse pins readings again"
-
-
-def test_a_place_outside_of_the_site_is_refused_in_one_line(drawing: MainWindow) -> None:
     for _ in range(12):
         drawing.maps.steering.zoom(-1)
     click(drawing, "plan", (-400.0, 0.0))
-    assert stops(drawing) == ()
+    assert len(stops(drawing)) == 1
     assert "outside the site" in drawing.message.text()
 
 
-def test_keys_without_a_stop_say_so(drawing: MainWindow) -> None:
+def test_the_mode_ends_and_what_was_put_stays(drawing: MainWindow) -> None:
     key(drawing, "plan", K.Key_Delete)
     assert "There is no stop yet" in drawing.message.text()
+    click(drawing, "plan", (-15.0, 10.0))
+    action = drawing.actions_by_name["route"]
+    for how in ("escape", "enter", "action", "task"):
+        if not drawing.entries.route.on:
+            QTest.keyClick(drawing, K.Key_W, M.ControlModifier)
+        assert drawing.entries.route.on
+        if how == "task":
+            QTest.keyClick(drawing, K.Key_F3)
+        elif how == "action":
+            action.trigger()
+        else:
+            key(drawing, "plan", K.Key_Escape if how == "escape" else K.Key_Return)
+        assert not drawing.entries.route.on, how
+        assert not action.isChecked()
+        assert len(stops(drawing)) == 1
+        assert all(p.canvas.hand is None for p in drawing.panes)
+    click(drawing, "plan", (5.0, 5.0))
+    assert drawing.maps.scene.pin is not None, "the mouse pins readings again"
