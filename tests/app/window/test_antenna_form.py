@@ -11,13 +11,14 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QPalette
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QFileDialog, QPlainTextEdit, QPushButton
+from PySide6.QtWidgets import QApplication, QFileDialog, QLabel, QPlainTextEdit, QPushButton
 
 from app.window.document import Document
 from app.window.main_window import MainWindow
 from app.window.panels.antenna_form import AntennaForm
 from app.window.scene import Scene
 from core.antennas.base import parameter, parameters
+from core.antennas.cuts import far_cuts
 from core.antennas.kinds import KINDS
 from core.antennas.worst_case import WorstCase
 from core.files.entries import values_of
@@ -29,7 +30,7 @@ from core.units import DIPOLE_DB, FOOT
 from core.validation.data import PATTERNS
 from support.every_kind import antenna_of, site_of
 from support.forms import alone, answer, changed, choose, put_away, take
-from support.windows import settle, wait_for
+from support.windows import wait_for
 
 
 def _few(of: object) -> dict[str, int]:
@@ -238,16 +239,17 @@ def test_feet_are_shown_and_typed_where_the_user_has_feet(window: MainWindow) ->
     assert form.form.fields["z"].editor.text() == "33 ft"
 
 
-def test_notes_of_several_lines_are_taken_when_the_field_is_left(window: MainWindow) -> None:
-    form = take(window, slight("whip"))
+def test_notes_of_several_lines_are_taken_when_the_field_is_left(qt: QApplication) -> None:
+    form = alone(slight("whip"))
     words = form.form.fields["remark"].editor
     assert isinstance(words, QPlainTextEdit)
-    window.activateWindow()
-    assert QTest.qWaitForWindowActive(window)
+    form.activateWindow()
+    assert QTest.qWaitForWindowActive(form)
     words.setFocus()
     words.setPlainText("on the parapet\nask for the key")
     form.form.fields["owner"].editor.setFocus()
-    assert window.document.site.antennas[0].remark == "on the parapet\nask for the key"
+    assert form.document.site.antennas[0].remark == "on the parapet\nask for the key"
+    put_away(form)
 
 
 def test_a_pattern_file_is_brought_in_asked_about_drawn_and_copied_on_saving(
@@ -321,22 +323,22 @@ def test_what_is_not_said_is_said_with_what_it_would_bring_at_the_pin(window: Ma
 
 
 def test_the_help_of_the_field_in_hand_has_meaning_range_and_what_counts(
-    window: MainWindow,
+    qt: QApplication,
 ) -> None:
-    form = take(window, slight("stack"))
-    window.activateWindow()
-    assert QTest.qWaitForWindowActive(window)
+    form = alone(slight("stack"))
+    form.activateWindow()
+    assert QTest.qWaitForWindowActive(form)
     form.form.fields["model.spacing"].editor.setFocus()
     assert form.help.text() == (
         "Spacing: bay spacing, centre to centre; 0.1 λ to 4 λ; counts where nothing is said: 1 λ"
     )
+    put_away(form)
 
 
-def test_pattern_and_errors_can_be_read_on_a_dark_desktop(
-    window: MainWindow, qt: QApplication
-) -> None:
-    form = take(window, slight("dish"))
-    wait_for(lambda: form.picture.cuts is not None)
+def test_pattern_and_errors_can_be_read_on_a_dark_desktop(qt: QApplication) -> None:
+    form = alone(slight("dish"))
+    antenna = form.document.site.antennas[0]
+    form.picture.show_cuts(far_cuts(antenna.kind, antenna.carriers[0].frequency))
     answer(form, "azimuth", "north")
     light = QApplication.palette()
     dark = QPalette(light)
@@ -346,7 +348,7 @@ def test_pattern_and_errors_can_be_read_on_a_dark_desktop(
         dark.setColor(role, QColor("#eef1f5"))
     qt.setPalette(dark)
     try:
-        settle(window)
+        qt.processEvents()
         picture = form.picture.figure
         assert picture.get_facecolor()[0] < 0.2
         assert picture.axes[0].lines[0].get_color() == "#7fd0ec"
@@ -354,7 +356,7 @@ def test_pattern_and_errors_can_be_read_on_a_dark_desktop(
         assert ink.lightnessF() > 0.6
     finally:
         qt.setPalette(light)
-        settle(window)
+        put_away(form)
 
 
 def test_a_pattern_that_is_not_saved_yet_survives_a_kill(
@@ -384,4 +386,21 @@ def test_a_pattern_that_is_not_saved_yet_survives_a_kill(
     assert load_site(path) is not None
     document._claim = None
     again.close()
+    put_away(form)
+
+
+def test_words_that_wrap_have_the_height_they_need(qt: QApplication) -> None:
+    form = alone(slight("panel"))
+    form.resize(330, 560)
+    answer(form, "azimuth", "north")
+    answer(form, "model.length", "1,234 m")
+    QTest.qWait(60)
+    for label in form.form.findChildren(QLabel):
+        if label.isVisible() and label.text():
+            needed = (
+                label.heightForWidth(label.width())
+                if label.wordWrap()
+                else label.sizeHint().height()
+            )
+            assert label.height() + 1 >= needed, label.text()
     put_away(form)
