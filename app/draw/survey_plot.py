@@ -74,8 +74,8 @@ def draw_survey(
             printable(one.name), (one.predicted, one.read), (6, 4), textcoords="offset points",
             fontsize=7.5, color=ink, zorder=6, annotation_clip=True,
         )  # fmt: skip
-    axes.set_xlabel(f"predicted, % of {report.limit_set} occupational", color=ink, fontsize=8.5)
-    axes.set_ylabel(f"read, % of {report.limit_set} occupational", color=ink, fontsize=8.5)
+    axes.set_xlabel("predicted, %", color=ink, fontsize=8.5)
+    axes.set_ylabel("read, %", color=ink, fontsize=8.5)
     axes.tick_params(colors=ink, which="both", labelsize=8)
     for spine in axes.spines.values():
         spine.set_color(ink)
@@ -125,7 +125,11 @@ def save_survey_plot(path: Path, report: SurveyReport, title: str) -> None:
     draw_survey(figure, report)
     figure.text(0.02, 0.985, printable(title), va="top", fontsize=10, fontweight="bold")
     figure.text(0.02, 0.955, printable("\n".join(summary(report))), va="top", fontsize=7, wrap=True)
-    words = "Solid: read as predicted. Dashed: 3 dB either way. Diamonds: above, not explained. Grey: 100 %."
+    of = f"Percent of {report.limit_set} occupational. "
+    words = (
+        of
+        + "Solid: read as predicted. Dashed: 3 dB either way. Diamonds: above, not explained. Grey: 100 %."
+    )
     figure.text(0.02, 0.045, words, fontsize=7)
     figure.text(0.02, 0.02, SHORT, fontsize=6.5, wrap=True)
     buffer = io.BytesIO()

@@ -317,8 +317,9 @@ class _Plot(FigureCanvasQTAgg):
         self._figure = Figure()
         super().__init__(self._figure)
         self.setObjectName("survey plot")
-        self.setAccessibleName("Read against predicted, in percent")
+        self.setAccessibleName("Read against predicted, in percent of the occupational limit")
         self.setMinimumSize(QSize(190, 130))
+        self.setToolTip(f"{self.accessibleName()}; solid: read as predicted, diamonds: raised")
         self._told: tuple[object, ...] = ()
 
     def show_report(self, report: SurveyReport | None, paper: str, ink: str, pin: str) -> None:
