@@ -54,10 +54,18 @@ class PlaceChange:
             return "none"
         rise, points = float(decibels(np.array(was), np.array(now))), 100.0 * (now - was)
         if not np.isfinite(rise):
-            return f"{points:+.3g} percent points, {'out of' if was == 0.0 else 'to'} nothing"
+            return f"{_points(points)}, {'out of' if was == 0.0 else 'to'} nothing"
         if abs(rise) < _SMALL and abs(points) < _SMALL:
             return "less than 0.005 dB"
-        return f"{rise:+.2f} dB, {points:+.3g} percent points"
+        return f"{rise:+.2f} dB, {_points(points)}"
+
+
+def _points(points: float) -> str:
+    return (
+        f"{points:+.0f} percent points"
+        if abs(points) >= 1000.0
+        else f"{points:+.3g} percent points"
+    )
 
 
 def read_both(before: Site, after: Site, places: tuple[Point, Point], body: Body) -> PlaceChange:

@@ -22,7 +22,7 @@ from app.window.panels.panel import Panel
 ANOTHER = "another file…"
 _CHOSEN = (
     "QPushButton:checked { background: palette(highlight); color: palette(highlighted-text); "
-    "border: 1px solid palette(highlight); border-radius: 2px; padding: 3px 6px; font-weight: bold }"
+    "border: 1px solid palette(highlight); border-radius: 2px; padding: 3px 1px }"
 )
 _TIPS = {
     "before": "The state before alone (F8 switches)",

@@ -97,3 +97,5 @@ def test_a_place_is_read_in_both_states() -> None:
     assert same.words("occupational")[2] == "none"
     off = replace(before, antennas=())
     assert "out of nothing" in read_both(off, before, (place, place), STANDING).words("public")[2]
+    near = read_both(before, raised(before, "north", 30.0), ((0.0, 0.0, 0.0),) * 2, STANDING)
+    assert "e+" not in near.words("public")[2]
