@@ -184,7 +184,8 @@ class Maps(QObject):
         """Mark what should be looked at."""
         if doubts != self.scene.doubts:
             self.scene = replace(self.scene, doubts=doubts)
-            self._show()
+            # They are marked where the site is worked on, and nowhere else.
+            (self._show if self.scene.task == "site" else self._tell)()
 
     def go_to(self, doubt: Doubt) -> None:
         """Mark the thing that a doubt is about, and show its place in the middle of every map."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from collections.abc import Iterator
 from itertools import repeat
@@ -21,7 +22,10 @@ FIRST, FULL = pane.COARSE, pane.FINE
 
 @pytest.fixture(scope="session")
 def qt() -> QApplication:
-    """The one application of a test run."""
+    """The one application of a test run. What is loaded by now stays: looking for garbage in it takes a tenth of the time."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(50_000, 20, 20)
     app = QApplication.instance() or QApplication(["isofence"])
     assert isinstance(app, QApplication)
     return app
@@ -61,10 +65,10 @@ def _no_error_in_a_slot(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
 @pytest.fixture(autouse=True)
 def _small_pictures(monkeypatch: pytest.MonkeyPatch) -> None:
     """A thirtieth of the cells: what a test of the window holds does not hang on how fine its pictures are."""
-    monkeypatch.setattr(pane, "COARSE", 24)
+    monkeypatch.setattr(pane, "COARSE", 16)
     # Windows of one run share their layers: a layer is the same whichever window computed it.
     monkeypatch.setattr(raster, "_numbers", repeat(0))
-    monkeypatch.setattr(pane, "FINE", 40)
+    monkeypatch.setattr(pane, "FINE", 28)
 
 
 @pytest.fixture

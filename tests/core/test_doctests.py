@@ -12,6 +12,7 @@ from support.places import ROOT
 MODULES = [
     ".".join(p.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__")
     for p in sorted((ROOT / "core").rglob("*.py"))
+    if ">>> " in p.read_text("utf-8")
 ]
 
 

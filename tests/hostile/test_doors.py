@@ -80,16 +80,17 @@ def test_names_of_people_go_through_every_output_as_they_are(
         ["zones", "-o", str(tmp_path / "z.png")],
         ["fences", "--fit", "-o", str(tmp_path / "f.json")],
     ]
+    # One ending after the other: the artists are the same, and what they do with mathematics or mark-up.
+    other = (".png", ".pdf")[ODD_NAMES.index(name) % 2]
     runs += [
-        ["map", "--cells", "10x10", "-o", str(tmp_path / f"m{e}")] for e in (".png", ".svg", ".pdf")
+        ["map", "--cells", "10x10", "-o", str(tmp_path / "m.svg")],
+        ["map", "--elevation", "90", "--cells", "10x10", "-o", str(tmp_path / f"e{other}")],
     ]
-    runs += [["map", "--elevation", "90", "--cells", "10x10", "-o", str(tmp_path / "e.svg")]]
     for words in runs:
         assert main([words[0], str(path), *words[1:]]) in (0, 1), words
         said = capsys.readouterr()
         assert "Traceback" not in said.err
     ElementTree.parse(tmp_path / "m.svg")
-    ElementTree.parse(tmp_path / "e.svg")
     strongest = (tmp_path / "r.csv").read_text("utf-8").splitlines()[1]
     assert not any(c.strip('"').startswith(("=", "+", "@")) for c in strongest.split(","))
 

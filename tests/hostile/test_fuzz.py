@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from support.effort import many
 from support.hostile import cases
 
 
@@ -19,6 +20,7 @@ from support.hostile import cases
     ],
 )
 def test_hostile_input_is_one_clear_error_or_a_sound_figure(kind: str, count: int) -> None:
-    tally = cases(kind, range(700_000, 700_000 + count))
+    tried = many(count)
+    tally = cases(kind, range(700_000, 700_000 + tried))
     assert not tally.faults, tally.first
-    assert tally.runs[kind] == count
+    assert tally.runs[kind] == tried

@@ -130,8 +130,8 @@ MUTANTS = (
     ),
     Mutant(
         "fields/arms.py",
-        "out.e2_each[part] += _square(e)",
-        "out.e2_each[part] += 0.5 * _square(e)",
+        "out.e2_each[rows[at]] += _square(e)",
+        "out.e2_each[rows[at]] += 0.5 * _square(e)",
         "tests/core/antennas tests/core/proof tests/validation",
     ),
     Mutant(
@@ -940,7 +940,7 @@ MUTANTS = (
         "tests/core/zones tests/core/proof",
     ),
     # zones and fences
-    Mutant("zones/zone.py", "yoff=-h", "yoff=h", SENSES),
+    Mutant("zones/lowering.py", "yoff=-h", "yoff=h", SENSES),
     Mutant(
         "zones/layout.py",
         "height + view.height.metres + foot",
@@ -1025,7 +1025,7 @@ MUTANTS = (
         "tests/core/zones",
     ),
     Mutant(
-        "zones/zone.py",
+        "zones/lowering.py",
         "[[0.0, -high], [0.0, -low]]",
         "[[0.0, high], [0.0, low]]",
         "tests/core/zones tests/senses",
@@ -1037,7 +1037,7 @@ MUTANTS = (
         "tests/core/zones",
     ),
     Mutant(
-        "proof/search.py",
+        "proof/domains.py",
         "lattice.side_at(level) < self.column",
         "lattice.side_at(level) > self.column",
         "tests/core/zones",

@@ -38,6 +38,7 @@ from core.views.defaults import default_elevation
 from core.views.views import PlanView
 from core.views.words import posture
 from support.drawn_zones import boxes
+from support.effort import many
 from support.paper import on_ink, outside, overlapping, pdf_lines, words
 
 VIEW = PlanView((-30.0, -20.0, 30.0, 20.0), body=POINT)
@@ -168,7 +169,7 @@ def groups(draw: st.DrawFn) -> list[list[tuple[float, float, float, float]]]:
 
 
 @given(groups(), st.sampled_from([100, 400, 750]))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=many(60), deadline=None)
 def test_every_small_piece_lies_in_an_inset(
     some: list[list[tuple[float, float, float, float]]], scale: int
 ) -> None:
@@ -211,7 +212,7 @@ def test_letters_and_places_of_insets() -> None:
 @given(
     st.floats(0.5, 400.0), st.floats(0.5, 400.0), st.sampled_from(list(PAPERS)), st.integers(0, 9)
 )
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=many(150), deadline=None)
 def test_map_insets_and_columns_lie_in_the_frame_and_apart(
     width: float, height: float, paper: str, insets: int
 ) -> None:

@@ -20,6 +20,7 @@ from core.antennas.worst_case import WorstCase
 from core.antennas.yagi import Yagi
 from core.patterns.readers import read_pattern
 from core.validation.data import PATTERNS
+from support.effort import many
 
 LIMIT_DB = 0.5
 NULL = 1e-6
@@ -83,10 +84,10 @@ KINDS: list[tuple[str, Kind, float]] = [
 def paths(rng: np.random.Generator) -> list[tuple[np.ndarray, np.ndarray]]:
     """Straight walks from one place to another: radial, past, over and under the antenna."""
     walks = []
-    for _ in range(14):
+    for _ in range(many(14, least=7)):
         start, end = rng.uniform(-8.0, 8.0, (2, 3))
         walks.append((start, end))
-    for _ in range(6):
+    for _ in range(many(6, least=3)):
         start, end = rng.uniform(-80.0, 80.0, (2, 3))
         walks.append((start, end))
     for height in (-3.0, 0.0, 2.5):

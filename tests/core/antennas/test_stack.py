@@ -11,6 +11,7 @@ from core.antennas.stack import BAYS, CIRCULAR, UNKNOWN, Stack
 from core.arrays import Floats
 from core.fields.arms import far_pattern
 from core.units import ETA0, SPEED_OF_LIGHT
+from support.effort import many
 
 FREQUENCY = 98e6
 LAM = SPEED_OF_LIGHT / FREQUENCY
@@ -156,7 +157,7 @@ def test_a_known_shape_is_the_sum_of_its_short_elements(bay: str, bays: int) -> 
         assert np.abs(np.median(off)) < 0.1
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=many(25), deadline=None)
 @given(
     st.one_of(
         st.tuples(st.just(swept_v), st.floats(0.0, 55.0), st.floats(39.0, 51.0)),

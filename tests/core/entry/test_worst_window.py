@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from core.entry.stays import timeline
 from core.entry.window import Moves, Stay, longest_stay, worst_window
+from support.effort import many
 
 SIX_MINUTES = 360.0
 STILL = Moves(np.zeros(0), 0.1)
@@ -97,7 +98,7 @@ def sampled(moves: Moves, stays: list[Stay], window: float, count: int) -> float
     return float(average.max()) / window
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=many(60), deadline=None)
 @given(ways(), st.lists(st.floats(0.0, 1.0), min_size=4, max_size=4))
 def test_no_sampling_finds_a_higher_window_whenever_people_leave(
     way: tuple[Moves, list[Stay], float], parts: list[float]
@@ -115,7 +116,7 @@ def test_no_sampling_finds_a_higher_window_whenever_people_leave(
         assert sampled(moves, left, window, 3001) <= most + 1e-9
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=many(60), deadline=None)
 @given(ways(), st.integers(0, 3), st.floats(0.0, 40.0))
 def test_more_dwell_never_lowers_the_worst_window(
     way: tuple[Moves, list[Stay], float], which: int, more: float
@@ -128,7 +129,7 @@ def test_more_dwell_never_lowers_the_worst_window(
     assert worst_window(moves, longer, window) >= before - 1e-9
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=many(40), deadline=None)
 @given(ways())
 def test_the_worst_window_is_not_far_above_what_can_be(
     way: tuple[Moves, list[Stay], float],
@@ -139,7 +140,7 @@ def test_the_worst_window_is_not_far_above_what_can_be(
     assert found <= sampled(moves, [], window, 20001) * 1.01 + 0.01
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=many(25), deadline=None)
 @given(ways(), st.integers(0, 3))
 def test_a_longest_stay_keeps_its_windows_under_the_limit_and_no_longer_one_does(
     way: tuple[Moves, list[Stay], float], which: int

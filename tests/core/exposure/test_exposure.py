@@ -18,6 +18,7 @@ from core.limits.sets import get_set
 from core.site.site import Antenna, Carrier, Condition, Power, Site, State
 from core.units import ETA0
 from core.views.body import STANDING, Body
+from support.effort import many
 from support.simple_sites import FREE, isotropic
 
 
@@ -105,7 +106,7 @@ def stack_site(power: float, azimuth: float = 0.0, turn: float = 0.0) -> Site:
 coordinates = st.floats(-60.0, 60.0)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=many(25), deadline=None)
 @given(x=coordinates, y=coordinates, z=st.floats(0.0, 40.0), turn=st.floats(0.0, 360.0))
 def test_turning_site_and_antennas_together_changes_nothing(
     x: float, y: float, z: float, turn: float
@@ -117,7 +118,7 @@ def test_turning_site_and_antennas_together_changes_nothing(
     assert after.public.total[0] == pytest.approx(before.public.total[0], rel=1e-6)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=many(25), deadline=None)
 @given(x=coordinates, y=coordinates, z=st.floats(0.0, 40.0), power=st.floats(0.1, 1e5))
 def test_doubling_the_power_doubles_the_percent(x: float, y: float, z: float, power: float) -> None:
     point = np.array([[x, y, z]])

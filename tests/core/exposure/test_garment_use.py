@@ -15,6 +15,7 @@ from core.exposure.totals import exposure
 from core.limits.sets import get_set
 from core.site.garment import COMPLETE_SET, Band, Garment, Soundness
 from core.site.site import Antenna, Condition, Site, State
+from support.effort import many
 from support.simple_sites import FREE, isotropic
 
 FM = Band(low=80e6, high=300e6, percent=1000.0)
@@ -135,7 +136,7 @@ WORSE = st.sampled_from(
 )
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=many(80), deadline=None)
 @given(
     EMITTERS,
     WORSE,

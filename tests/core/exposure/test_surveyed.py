@@ -22,6 +22,7 @@ from core.site.state import Condition, State
 from core.units import ETA0
 from core.views.body import CLIMBING, POINT, STANDING
 from core.views.views import ElevationView, PlanView
+from support.effort import many
 from support.simple_sites import isotropic
 from support.surveyed import PLACE, measured, open_ground, with_readings
 
@@ -164,7 +165,7 @@ READINGS = st.lists(
 )  # fmt: skip
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=many(25), deadline=None)
 @given(READINGS)
 def test_one_reading_more_never_lowers_a_figure(
     drawn: list[tuple[float, float, float, float, float, str]],

@@ -22,6 +22,7 @@ from core.views.body import CLIMBING, POINT, STANDING, Body, resolved
 from core.views.views import ON_SURFACE, ElevationView, PlanView
 from core.zones.ladders import ladder_zone
 from core.zones.zone import zone
+from support.effort import many
 from support.simple_sites import FREE
 
 SQUARE = ((-9.0, -9.0), (9.0, -9.0), (9.0, 9.0), (-9.0, 9.0))
@@ -69,7 +70,7 @@ NARROW: list[tuple[Kind, float]] = [
 ]
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=many(30), deadline=None)
 @given(
     st.sampled_from(NARROW),
     st.floats(0.05, 1.95),

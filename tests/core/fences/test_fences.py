@@ -25,6 +25,7 @@ from core.views.defaults import default_plan
 from core.views.views import PlanView
 from core.zones.ladders import Interval, closed_spans, in_words
 from core.zones.zone import Zone, zone
+from support.effort import many
 
 coordinate = st.floats(-40.0, 40.0)
 
@@ -43,7 +44,7 @@ def blob(seed: int, pieces: int) -> MultiPolygon:
     return MultiPolygon([p for p in shapely.get_parts(union) if isinstance(p, Polygon)])
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=many(60), deadline=None)
 @given(
     seed=st.integers(0, 10_000),
     pieces=st.integers(1, 4),
@@ -66,7 +67,7 @@ def test_a_fitted_fence_holds_its_zone_with_its_margin(
         assert found.margin >= margin - 1e-6
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=many(40), deadline=None)
 @given(seed=st.integers(0, 10_000), move=st.floats(0.05, 3.0), turn=st.floats(0.0, 360.0))
 def test_moving_a_fence_inwards_is_a_leak_of_the_right_size(
     seed: int, move: float, turn: float

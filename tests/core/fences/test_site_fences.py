@@ -25,6 +25,7 @@ from core.site.site import Site
 from core.site.terraces import terraces
 from core.zones.ladders import Interval
 from core.zones.site_zones import site_zone
+from support.effort import many
 from support.fenced import over_outside
 from support.layouts import layout, rectangle
 from support.simple_sites import FREE, ground, isotropic
@@ -163,7 +164,7 @@ def test_a_leak_is_as_far_as_it_goes_from_all_fences() -> None:
     assert leak(between, fences).distance == pytest.approx(5.0, abs=0.05)
     assert leak(between, fences).place[0] == pytest.approx(15.0, abs=0.1)
     rng = np.random.default_rng(4)
-    for _ in range(20):
+    for _ in range(many(20, least=6)):
         piece = shapely.convex_hull(shapely.MultiPoint(rng.uniform(-40, 40, (6, 2)))).difference(
             fences
         )

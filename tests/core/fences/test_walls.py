@@ -19,6 +19,7 @@ from core.site.places import Structure, Surface
 from core.site.site import Site
 from core.views.defaults import default_plan
 from core.zones.zone import zone
+from support.effort import many
 from support.simple_sites import FREE, isotropic
 
 ROOF = shapely.box(-40, -30, 40, 30)
@@ -49,7 +50,7 @@ def obstacles(rng: np.random.Generator) -> Walls:
     return Walls(tuple(only_areas(shapely.union_all(boxes)).geoms), lines)
 
 
-@settings(max_examples=250, deadline=None)
+@settings(max_examples=many(250), deadline=None)
 @example(seed=5160, margin=0.5)
 @given(seed=st.integers(0, 100_000), margin=st.sampled_from([0.0, 0.3, 0.5, 1.5]))
 def test_beside_any_walls_a_fence_holds_its_zone_with_its_margin_and_cuts_no_solid(
@@ -73,7 +74,7 @@ def test_beside_any_walls_a_fence_holds_its_zone_with_its_margin_and_cuts_no_sol
         assert all(one.intersection(other).area < 1e-3 for other in fences[i + 1 :])
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=many(60), deadline=None)
 @given(seed=st.integers(0, 100_000))
 def test_without_a_cut_solid_a_fence_steps_out_by_at_most_twice_the_snap_distance(
     seed: int,

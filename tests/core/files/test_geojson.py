@@ -14,6 +14,7 @@ from core.files.geojson import Feature, feature_collection
 from core.site.earth import metres_per_degree, to_geographic
 from core.site.places import Anchor
 from core.site.site import Site
+from support.effort import many
 from support.simple_sites import isotropic
 
 
@@ -40,7 +41,7 @@ def blob(seed: int, size: float, off: float) -> shapely.Polygon:
     latitude=st.floats(-88.0, 88.0),
     turned=st.floats(-180.0, 180.0),
 )
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=many(40), deadline=None)
 def test_no_place_of_an_area_is_lost_in_writing(
     seed: int, size: float, latitude: float, turned: float
 ) -> None:
@@ -58,7 +59,7 @@ def test_no_place_of_an_area_is_lost_in_writing(
 
 
 @given(seed=st.integers(0, 10_000), size=st.floats(0.05, 300.0))
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=many(40), deadline=None)
 def test_local_metres_are_rounded_outward(seed: int, size: float) -> None:
     shape = shapely.make_valid(blob(seed, size, 1.0))
     there = written(None, shape)

@@ -27,6 +27,7 @@ from core.site.reflection import Reflection, ReflectionKind
 from core.site.site import Antenna, Carrier, Condition, Power, Site, State
 from core.site.site import State as SiteState
 from core.validation.data import PATTERNS
+from support.effort import many
 from support.generated_sites import KEYS, generated
 from support.places import ROOT
 from support.simple_sites import ground
@@ -145,7 +146,7 @@ def sites(draw: st.DrawFn) -> Site:
     return Site(name="invented", antennas=tuple(draw(antennas(name)) for name in called))
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=many(40), deadline=None)
 @given(sites())
 def test_the_table_of_any_site_changes_nothing(site: Site) -> None:
     taken = take(site, schedule_text(site), None)
@@ -441,7 +442,7 @@ def test_text_without_headers_is_one_clear_error(text: str) -> None:
     assert caught.value.fix
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=many(80), deadline=None)
 @given(
     st.lists(
         st.lists(

@@ -18,6 +18,7 @@ from core.exposure.sources import sources
 from core.files.schema import site_schema
 from core.files.site_file import load_site, read_site
 from core.files.site_writer import save_site, site_to_json
+from support.effort import many
 
 SIMPLE: dict[str, Any] = {
     "format": "isofence-site",
@@ -225,7 +226,9 @@ def spots(value: Any, path: tuple[Any, ...] = ()) -> list[tuple[Any, ...]]:
 
 
 @settings(
-    max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=many(150),
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
 @given(spot=st.sampled_from(spots(SIMPLE)), value=json_values)
 def test_any_value_anywhere_either_loads_or_is_one_clear_error(

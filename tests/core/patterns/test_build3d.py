@@ -11,6 +11,7 @@ from core.patterns.model import Cut, PatternData
 from core.patterns.readers import read_pattern
 from core.validation.data import PATTERNS
 from core.validation.twocuts import TRUTHS, cuts_of
+from support.effort import many
 from support.spheres import db, directions
 
 
@@ -25,7 +26,7 @@ def random_cut(seed, step=5.0, reach=180.0):
     return Cut(angle, loss - loss.min())
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=many(60), deadline=None)
 @given(st.integers(0, 5000), st.sampled_from([1.0, 3.0, 5.0]), st.booleans())
 @example(2111, 5.0, False)  # elevation cut strongest behind
 def test_table_never_lies_below_either_cut(seed, step, envelope):

@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 
 from core.patterns.build3d import hpi_loss, sum_loss
 from core.patterns.envelope import monotone, nodes_for, under
+from support.effort import many
 
 
 def test_monotone_envelope_fills_nulls_and_keeps_outer_lobes():
@@ -15,7 +16,7 @@ def test_monotone_envelope_fills_nulls_and_keeps_outer_lobes():
     assert monotone(angle, loss).tolist() == [9.0, 9.0, 9.0, 9.0, 0.0, 10.0, 10.0, 25.0, 25.0]
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=many(100), deadline=None)
 @given(st.integers(0, 10_000))
 def test_resampled_lines_stay_under_the_curve(seed):
     rng = np.random.default_rng(seed)

@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 
 from core.patterns.formulas.cellular import tr38901_element
 from core.patterns.model import Pattern
+from support.effort import many
 from support.spheres import SEED, db, directions
 
 
@@ -72,7 +73,7 @@ def test_tables_that_are_no_sphere_are_refused():
             Pattern(azimuth, elevation, table)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=many(40), deadline=None)
 @given(seed=st.integers(0, 10_000), rows=st.integers(0, 60), columns=st.integers(1, 120))
 def test_box_bound_is_never_below_the_gain(seed, rows, columns):
     pattern = uneven_pattern(seed, rows, columns)

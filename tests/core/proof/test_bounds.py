@@ -36,6 +36,7 @@ from core.site.mirrors import MATTERS, planes
 from core.units import wavelength
 from core.validation.data import PATTERNS
 from support.bound_checks import around, facing, hold, patches, places
+from support.effort import many
 from support.wild_antennas import WILD, Draw, Wild
 
 
@@ -163,7 +164,7 @@ def test_no_sampled_field_exceeds_its_bounds(name: str, dimension: int, conserva
 def test_no_sampled_field_of_an_antenna_of_any_size_exceeds_its_bounds(wild: Wild) -> None:
     """Sizes that no list of cases would hold, patches close to metal and axes; see tests/bench/bounds.py."""
     rng = np.random.default_rng(5)
-    for i in range(12):
+    for i in range(many(12, least=4)):
         kind, frequency = wild(Draw(rng))
         hold(kind, frequency, bool(i % 3), around(kind, frequency, rng, 60))
 
@@ -275,7 +276,7 @@ def test_dipole_kernels_stay_within_their_jets(k: float) -> None:
         assert np.linalg.norm(h[2] - 2 * h[1] + h[0]) / step**2 <= jet.m2[0] * (1 + 1e-4)
 
 
-@settings(max_examples=50)
+@settings(max_examples=many(50))
 @given(st.lists(st.floats(0.1, 3.0), min_size=4, max_size=4))
 def test_products_and_stacks_of_jets_bound_products_and_norms(rates: list[float]) -> None:
     a, b, c, d = rates

@@ -10,6 +10,7 @@ from core.proof.bounds.base import Bound
 from core.proof.cells import Open, Unsettled, join
 from core.proof.lattice import children
 from core.proof.parts import unknown
+from support.effort import many
 
 
 def cells(counts: list[int], seed: int) -> Open:
@@ -54,7 +55,7 @@ def of_each(found: Open) -> list[tuple[object, ...]]:
 COUNTS = st.lists(st.integers(0, 5), min_size=1, max_size=12)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=many(60), deadline=None)
 @given(COUNTS, st.integers(1, 5), st.integers(1, 9), st.integers(0, 99))
 def test_blocks_joined_are_the_cells(counts: list[int], most: int, pairs: int, seed: int) -> None:
     whole = cells(counts, seed)
@@ -65,7 +66,7 @@ def test_blocks_joined_are_the_cells(counts: list[int], most: int, pairs: int, s
     assert of_each(join(blocks)) == of_each(whole)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=many(60), deadline=None)
 @given(COUNTS, st.integers(0, 99))
 def test_a_part_keeps_each_cells_own(counts: list[int], seed: int) -> None:
     whole = cells(counts, seed)
@@ -75,7 +76,7 @@ def test_a_part_keeps_each_cells_own(counts: list[int], seed: int) -> None:
     assert whole.part(np.ones(len(whole), bool)) is whole
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=many(60), deadline=None)
 @given(COUNTS, st.integers(0, 99))
 def test_children_have_the_emitters_of_their_parent(counts: list[int], seed: int) -> None:
     whole = cells(counts, seed)

@@ -9,10 +9,11 @@ from numpy.typing import NDArray
 from core.errors import InputError
 from core.exposure.sources import sources
 from core.proof.bounds.mirrors import Factor, coefficient, way_ratio
+from support.effort import many
 from support.surrounded import patchwork, surrounded, surrounded_ratios
 
 
-@pytest.mark.parametrize("seed", range(40))
+@pytest.mark.parametrize("seed", range(many(40)))
 def test_nothing_exceeds_its_bound(seed: int) -> None:
     rng = np.random.default_rng(seed)
     site = surrounded(rng)
@@ -41,7 +42,7 @@ def test_the_sites_have_all_that_bounds_are_asked_to_hold_for() -> None:
     assert seen == {"image in a wall", "wall", "shade", "metal", "soil", "steel", "beside steel"}
 
 
-@pytest.mark.parametrize("seed", range(30))
+@pytest.mark.parametrize("seed", range(many(30)))
 def test_coefficients_stay_within_their_range_and_their_defect(seed: int) -> None:
     """On the patch itself and not only through a field, so that a slack elsewhere cannot hide a fault."""
     rng = np.random.default_rng(3000 + seed)

@@ -36,6 +36,7 @@ from core.site.parts import (
 )
 from core.site.places import Ladder, Structure, Surface
 from core.site.roofs import with_changed, with_copy, without_part
+from support.effort import many
 from support.places import ROOT
 
 ROOF = load_site(ROOT / "demo_sites" / "harrow-lane-roof" / "harrow-lane-roof.json")
@@ -70,7 +71,7 @@ def test_what_names_a_ladder_follows_its_name() -> None:
     assert after == before.replace(f"ladder='{old.name}'", "ladder='Cage'")
 
 
-@settings(max_examples=40)
+@settings(max_examples=many(40))
 @given(st.sampled_from(SHAPES), st.floats(-360, 360), st.floats(-50, 50), st.floats(-50, 50))
 def test_moves_and_turns_are_taken_back(shape: Any, degrees: float, x: float, y: float) -> None:
     there = moved(shape, (x, y, x))
@@ -123,7 +124,7 @@ def test_a_quarter_turn_is_clockwise_and_exact() -> None:
         moved(roof, (1e6, 0.0, 0.0))
 
 
-@settings(max_examples=40)
+@settings(max_examples=many(40))
 @given(st.sampled_from(SHAPES), st.integers(0, 20))
 def test_a_corner_more_and_less_is_the_same_shape(shape: Any, some: int) -> None:
     index = some % len(places(shape))

@@ -25,6 +25,7 @@ from core.views.body import CLIMBING, POINT, STANDING
 from core.views.views import ON_SURFACE, ElevationView, Height, PlanView
 from core.zones.ladders import in_words, ladder_zone, rounded
 from core.zones.zone import _closed, approaches, pieces_of, zone
+from support.effort import many
 from support.simple_sites import isotropic
 
 FREE = Reflection(ReflectionKind.NONE)
@@ -75,7 +76,7 @@ def test_fractions_add_up_to_the_totals_of_a_reading(
     np.testing.assert_allclose(total.max(axis=1)[usable], expected, rtol=1e-12)
 
 
-@settings(max_examples=200)
+@settings(max_examples=many(200))
 @given(st.lists(st.floats(0.0, 3.0), min_size=4, max_size=4))
 def test_a_polygon_holds_every_place_where_the_bilinear_majorant_reaches_one(
     values: list[float],

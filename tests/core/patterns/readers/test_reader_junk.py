@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from core.errors import InputError
 from core.patterns.build3d import conservative
 from core.patterns.readers import read_pattern
+from support.effort import many
 from support.pattern_files import (
     BASTA,
     DISH,
@@ -21,7 +22,9 @@ from support.pattern_files import (
 )
 
 FUZZ = settings(
-    max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=many(150),
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
 
 
@@ -53,7 +56,7 @@ def test_arbitrary_text_raises_nothing_but_an_input_error(tmp_path, text, head):
     only_input_errors(tmp_path / "fuzz.adf", (head + text).encode("utf-8", "surrogatepass"))
 
 
-@settings(FUZZ, max_examples=600)
+@settings(FUZZ, max_examples=many(600))
 @given(
     sample=st.sampled_from([SMALL.encode(), OLD.encode(), FIELD.read_bytes(), DISH.read_bytes()]),
     edits=st.lists(
@@ -89,7 +92,7 @@ JSON_VALUES = st.recursive(
 )
 
 
-@settings(FUZZ, max_examples=300)
+@settings(FUZZ, max_examples=many(300))
 @given(data=st.data())
 def test_mutated_json_raises_nothing_but_an_input_error(tmp_path, data):
     document = json.loads(small_basta(json.loads(BASTA.read_text())))
