@@ -22,7 +22,7 @@ FIRST, FULL = pane.COARSE, pane.FINE
 
 @pytest.fixture(scope="session")
 def qt() -> QApplication:
-    """The one application of a test run. What is loaded by now stays: looking for garbage in it takes a tenth of the time."""
+    """The one application of a test run. What is loaded by now stays: nobody looks for garbage in it."""
     gc.collect()
     gc.freeze()
     gc.set_threshold(50_000, 20, 20)
