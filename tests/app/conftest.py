@@ -15,6 +15,7 @@ from PySide6.QtWidgets import QApplication
 
 from app.window import document, pane
 from app.window.main_window import MainWindow
+from app.window.panels import ladder_pane
 from core.exposure import raster
 
 FIRST, FULL = pane.COARSE, pane.FINE
@@ -69,6 +70,13 @@ def _small_pictures(monkeypatch: pytest.MonkeyPatch) -> None:
     # Windows of one run share their layers: a layer is the same whichever window computed it.
     monkeypatch.setattr(raster, "_numbers", repeat(0))
     monkeypatch.setattr(pane, "FINE", 28)
+
+
+@pytest.fixture(autouse=True)
+def _quiet_ladders(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The strip of a ladder is proven where tests are about it; elsewhere it would take half of their time."""
+    if "ladder" not in request.module.__name__:
+        monkeypatch.setattr(ladder_pane, "QUIET", 3_600_000)
 
 
 @pytest.fixture

@@ -8,7 +8,7 @@ from __future__ import annotations
 import os
 
 FULL = os.environ.get("ISOFENCE_TESTS") == "full"
-_PART = 0.3
+_PART = 0.2
 
 
 def many(count: int, least: int = 10) -> int:

@@ -293,7 +293,7 @@ def _work(
         for cells in steps:
             shape = panes.shape(view, cells)
             change = change_map(*subject.sites, view, shape, cache, cancelled=cancelled)
-            emit(pictured(subject, change, compared, cells == panes.FINE))
+            emit(pictured(subject, change, compared, cells == steps[-1]))
 
     return work
 

@@ -87,18 +87,19 @@ def test_the_text_is_as_large_as_it_can_be_and_never_under_five_points() -> None
     assert sizes.pop() >= 6.0
 
 
-@pytest.mark.parametrize("ending", [".pdf", ".png"])
-def test_the_same_entry_gives_the_same_bytes(ending: str, tmp_path: Path) -> None:
+def test_the_same_entry_gives_the_same_bytes(tmp_path: Path) -> None:
     for i in range(2):
-        save_brief(tmp_path / f"{i}{ending}", entry_of(SITES["garment"]), Setup(), MARK)
-    one, other = ((tmp_path / f"{i}{ending}").read_bytes() for i in range(2))
+        save_brief(tmp_path / f"{i}.pdf", entry_of(SITES["garment"]), Setup(), MARK)
+    one, other = ((tmp_path / f"{i}.pdf").read_bytes() for i in range(2))
     assert one == other
     assert b"CreationDate" not in one
 
 
 def test_a_picture_has_both_sides_and_reads_in_grey(tmp_path: Path) -> None:
-    save_brief(tmp_path / "a.png", entry_of(SITES["garment"]), Setup(), MARK)
+    for name in ("a.png", "b.png"):
+        save_brief(tmp_path / name, entry_of(SITES["garment"]), Setup(), MARK)
     data = (tmp_path / "a.png").read_bytes()
+    assert data == (tmp_path / "b.png").read_bytes()
     assert len(data) < 700_000
     whole = Image.open(io.BytesIO(data))
     sheet = PAPERS["A4"]
