@@ -203,8 +203,8 @@ def test_rooms_without_a_window_load_without_it(
     [
         ["check", SITE],
         ["read", SITE, "--at", "6,10,16", "--body", "--json"],
-        ["map", SITE, "--plan", "--cells", "30x30", "-o", "{tmp}/plan.png"],
-        ["map", SITE, "--elevation", "90", "--cells", "20x20", "-o", "{tmp}/elevation.svg"],
+        ["map", SITE, "--plan", "--cells", "12x12", "-o", "{tmp}/plan.png"],
+        ["map", SITE, "--elevation", "90", "--cells", "12x12", "-o", "{tmp}/elevation.svg"],
     ],
     ids=lambda w: w[0],
 )
