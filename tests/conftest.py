@@ -10,10 +10,24 @@ import pytest
 
 from core.files.site_file import load_site
 from core.site.site import Site
+from support.effort import left_out
 from support.simple_sites import FREE, isotropic
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 os.environ.setdefault("QT_LOGGING_RULES", "*.debug=false;qt.qpa.*=false")
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Leave out what waits for a full run."""
+    here = Path(__file__).parent
+    names = [
+        (i.path.relative_to(here).as_posix(), getattr(i, "originalname", i.name), hasattr(i, "callspec"))
+        for i in items
+    ]  # fmt: skip
+    waiting = left_out(names)
+    config.hook.pytest_deselected(items=[i for i, w in zip(items, waiting, strict=True) if w])
+    items[:] = [i for i, w in zip(items, waiting, strict=True) if not w]
+
 
 DEMO_FILES = sorted((Path(__file__).parent.parent / "demo_sites").glob("*/*.json"))
 

@@ -56,7 +56,7 @@ def tried(mutant: Mutant) -> tuple[str, float, str]:
         try:
             done = subprocess.run(
                 [*words, *tests], cwd=copy, capture_output=True, text=True, timeout=SECONDS, check=False,
-                env={**os.environ, "QT_QPA_PLATFORM": "offscreen"},
+                env={**os.environ, "QT_QPA_PLATFORM": "offscreen", "ISOFENCE_TESTS": "full"},
             )  # fmt: skip
         except subprocess.TimeoutExpired:
             return "too slow", time.perf_counter() - started, ""

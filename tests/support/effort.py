@@ -1,4 +1,4 @@
-"""How hard random cases are tried: a part of them with every run, all of them before a release.
+"""How many of many like cases are tried: a part of them with every run, all of them before a release.
 
 ``ISOFENCE_TESTS=full`` tries all. What is checked of a case is the same; ``tests/bench`` tries far more still.
 """
@@ -6,6 +6,8 @@
 from __future__ import annotations
 
 import os
+from collections import Counter
+from collections.abc import Sequence
 
 FULL = os.environ.get("ISOFENCE_TESTS") == "full"
 _PART = 0.2
@@ -14,3 +16,39 @@ _PART = 0.2
 def many(count: int, least: int = 10) -> int:
     """Return how many of so many random cases are tried in this run, ``least`` of them at any rate."""
     return count if FULL else min(count, max(least, round(_PART * count)))
+
+
+SAMPLED = (
+    "app/draw/test_brief_sheet.py",
+    "app/draw/test_ladder_sheet.py",
+    "app/draw/test_sheets.py",
+    "app/window/test_antenna_form.py",
+    "core/antennas/test_catalogue.py",
+    "core/antennas/test_handover.py",
+    "core/exposure/test_exposure.py",
+    "core/proof/test_bounds.py",
+    "core/proof/test_near_grid.py",
+    "core/proof/test_proven.py",
+    "core/reading/test_reading.py",
+    "core/zones/test_generated_zones.py",
+    "hostile/test_doors.py",
+)
+"""Files whose tests have many parameters and take long: of each test every third set of them is tried."""
+_EVERY = 3
+
+
+def left_out(names: Sequence[tuple[str, str, bool]]) -> list[bool]:
+    """Return which tests wait for a full run.
+
+    Parameters
+    ----------
+    names : sequence of (file, test, has parameters)
+        The tests in order; files from ``tests`` on.
+    """
+    seen: Counter[tuple[str, str]] = Counter()
+    out = []
+    for file, test, varied in names:
+        number = seen[file, test]
+        seen[file, test] += 1
+        out.append(not FULL and varied and file in SAMPLED and number % _EVERY != 0)
+    return out
