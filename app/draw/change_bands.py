@@ -42,11 +42,6 @@ class ChangeBands:
     lines: tuple[tuple[float, tuple[NDArray[np.float64], ...]], ...]
     no_figure: Path | None
 
-    @property
-    def is_bare(self) -> bool:
-        """True where nothing changed to speak of anywhere."""
-        return not self.rises and not self.falls
-
 
 def change_bands(change: ChangeMap, tier: Tier, quantity: Quantity = "decibels") -> ChangeBands:
     """Return where the exposure rose and fell against a tier's limit, step by step.

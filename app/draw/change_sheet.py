@@ -37,7 +37,7 @@ from core.views.words import body_words
 
 _LEFT, _MIDDLE, _UPPER, _LOWER = 0.045, 0.375, 0.54, 0.105
 _WIDE, _HIGH = 0.25, 0.345
-_LIST = 0.685
+_LIST = 0.688
 _ROWS, _COLUMNS = 62, 76
 _ROW = 0.0141
 

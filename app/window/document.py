@@ -22,8 +22,9 @@ from core.files.seen import Seen, seen
 from core.files.site_file import load_site
 from core.files.site_writer import save_site
 from core.patterns.model import PatternData
+from core.site.arranging import with_antenna
 from core.site.places import Fence
-from core.site.site import Antenna, Carrier, Power, Site, State
+from core.site.site import Antenna, Power, Site, State
 
 _MOVES, _STEPS, _CORNERS = 1_000, 1_000_000, 1_000
 """Where the keys of edits that merge begin: moves of antennas, steps of a fence's corner."""
@@ -302,39 +303,29 @@ class Document(QObject):
 
     def set_state(self, index: int, state: State) -> None:
         """Set the state of one antenna."""
-        name = self.site.antennas[index].name
-        self.edit(f"{name}: {state.words}", lambda site: with_antenna(site, index, state=state))
+        self._put(index, f"{self.site.antennas[index].name}: {state.words}", state=state)
 
     def set_power(self, index: int, carrier: int, power: Power) -> None:
         """Set the power of one carrier."""
         antenna = self.site.antennas[index]
         carriers = list(antenna.carriers)
         carriers[carrier] = replace(carriers[carrier], power=power)
-        self.edit(
-            f"{antenna.name}: power",
-            lambda site: with_antenna(site, index, carriers=tuple(carriers)),
-        )
+        self._put(index, f"{antenna.name}: power", carriers=tuple(carriers))
 
     def move(self, index: int, position: tuple[float, float, float]) -> None:
         """Move one antenna; consecutive moves undo as one."""
         name = self.site.antennas[index].name
-        self.edit(
-            f"move {name}",
-            lambda site: with_antenna(site, index, position=position),
-            key=_MOVES + index,
-        )
+        self._put(index, f"move {name}", _MOVES + index, position=position)
+
+    def _put(self, index: int, label: str, key: int = -1, **values: Any) -> None:
+        changed = replace(self.site.antennas[index], **values)
+        self.edit(label, lambda site: with_antenna(site, index, changed), key)
 
     def add(self, antenna: Antenna) -> None:
         """Add an antenna."""
         self.edit(
             f"add {antenna.name}", lambda site: replace(site, antennas=(*site.antennas, antenna))
         )
-
-    def remove(self, index: int) -> None:
-        """Remove an antenna."""
-        gone = self.site.antennas[index]
-        kept = tuple(a for a in self.site.antennas if a is not gone)
-        self.edit(f"remove {gone.name}", lambda site: replace(site, antennas=kept))
 
     def set_fences(
         self, fences: tuple[Fence, ...], label: str, stepped: tuple[int, int] | None = None
@@ -350,23 +341,3 @@ class Document(QObject):
     def _show(self, site: Site) -> None:
         self.site = site
         self.site_changed.emit(site)
-
-
-def with_antenna(
-    site: Site,
-    index: int,
-    *,
-    state: State | None = None,
-    position: tuple[float, float, float] | None = None,
-    carriers: tuple[Carrier, ...] | None = None,
-) -> Site:
-    """Return the site with one antenna changed."""
-    old = site.antennas[index]
-    new: Antenna = replace(
-        old,
-        state=old.state if state is None else state,
-        position=old.position if position is None else position,
-        carriers=old.carriers if carriers is None else carriers,
-    )
-    antennas = (*site.antennas[:index], new, *site.antennas[index + 1 :])
-    return replace(site, antennas=antennas)

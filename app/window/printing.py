@@ -6,7 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from PySide6.QtCore import QObject, QRectF, Signal
+from PySide6.QtCore import QRectF
 from PySide6.QtGui import QImage, QPageLayout, QPageSize, QPainter
 from PySide6.QtPrintSupport import QPrintDialog, QPrinter
 from PySide6.QtWidgets import QDialog, QFileDialog, QWidget
@@ -20,8 +20,8 @@ from app.draw.sheet import fence_sheets, map_sheets, reading_sheets, sign_sheets
 from app.window.dialogs.sheet_setup import SheetSetup
 from app.window.document import Document
 from app.window.files import Files
-from app.window.jobs import Worker
 from app.window.maps import Maps
+from app.window.one_at_a_time import OneAtATime
 from app.window.proving import CEILING
 from app.window.scene import Scene
 from core.errors import InputError
@@ -37,21 +37,13 @@ Make = Callable[[Setup, Callable[[], bool]], list[Sheet]]
 """Makes sheets of what was on screen when it was asked for; called with how, and whether it is cancelled."""
 
 
-class Printing(QObject):
+class Printing(OneAtATime):
     """Makes sheets of a kind: plan, elevation, fences, ladders, signs, reading."""
-
-    refused = Signal(str)
-    accepted = Signal(str)
 
     def __init__(self, document: Document, maps: Maps, files: Files, window: QWidget) -> None:
         super().__init__(window)
-        self.document, self.maps, self.files, self.window = document, maps, files, window
-        self.worker = Worker()
-        self.busy = False
-        self._then: Callable[[Any], None] = lambda _: None
+        self.document, self.maps, self.files = document, maps, files
         self._reading: Reading | None = None
-        self.worker.done.connect(self._finished)
-        self.worker.failed.connect(self._failed)
         maps.reading_ready.connect(self._keep)
         # What was read before a change is not what is there.
         for changed in (document.opened, document.site_changed):
@@ -89,7 +81,7 @@ class Printing(QObject):
             more = f". {left_out}" if left_out else ""
             self.accepted.emit(f"Written: {path}{more}")
 
-        return self._begin(work, written)
+        return self.begin("sheets", work, written)
 
     # to a printer ----------------------------------------------------------------------------------
 
@@ -127,34 +119,11 @@ class Printing(QObject):
             else:
                 self.refused.emit("The printer took nothing. Check that it is there and ready")
 
-        return self._begin(work, drawn)
+        return self.begin("sheets", work, drawn)
 
     def _ask_setup(self, paper: str = "") -> Setup | None:
         dialog = SheetSetup(self.window, feet=self.maps.scene.look.feet, paper=paper)
         return dialog.setup if dialog.exec() else None
-
-    # work ------------------------------------------------------------------------------------------
-
-    def _begin(self, work: Callable[..., None], then: Callable[[Any], None]) -> bool:
-        if self.busy:
-            self.refused.emit("Sheets are being made. Wait until they are there, then ask again")
-            return False
-        self.busy, self._then = True, then
-        self.accepted.emit("Making sheets …")
-        self.worker.submit(work)
-        return True
-
-    def _finished(self, result: Any) -> None:
-        self.busy = False
-        self._then(result)
-
-    def _failed(self, text: str) -> None:
-        self.busy = False
-        self.refused.emit(text)
-
-    def close(self) -> None:
-        """Stop."""
-        self.worker.close()
 
     # what is on screen -----------------------------------------------------------------------------
 

@@ -9,6 +9,7 @@ from types import TracebackType
 
 from PySide6.QtWidgets import QApplication
 
+from app.window.contrast import follow_desktop
 from app.window.main_window import MainWindow
 from core.files.error_log import keep_report
 
@@ -19,6 +20,7 @@ def run_window(site: str | None) -> int:
     assert isinstance(app, QApplication)
     app.setApplicationName("Isofence")
     app.setStyle("Fusion")
+    follow_desktop()
     window = MainWindow()
     _catch_unexpected(window)
     window.show()

@@ -13,14 +13,13 @@ from core.reading.doubt import Doubt, Thing, of_antenna
 from core.reading.provisos import on_trust, silent, uncounted
 from core.reading.sketch import sketch_doubts
 from core.reading.ways_in import ways_in_doubts
-from core.site.arranging import middle
 from core.site.job import Job
+from core.site.moving import middle
 from core.site.pairs import contradictions
+from core.site.places import Structure, Surface
 from core.site.site import Antenna, Condition, Site
 from core.site.surfaces import surface_shape
 from core.units import show_power, to_db
-
-Outline = tuple[tuple[float, float], ...]
 
 MOST_LOSS = 6.0
 LEAST_POWER = 0.01
@@ -100,14 +99,14 @@ def _site_doubts(site: Site) -> Iterator[Doubt]:
         line = f"{error.field}: {error.message}"
         about = next((a for a in site.antennas if f'"{a.name}"' in error.field), None)
         yield Doubt(line) if about is None else of_antenna(about, line)
-    drawn: list[tuple[Thing, str, Outline, float]] = [
-        *(("surface", one.name, one.outline, one.height) for one in site.surfaces),
-        *(("structure", one.name, one.outline, one.top) for one in site.structures),
+    drawn: list[tuple[Thing, Surface | Structure, float]] = [
+        *(("surface", one, one.height) for one in site.surfaces),
+        *(("structure", one, one.top) for one in site.structures),
     ]
-    for thing, name, outline, height in drawn:
-        if len(outline) > 2 and not shapely.Polygon(outline).is_valid:
-            place = (*middle(outline), height)
-            yield Doubt(f"{name}: the outline crosses itself", thing, name, place)
+    for thing, one, height in drawn:
+        if len(one.outline) > 2 and not shapely.Polygon(one.outline).is_valid:
+            place = (*middle(one), height)
+            yield Doubt(f"{one.name}: the outline crosses itself", thing, one.name, place)
 
 
 def _job_doubts(site: Site, job: Job) -> Iterator[str]:

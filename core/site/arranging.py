@@ -10,6 +10,7 @@ import numpy as np
 
 from core.errors import InputError
 from core.geometry import bearing
+from core.site.moving import middle
 from core.site.places import Structure
 from core.site.site import Antenna, Site
 from core.site.state import State
@@ -121,13 +122,6 @@ def _turned(antenna: Antenna, angle: float, centre: tuple[float, float]) -> Ante
     )
 
 
-def middle(outline: Sequence[tuple[float, float]]) -> tuple[float, float]:
-    """Return the middle of an ``outline``, m: of the box about it, as a mast's is where it stands."""
-    low, high = np.min(outline, axis=0), np.max(outline, axis=0)
-    x, y = (low + high) / 2.0
-    return float(x), float(y)
-
-
 def from_structure(
     site: Site, structure: Structure, height: float, azimuth: float, distance: float
 ) -> Place:
@@ -147,7 +141,7 @@ def from_structure(
         m from its middle, level.
     """
     east, north = bearing(azimuth - site.grid_north)
-    x, y = middle(structure.outline)
+    x, y = middle(structure)
     return (
         _rounded(x + distance * east),
         _rounded(y + distance * north),

@@ -83,3 +83,16 @@ class Hand:
         ):
             self.key(K.Key_Return)
         self.type(*answers)
+
+
+def draw_the_demo_roof(hand: Hand) -> None:
+    """Draw all that stands on the demo roof and below it, by typed places."""
+    hand.draw("ground", "-60; -60 | 120 @ 90 | 120 @ 0 | 120 m W", "", "Street and yard")
+    hand.draw("building", "-20; -14 | 20; -14 | 20; 14 | -20; 14", "16", "Exchange building")
+    hand.draw("penthouse", "-5; -4 | 10 @ 90 | 8 @ 0 | 10 @ 270", "+3.5", "Penthouse")
+    hand.draw("wall", "-20; 14 | 40 m E", "+1.1", "North parapet")
+    hand.draw("wall", "-20; -14 | 40 m E", "17.1", "South parapet")
+    hand.draw("plant", "9; -9 | 14; -9 | 14; -5 | 9; -5", "18.2", "Chiller")
+    hand.draw("ladder", "5.2; 0; 16 | 19.5", "Penthouse ladder")
+    hand.draw("door", "0; -4; 16", "Penthouse door")
+    hand.draw("gate", "20; -10", "Fire escape gate")

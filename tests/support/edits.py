@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from app.window.document import Document
 from core.files.schedule.taking import take
+from core.site.arranging import without
 from core.site.places import Fence
 from core.site.site import Condition, State
 
@@ -40,7 +41,7 @@ def _try(document: Document, rng: random.Random) -> None:
     elif some < 0:
         return
     elif what == "remove" and len(site.antennas) > 2:
-        document.remove(some)
+        document.edit("remove", lambda before: without(before, [some]))
     elif what == "state":
         reduced = State(Condition.REDUCED, rng.uniform(1, 100))
         document.set_state(some, rng.choice([reduced, *map(State, WORDS)]))

@@ -6,7 +6,6 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QPageLayout
 from PySide6.QtPrintSupport import QPrintDialog, QPrinter
 from PySide6.QtWidgets import QDialog, QFileDialog, QWidget
@@ -17,7 +16,7 @@ from app.draw.change_sheet import change_pages, on_paper, save_changes
 from app.window.changes.changes import Changes
 from app.window.changes.compared import Compared
 from app.window.files import Files
-from app.window.jobs import Worker
+from app.window.one_at_a_time import OneAtATime
 from app.window.printing import paint, paper_in
 from core.changes.comparison import Comparison
 from core.changes.difference_map import ChangeMap, change_map
@@ -34,20 +33,12 @@ _SOFTWARE = f"Isofence {__version__}"
 _PAGES = "PDF (*.pdf);;PNG (*.png);;SVG (*.svg)"
 
 
-class ChangeWriting(QObject):
+class ChangeWriting(OneAtATime):
     """Writes and prints what is compared, off the window's thread."""
-
-    refused = Signal(str)
-    accepted = Signal(str)
 
     def __init__(self, changes: Changes, files: Files, window: QWidget) -> None:
         super().__init__(window)
-        self.changes, self.files, self.window = changes, files, window
-        self.worker = Worker()
-        self.busy = False
-        self._then: Callable[[Any], None] = lambda _: None
-        self.worker.done.connect(self._finished)
-        self.worker.failed.connect(self._failed)
+        self.changes, self.files = changes, files
 
     def ask_page(self) -> None:
         """Ask for a path and write the page of the change."""
@@ -90,7 +81,7 @@ class ChangeWriting(QObject):
             save_changes(path, found, change, tier=look.tier, feet=look.feet, folder=folder)
             emit(None)
 
-        return self._begin(work, lambda _: self.accepted.emit(f"Written: {path}"))
+        return self.begin("the pages", work, lambda _: self.accepted.emit(f"Written: {path}"))
 
     def export_areas(self, path: Path) -> bool:
         """Begin to write what zones gained and lost; False if it cannot be."""
@@ -105,7 +96,7 @@ class ChangeWriting(QObject):
             write_file(path, feature_collection(found.after, areas, about))
             emit(None)
 
-        return self._begin(work, lambda _: self.accepted.emit(f"Written: {path}"))
+        return self.begin("the pages", work, lambda _: self.accepted.emit(f"Written: {path}"))
 
     def ask_print(self) -> None:
         """Ask for a printer and print the page, and the whole list after it."""
@@ -140,7 +131,7 @@ class ChangeWriting(QObject):
             else:
                 self.refused.emit("The printer took nothing. Check that it is there and ready")
 
-        return self._begin(work, drawn)
+        return self.begin("the pages", work, drawn)
 
     def _picture(self, compared: Compared) -> Callable[[Callable[[], bool]], ChangeMap]:
         """Return what computes the maps of the page: of the whole state after."""
@@ -163,24 +154,3 @@ class ChangeWriting(QObject):
             self.refused.emit(error.line())
             return False
         return True
-
-    def _begin(self, work: Callable[..., None], then: Callable[[Any], None]) -> bool:
-        if self.busy:
-            self.refused.emit("A page is being made. Wait until it is there, then ask again")
-            return False
-        self.busy, self._then = True, then
-        self.accepted.emit("Making the page …")
-        self.worker.submit(work)
-        return True
-
-    def _finished(self, result: Any) -> None:
-        self.busy = False
-        self._then(result)
-
-    def _failed(self, text: str) -> None:
-        self.busy = False
-        self.refused.emit(text)
-
-    def close(self) -> None:
-        """Stop."""
-        self.worker.close()

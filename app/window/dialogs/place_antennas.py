@@ -20,7 +20,8 @@ from PySide6.QtWidgets import (
 from app.window import tones
 from app.window.typed import length, number, numbers
 from core.errors import InputError
-from core.site.arranging import Place, from_structure, middle
+from core.site.arranging import Place, from_structure
+from core.site.moving import middle
 from core.site.places import Structure
 from core.site.site import Antenna, Site
 from core.units import show_length
@@ -88,7 +89,7 @@ class AtStructure(Asking):
         self.azimuth = antenna.azimuth
         self.structure = structures_by_distance(site, antenna)
         nearest = site.structures[self.structure.itemData(0)]
-        x, y = middle(nearest.outline)
+        x, y = middle(nearest)
         east, north = antenna.position[0] - x, antenna.position[1] - y
         bearing = (math.degrees(math.atan2(east, north)) + site.grid_north) % 360.0
         unit = "ft" if feet else "m"
@@ -146,7 +147,7 @@ class OtherSectors(Asking):
         if index is None:
             self.place.setText(self.place.text() or "0, 0")
             return
-        x, y = middle(self.site.structures[index].outline)
+        x, y = middle(self.site.structures[index])
         self.centre = (x, y)
         self.place.setText(", ".join(show_length(c, feet=self._feet) for c in (x, y)))
 
@@ -170,7 +171,7 @@ def structures_by_distance(site: Site, antenna: Antenna) -> QComboBox:
     box = QComboBox()
 
     def away(structure: Structure) -> float:
-        return math.dist(middle(structure.outline), antenna.position[:2])
+        return math.dist(middle(structure), antenna.position[:2])
 
     for structure in sorted(site.structures, key=away):
         box.addItem(f"{structure.name} ({structure.kind})", site.structures.index(structure))

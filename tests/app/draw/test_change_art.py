@@ -92,13 +92,14 @@ def test_slight_cells_have_no_shading_in_decibels_and_keep_their_points() -> Non
     assert (first, second, third) == STEPS["decibels"][:3]  # 3.01 dB
     assert not area.contains_point((19.0, 19.0))
     assert area.contains_point((0.0, 0.0))
-    assert not change_bands(change_map(yard(40.0), yard(41.0), VIEW, (40, 40)), "public").is_bare
+    assert change_bands(change_map(yard(40.0), yard(41.0), VIEW, (40, 40)), "public").rises
 
 
 @pytest.mark.parametrize("quantity", EVERY)
 def test_a_map_without_any_difference_is_bare(quantity: Quantity) -> None:
     bands = change_bands(change_map(yard(), yard(), VIEW, (6, 6)), "public", quantity)
-    assert bands.is_bare
+    assert not bands.rises
+    assert not bands.falls
     assert not bands.lines
     ChangeArt(MapView(Figure().add_subplot())).show(bands)
 

@@ -14,7 +14,7 @@ from app.window.main_window import MainWindow
 from core.files.site_file import load_site
 from core.site.parts import Part
 from core.site.site import Site
-from support.drawing_hand import CTRL, SHIFT, Hand
+from support.drawing_hand import CTRL, SHIFT, Hand, draw_the_demo_roof
 from support.places import ROOT
 from support.windows import settle, wait_for
 
@@ -37,15 +37,7 @@ def mode(hand: Hand) -> Tracing:
 
 
 def test_the_demo_roof_is_drawn_by_keys_alone(hand: Hand) -> None:
-    hand.draw("ground", "-60; -60 | 120 @ 90 | 120 @ 0 | 120 m W", "", "Street and yard")
-    hand.draw("building", "-20; -14 | 20; -14 | 20; 14 | -20; 14", "16", "Exchange building")
-    hand.draw("penthouse", "-5; -4 | 10 @ 90 | 8 @ 0 | 10 @ 270", "+3.5", "Penthouse")
-    hand.draw("wall", "-20; 14 | 40 m E", "+1.1", "North parapet")
-    hand.draw("wall", "-20; -14 | 40 m E", "17.1", "South parapet")
-    hand.draw("plant", "9; -9 | 14; -9 | 14; -5 | 9; -5", "18.2", "Chiller")
-    hand.draw("ladder", "5.2; 0; 16 | 19.5", "Penthouse ladder")
-    hand.draw("door", "0; -4; 16", "Penthouse door")
-    hand.draw("gate", "20; -10", "Fire escape gate")
+    draw_the_demo_roof(hand)
     site, shipped = hand.window.document.site, load_site(ROOF)
     assert site.structures == shipped.structures
     assert site.ladders == shipped.ladders

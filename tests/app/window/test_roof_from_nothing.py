@@ -24,7 +24,7 @@ from core.files.site_file import load_site
 from core.limits.tier import TIERS
 from core.site.parts import Part
 from core.views.body import CLIMBING, POINT, STANDING
-from support.drawing_hand import Hand
+from support.drawing_hand import Hand, draw_the_demo_roof
 from support.places import ROOT
 from support.windows import settle, wait_for
 
@@ -89,15 +89,7 @@ def test_the_roof_that_is_built_reads_as_the_one_that_is_shipped(
     assert window.desk.pictures.place(tmp_path / "roof.png")
     typed(window, "metres_per_pixel", "0.1")
     typed(window, "origin", "-20; -14")
-    hand.draw("ground", "-60; -60 | 120 @ 90 | 120 @ 0 | 120 m W", "", "Street and yard")
-    hand.draw("building", "-20; -14 | 20; -14 | 20; 14 | -20; 14", "16", "Exchange building")
-    hand.draw("penthouse", "-5; -4 | 10 @ 90 | 8 @ 0 | 10 @ 270", "+3.5", "Penthouse")
-    hand.draw("wall", "-20; 14 | 40 m E", "+1.1", "North parapet")
-    hand.draw("wall", "-20; -14 | 40 m E", "17.1", "South parapet")
-    hand.draw("plant", "9; -9 | 14; -9 | 14; -5 | 9; -5", "18.2", "Chiller")
-    hand.draw("ladder", "5.2; 0; 16 | 19.5", "Penthouse ladder")
-    hand.draw("door", "0; -4; 16", "Penthouse door")
-    hand.draw("gate", "20; -10", "Fire escape gate")
+    draw_the_demo_roof(hand)
     for name, public in (("Penthouse door", False), ("Fire escape gate", True)):
         window.desk.shapes.choose(Part("access_points", name))
         box = form_of(window).form.editors["public"].widget
