@@ -36,8 +36,7 @@ def undecided(
     if region.is_empty:
         return region
     least = fineness.threshold * (1.0 - _SEEN * fineness.share)
-    seen = np.zeros(len(region.geoms), bool)
-    tree = shapely.STRtree(region.geoms)
+    known = np.zeros(len(region.geoms), bool)
     for leaf in result.leaves:
         mine = result.domain_of[leaf.layer] == domain
         with np.errstate(invalid="ignore"):
@@ -45,11 +44,11 @@ def undecided(
         # A cell that counts as a whole and has no slack was decided.
         mine &= (field >= least).any(axis=1)
         index = np.unique(leaf.index[mine], axis=0)
-        if not len(index):
+        left = np.flatnonzero(~known)
+        if not len(index) or not len(left):
             continue
         low, high = (result.lattice.corners(index + step, leaf.level) for step in (0, 1))
-        found = tree.query(shapely.box(*low.T, *high.T), predicate="intersects")
-        seen[found[1]] = True
-        if seen.all():
-            return MultiPolygon()
-    return MultiPolygon([p for p, known in zip(region.geoms, seen, strict=True) if not known])
+        # The pieces ask, for they have many corners and are prepared once.
+        tree = shapely.STRtree(shapely.box(*low.T, *high.T))
+        known[left[tree.query(np.array(region.geoms)[left], predicate="intersects")[0]]] = True
+    return MultiPolygon([p for p, one in zip(region.geoms, known, strict=True) if not one])
