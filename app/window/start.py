@@ -13,14 +13,25 @@ from app.window.contrast import follow_desktop
 from app.window.main_window import MainWindow
 from core.files.error_log import keep_report
 
+_TURN = 2e-4
+"""s after which a thread that computes lets another one on. The window's own asks for its turn some hundred times
+while it draws, and with Python's 5 ms each a drawing beside three threads at work takes five times as long."""
 
-def run_window(site: str | None) -> int:
-    """Show the window and stay until it is closed."""
+
+def application() -> QApplication:
+    """Return Qt's application, made ready for the window."""
     app = QApplication.instance() or QApplication(["isofence"])
     assert isinstance(app, QApplication)
     app.setApplicationName("Isofence")
     app.setStyle("Fusion")
     follow_desktop()
+    sys.setswitchinterval(_TURN)
+    return app
+
+
+def run_window(site: str | None) -> int:
+    """Show the window and stay until it is closed."""
+    app = application()
     window = MainWindow()
     _catch_unexpected(window)
     window.show()
