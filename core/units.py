@@ -192,6 +192,19 @@ def show_power(power: float) -> str:
     return f"{power / 1e-3:.4g} mW"
 
 
+def show_allowance(fraction: float) -> str:
+    """Return what is allowed as percent: three significant digits, rounded down.
+
+    Examples
+    --------
+    >>> show_allowance(10.0**-0.3), show_allowance(1.0)
+    ('50.1 %', '100 %')
+    """
+    percent = 100.0 * fraction
+    step = 10.0 ** (math.floor(math.log10(percent)) - 2) if percent > 0.0 else 1.0
+    return f"{math.floor(round(percent / step, 9)) * step:.3g} %"
+
+
 def show_percent(fraction: float) -> str:
     """Return a fraction of a limit as percent, never rounded down across a whole step of a limit.
 

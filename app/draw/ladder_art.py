@@ -103,6 +103,11 @@ class LadderStrip:
         self._curves(strip)
         self._spans(strip, low, high)
 
+    def heights_width(self) -> float:
+        """Return the width in pixels of the widest height that is written at the left."""
+        labels = self.spans.get_yticklabels()
+        return max((label.get_window_extent().width for label in labels), default=0.0)
+
     def height_at(self, y: float) -> float:
         """Return the height in m at a row of pixels, from the bottom of the figure."""
         return float(self.curves.transData.inverted().transform((0.0, y))[1])

@@ -12,7 +12,7 @@ from matplotlib.ticker import MaxNLocator
 
 from core.arrays import Floats
 from core.entry.course import Course
-from core.units import FOOT
+from core.units import FOOT, show_allowance
 
 LEAST, MOST = 1.0, 1e5
 """Percent at the edges; what is beyond stands at them."""
@@ -93,7 +93,7 @@ class ProfileArt:
         self._curve(x, one.occupational, "occupational", dim, lw=2.2)
         self._curve(x, one.public, "public", dim, lw=1.0)
         if one.use is not None:
-            words = f"of rating ({100.0 * one.allowed:.3g} % allowed)"
+            words = f"of rating ({show_allowance(one.allowed)} allowed)"
             self._curve(x, one.use, words, dim, lw=1.6, ls=(0, (5, 2)))
             line = axes.axhline(
                 100.0 * one.allowed, color=self.ink, lw=0.9, ls=(0, (5, 2)), zorder=2.5

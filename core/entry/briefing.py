@@ -7,10 +7,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from core.entry.checks import IN_THE_FIELD, NOT_FOR, PRE_USE
+from core.entry.course import course, most_use
 from core.entry.entry import Entry, Stretch
 from core.entry.practice import BEFORE, CONTACT, MONITOR, PEOPLE, RESCUE, STOP_WORK
 from core.entry.report import ASSUMPTIONS, show_time, verdict_sentence
-from core.entry.sheet_tables import Table, locks_table, signature_table, stops_table
+from core.entry.sheet_tables import (
+    Table,
+    changed_emitters,
+    locks_table,
+    number_to_call,
+    signature_table,
+    stops_table,
+)
 from core.exposure.garment_use import Verdict, allowed_use
 from core.exposure.sources import sources
 from core.exposure.surveyed import raised_words
@@ -19,7 +27,7 @@ from core.reading.cautions import FULL, contact_cautions
 from core.reading.provisos import uncounted
 from core.reading.signs import sign_schedule
 from core.site.site import Antenna, Condition
-from core.units import show_frequency, show_percent, show_power
+from core.units import show_allowance, show_frequency, show_percent, show_power
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +106,7 @@ def briefing(entry: Entry) -> Briefing:
         _plain("Cautions", FULL),
     ]
     return Briefing(
-        verdict_sentence(entry),
+        f"{_condition(entry)}{verdict_sentence(entry)}" if go else verdict_sentence(entry),
         go,
         entry.reasons if not go or len(entry.reasons) > 1 else (),
         _warnings(entry, raised),
@@ -108,6 +116,15 @@ def briefing(entry: Entry) -> Briefing:
         tuple(rest),
         signature_table(),
     )
+
+
+def _condition(entry: Entry) -> str:
+    """Return on what a go depends: emitters that are not as the site is filed."""
+    set_anew = len(changed_emitters(entry))
+    if not set_anew:
+        return ""
+    one = "emitter is" if set_anew == 1 else "emitters are"
+    return f"NOT AS FILED, only once {set_anew} {one} set, locked and measured as listed. "
 
 
 def _plain(heading: str, lines: Sequence[str], *, tick: bool = False) -> Part:
@@ -142,6 +159,11 @@ def _warnings(entry: Entry, raised: tuple[str, ...]) -> Part | None:
     lines = [f"{words}." for words in raised]
     lines += [f"NOT COUNTED: {line}." for line in uncounted(site)]
     lines += [words for a in site.antennas if (words := _unsure(a))]
+    lines += [
+        f"NOBODY TO CALL for {a.name}: find its owner before anybody goes."
+        for a in changed_emitters(entry)
+        if not number_to_call(a)
+    ]
     if not site.conservative:
         lines.append("BEST ESTIMATE of the site: its figures can be low.")
     if not lines:
@@ -248,12 +270,15 @@ def _garment(entry: Entry) -> list[Part]:
         return [Part("Garment", (Line("None: no credit is taken for a garment."),))]
     looked = f"inspected {garment.inspected}" if garment.inspected else "NO INSPECTION ON RECORD"
     by = f" by {garment.inspected_by}" if garment.inspected_by else ""
-    most = show_percent(allowed_use(job.garment_margin))
+    used = show_percent(most_use(entry, course(entry)))
+    allowed = (
+        f"{show_allowance(allowed_use(job.garment_margin))} allowed, {job.garment_margin:g} dB kept"
+    )
     lines = [
         Line(f"{garment.name}: {entry.verdict.value}", heavy=True),
         Line(f"Card: {garment.source}. {'; '.join(b.words for b in garment.bands)}."),
         Line(f"{str(garment.condition).capitalize()}, {looked}{by}. Parts: {', '.join(garment.parts)}."),
-        Line(f"Used to at most {most} of its rating ({job.garment_margin:g} dB are kept)."),
+        Line(f"Used to {used} of its rating; {allowed}."),
     ]  # fmt: skip
     if garment.wear:
         lines.append(Line(f"Rules of wear: {garment.wear}"))

@@ -105,6 +105,22 @@ class Course:
         return int(np.argmin(np.abs((self.metres if length else self.seconds) - value)))
 
 
+def most_use(entry: Entry, along: Course | None) -> float:
+    """Return the most of its rating that the garment is used to, on the way and at the work.
+
+    Parameters
+    ----------
+    entry : Entry
+        The entry.
+    along : Course or None
+        Its way in the order of time, where it has one.
+    """
+    parts = [along.use.max()] if along is not None and along.use is not None else []
+    if entry.work is not None:
+        parts.append(entry.work.use.max())
+    return float(max(parts, default=0.0))
+
+
 def course(entry: Entry) -> Course | None:
     """Return an entry in the order of time; None where it has no route.
 

@@ -17,7 +17,7 @@ from core.reading.cautions import FULL, contact_cautions
 from core.reading.provisos import provisos
 from core.site.site import Condition
 from core.site.surfaces import has_surface, standing_on
-from core.units import show_percent
+from core.units import show_allowance, show_percent
 
 ASSUMPTIONS = (
     "The body is the whole column: a climber from 1 m below to 1 m above the height given, a walker from the feet to "
@@ -201,7 +201,7 @@ def _garment_text(entry: Entry) -> list[str]:
     assert garment is not None
     looked = f"inspected {garment.inspected}" if garment.inspected else "no inspection on record"
     by = f" by {garment.inspected_by}" if garment.inspected_by else ""
-    allowed = show_percent(allowed_use(entry.job.garment_margin))
+    allowed = show_allowance(allowed_use(entry.job.garment_margin))
     return [
         f"Garment {garment.name} ({garment.source}): {garment.condition}, {looked}{by}.",
         *(f"  {band.words}" for band in garment.bands),

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from core.entry.entry import Entry, StopLine
 from core.entry.report import show_time
+from core.site.site import Antenna
 from core.site.state import Condition
 from core.site.states import AS_BUILT
 from core.units import show_percent
@@ -65,6 +66,19 @@ def _stay(line: StopLine) -> str:
     return show_time(line.longest_stay) if line.longest_stay >= 1.0 else "NO STAY"
 
 
+def number_to_call(antenna: Antenna) -> str:
+    """Return whom to call about an antenna; empty where nobody is known."""
+    known = antenna.contact.strip()
+    return "" if known.lower() == "not known" else known
+
+
+def changed_emitters(entry: Entry) -> tuple[Antenna, ...]:
+    """Return the antennas that the job has in another state than the site as it was built, in the job's state."""
+    built = next((dict(s.states) for s in entry.before.states if s.name == AS_BUILT), {})
+    pairs = zip(entry.before.antennas, entry.site.antennas, strict=True)
+    return tuple(now for was, now in pairs if now.state != built.get(now.name, was.state))
+
+
 def locks_table(entry: Entry) -> Table:
     """Return the lock-and-tag list: every emitter that is not simply on, as it was built and as the job has it.
 
@@ -81,8 +95,7 @@ def locks_table(entry: Entry) -> Table:
             continue
         change = now.words if was == now else f"{was.words} → {now.words}"
         owner = after.owner or "owner not known"
-        known = after.contact.strip().lower() not in ("", "not known")
-        call = after.contact if known else "NO NUMBER"
+        call = number_to_call(after) or "NO NUMBER"
         rows.append((after.name, change, f"{owner}; call {call}", "", "", ""))
     if not rows:
         rows.append(("nothing is turned down", "", "", "", "", ""))

@@ -327,9 +327,10 @@ class _StripCanvas(FigureCanvasQTAgg):
 
     def _bring_up_to_date(self, drawn: LadderStrip, shown: Strip) -> None:
         wide, tall = self.width(), self.height()
-        # Room in pixels for heights at the left and words below.
-        drawn.place((44.0 / wide, 62.0 / tall, 1.0 - 50.0 / wide, 1.0 - 70.0 / tall))
         drawn.show(shown)
+        # Room in pixels for heights at the left and words below: a height must not lose its first digit.
+        left = drawn.heights_width() / self.device_pixel_ratio + 10.0
+        drawn.place((left / wide, 62.0 / tall, 1.0 - (left + 6.0) / wide, 1.0 - 70.0 / tall))
         focus = self.hasFocus()
         for spine in drawn.curves.spines.values():
             spine.set_linewidth(2.0 if focus else 0.8)

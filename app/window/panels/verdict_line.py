@@ -9,9 +9,10 @@ from app.window import tones
 from app.window.panels.panel import Panel
 from app.window.planned import Planned
 from app.window.scene import Scene
+from core.entry.course import most_use
 from core.entry.report import show_time, verdict_sentence
 from core.exposure.garment_use import Verdict, allowed_use
-from core.units import show_percent
+from core.units import show_allowance, show_percent
 
 
 class VerdictLine(QWidget, Panel):
@@ -93,20 +94,12 @@ class VerdictLine(QWidget, Panel):
             and entry.verdict.is_go
             and entry.verdict is not Verdict.NOT_NEEDED
         ):
-            allowed = show_percent(allowed_use(entry.job.garment_margin))
-            told.append(f"the garment is used to {_use(planned)} of its rating, {allowed} allowed")
+            allowed = show_allowance(allowed_use(entry.job.garment_margin))
+            used = show_percent(most_use(entry, planned.course))
+            told.append(f"the garment is used to {used} of its rating, {allowed} allowed")
         elif entry.worst is not None:
             worst = entry.worst
             of = f"{show_percent(worst.average)} of {entry.site.limit_set} {entry.job.tier}"
             span = f"worst {show_time(worst.window)}" if worst.window is not None else "peak"
             told.append(f"{span}: {of}, from {show_time(worst.start)} after the start")
         return sentence, "; ".join(told)
-
-
-def _use(planned: Planned) -> str:
-    """Return the most that the garment is used to, on the way and at the work."""
-    entry, course = planned.entry, planned.course
-    parts = [course.use.max()] if course is not None and course.use is not None else []
-    if entry is not None and entry.work is not None:
-        parts.append(entry.work.use.max())
-    return show_percent(float(max(parts, default=0.0)))
