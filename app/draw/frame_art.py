@@ -82,14 +82,17 @@ def axes_inside(drawing: Drawing, site: Site, view: View) -> None:
         step = _at_least(wanted) * scale
         first = math.ceil((low + zero) / step + _CORNER / room * (high - low) / step)
         last = math.floor((high + zero) / step - 8.0 / room * (high - low) / step)
-        for n in range(first, last + 1):
+        # The last number first: with its words it may reach to the left over others, which then stay away.
+        free = math.inf
+        for n in range(last, first - 1, -1):
             at = n * step - zero
             text = _number(n * step / scale, step / scale)
             said = f"{unit} {words[k]}" if n == last else ""
             part = (at - low) / (high - low)
             end = np.array([[part, 0.0], [part, _TICK / height]])
             segments.append(end if k == 0 else np.array([[0.0, part], [_TICK / width, part]]))
-            _tick_label(drawing, text, said, part, size=(width, height), upright=k == 1)
+            if k == 1 or part * width + 0.5 * _LETTER * len(text) < free:
+                free = _tick_label(drawing, text, said, part, size=(width, height), upright=k == 1)
     ticks = LineCollection(segments, colors=drawing.palette.ink, linewidths=1.0, zorder=9)
     ticks.set_transform(axes.transAxes)
     drawing.add(axes.add_collection(ticks, autolim=False))
@@ -103,8 +106,11 @@ def _tick_label(
     *,
     size: tuple[float, float],
     upright: bool,
-) -> None:
-    """Write one number at the lower or the left edge, wholly inside, and what it counts beside it."""
+) -> float:
+    """Write one number at the lower or the left edge, wholly inside, and what it counts beside it.
+
+    Return where it begins, points from the left edge.
+    """
     width, height = size
     text = f"{number} {said}".strip()
     long = _LETTER * len(text) + 4.0
@@ -117,7 +123,7 @@ def _tick_label(
         if x + long > width:
             # The number stays at its tick; the words go before it.
             text, to_the_left = f"{said}: {number}", True
-            x = part * width + half
+            x = max(part * width + half, long)
     words = drawing.axes.annotate(
         text, (0.0, 0.0), xycoords="axes fraction", xytext=(x, y), textcoords="offset points",
         ha="right" if to_the_left else "left", fontsize=7.5, color=drawing.palette.ink, zorder=9.1,
@@ -127,6 +133,7 @@ def _tick_label(
     left, low = _corner(drawing)
     left -= long if to_the_left else 0.0
     drawing.notes.keep((left + x - 2.0, low + y - 3.0, left + x + long, low + y + 9.0))
+    return x - long if to_the_left else x
 
 
 def _corner(drawing: Drawing) -> tuple[float, float]:

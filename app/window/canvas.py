@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from matplotlib.backends.backend_qtagg import FigureCanvasQTAgg
 from matplotlib.figure import Figure
-from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QImage, QPainter, QPaintEvent, QPalette, QResizeEvent
 
 from app.draw import style
@@ -22,7 +22,7 @@ from app.draw.sketch_art import Sketch, SketchArt
 from app.modes.camera import Box, Place
 from app.window.contrast import map_palette
 from app.window.scene import Scene
-from app.window.screen_marks import paint_cross, paint_focus, paint_words
+from app.window.screen_marks import paint_cross, paint_focus, paint_unknown, paint_words
 from core.exposure.raster import Raster
 from core.limits.tier import Tier
 from core.views.views import View
@@ -300,6 +300,8 @@ class MapCanvas(FigureCanvasQTAgg):
         painter = QPainter(self)
         if self._is_gliding:
             self._paint_frame(painter)
+        if self.scene is not None and self.scene.site.antennas:
+            paint_unknown(painter, self.rect(), self._pixels_known(), self.map.palette)
         self.paint_more(painter)
         colours = self.map.palette
         if self.hasFocus():
@@ -311,6 +313,20 @@ class MapCanvas(FigureCanvasQTAgg):
                 painter, self.rect(), self.pixel_of(self.told.place), self.told.words, colours
             )
         painter.end()
+
+    @property
+    def known(self) -> Box | None:
+        """The piece of the site, m, of which there is shading, or zones; None where there is nothing yet."""
+        if self.map.zones is not None:
+            return self.map.zones.view.bounds
+        return None if self.raster is None else self.raster.bounds
+
+    def _pixels_known(self) -> QRect:
+        known = self.known
+        if known is None:
+            return QRect()
+        low, high = self.pixel_of((known[0], known[3])), self.pixel_of((known[2], known[1]))
+        return QRectF(low, high).toAlignedRect()
 
     def paint_more(self, painter: QPainter) -> None:
         """Paint over the picture, under words, cross and focus; a map that shows no more has nothing here."""

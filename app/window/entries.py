@@ -20,6 +20,7 @@ from app.window.plans import Plans
 from app.window.route_on_maps import RouteOnMaps
 from app.window.route_tool import RouteTool
 from app.window.scene import Scene, radiating
+from app.window.tasks import PLANNED
 from core.entry.course import Course, course, glance
 from core.entry.entry import Entry, plan_entry
 from core.progress import Asked
@@ -28,8 +29,6 @@ from core.site.site import Site
 
 QUIET = 150
 """ms without a change before a job is planned anew."""
-TASKS = ("entry", "briefing")
-"""Where the chosen job is planned; elsewhere nobody waits for it."""
 
 
 @dataclass(frozen=True)
@@ -104,7 +103,7 @@ class Entries(QObject):
 
     def show_scene(self, scene: Scene) -> None:
         """Follow what an entry depends on, in the tasks that show one."""
-        if scene.task not in TASKS or scene.carried is not None:
+        if scene.task not in PLANNED or scene.carried is not None:
             return
         job = scene.chosen
         if job is None or (job.route is None and job.work is None):

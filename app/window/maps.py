@@ -345,6 +345,8 @@ class Maps(QObject):
     # the camera ------------------------------------------------------------------------------------
 
     def _camera_moved(self, camera: Camera, all_of_it: bool) -> None:
+        # A figure that stands still while the map moves under it looks like another place's.
+        self.hovering.stop()
         self.scene = replace(self.scene, camera=camera, fitted=all_of_it)
         for pane in self.panes:
             pane.glide(self.scene)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QPointF, QRect, QRectF, Qt
-from PySide6.QtGui import QColor, QPainter, QPen
+from PySide6.QtGui import QBrush, QColor, QPainter, QPen, QRegion
 
 from app.draw.style import Palette
 
@@ -11,6 +11,8 @@ _AWAY, _PAD = 13.0, 5.0
 """Pixels between the pointer and its words, and around the words."""
 
 _ARM, _GAP = 13.0, 4.0
+_SLACK = 2
+"""Pixels by which rounding may leave the border of a picture out."""
 
 
 def paint_words(
@@ -31,6 +33,22 @@ def paint_words(
     painter.setPen(QColor(palette.paper))
     painter.drawText(box, int(Qt.AlignmentFlag.AlignCenter), words)
     return box
+
+
+def paint_unknown(painter: QPainter, frame: QRect, known: QRect, palette: Palette) -> None:
+    """Cover what was not computed yet, so that it does not look like a place without exposure."""
+    blank = QRegion(frame).subtracted(QRegion(known.adjusted(-_SLACK, -_SLACK, _SLACK, _SLACK)))
+    if blank.isEmpty():
+        return
+    ink = QColor(palette.ink)
+    ink.setAlpha(110)
+    painter.save()
+    painter.setClipRegion(blank)
+    painter.fillRect(frame, QBrush(ink, Qt.BrushStyle.Dense6Pattern))
+    painter.restore()
+    if known.isNull():
+        at = QPointF(frame.center().x(), 0.15 * frame.height())
+        paint_words(painter, frame, at, "not computed yet", palette)
 
 
 def paint_cross(painter: QPainter, at: QPointF, palette: Palette) -> None:

@@ -31,6 +31,9 @@ TASKS = (
     Named("briefing", "Briefing", "F6", "the sheet the crew signs"),
 )
 
+PLANNED: tuple[Task, ...] = ("entry", "briefing")
+"""In these the chosen job is planned; elsewhere nobody waits for it."""
+
 
 class TaskBar(QTabBar):
     """The tasks as tabs over everything they show."""

@@ -79,6 +79,8 @@ def climb_words(
     feet : bool
         Lengths in feet instead of metres.
     """
+    if not site.antennas:
+        return ["No emitter is on the site yet: nothing is said of its ladders"]
     lines = []
     for tier, zone in zones.items():
         said = ", ".join(

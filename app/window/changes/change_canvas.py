@@ -10,7 +10,7 @@ from PySide6.QtGui import QColor, QMouseEvent, QPainter, QPen
 
 from app.draw.change_art import ChangeArt, draw_gained_and_lost
 from app.draw.change_bands import ChangeBands
-from app.window.canvas import Shaded
+from app.window.canvas import Box, Shaded
 from app.window.pointing import PointedCanvas
 from app.window.scene import Scene
 from core.changes.zones import ZoneChange
@@ -168,6 +168,10 @@ class ChangeCanvas(PointedCanvas):
             super().mouseReleaseEvent(event)
 
     # painting --------------------------------------------------------------------------------------
+
+    @property
+    def known(self) -> Box | None:
+        return super().known if self.art.bands is None else self.art.bands.bounds
 
     def paint_more(self, painter: QPainter) -> None:
         if self.wiped is None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
@@ -20,9 +20,11 @@ from app.window.document import Document
 from app.window.panels.number_field import NumberField, mark
 from app.window.panels.panel import Panel
 from app.window.scene import Look, Scene
+from app.window.tasks import PLANNED
 from app.window.typed import length, number
 from core.errors import InputError
 from core.limits.sets import SETS
+from core.limits.tier import Tier
 from core.site.reflection import Reflection, ReflectionKind
 from core.site.site import Site
 from core.units import FOOT
@@ -42,6 +44,8 @@ class Controls(QWidget, Panel):
         self.setAccessibleName("What is shown")
         self.document = document
         self.look = Look()
+        self._held: tuple[str, Tier] | None = None
+        self._free: Tier = self.look.tier
         form = QFormLayout()
         form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.ExpandingFieldsGrow)
         self.limits = _box("limit set", [(key, key) for key in SETS])
@@ -124,7 +128,8 @@ class Controls(QWidget, Panel):
         self.note.setText(f"{limit_set.title}: {limit_set.document}. {limit_set.status}")
 
     def show_scene(self, scene: Scene) -> None:
-        """Follow a height that was set on a map."""
+        """Follow a height that was set on a map, and the tier that a planned crew is held against."""
+        self._follow_job(scene)
         height = scene.look.height
         if height == self.look.height or height.above_surface != self.look.height.above_surface:
             return
@@ -132,6 +137,19 @@ class Controls(QWidget, Panel):
         self.metres.blockSignals(True)
         self.metres.setValue(height.metres / (FOOT if scene.look.feet else 1.0))
         self.metres.blockSignals(False)
+
+    def _follow_job(self, scene: Scene) -> None:
+        """Show the tier of the job while it is planned, and the one from before after it."""
+        job = scene.chosen if scene.task in PLANNED else None
+        held = None if job is None else (job.name, job.tier)
+        if held == self._held:
+            return
+        if self._held is None:
+            self._free = self.look.tier
+        self._held = held
+        self.tier.setCurrentIndex(self.tier.findData(self._free if job is None else job.tier))
+        # Afterwards: this scene is still being shown to others.
+        QTimer.singleShot(0, self, self._look)
 
     def _site(self, label: str, **change: object) -> None:
         try:

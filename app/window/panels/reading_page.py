@@ -98,7 +98,11 @@ class ReadingPage(QWidget, Panel):
         self.number.setText(show_percent(line.total))
         best = best_of(reading, deciding(reading))
         beside = "" if best is None else f"\nbest estimate {show_percent(best)}"
-        self.of.setText(f"of {key} {line.name}{beside}")
+        other = reading.public if line is reading.occupational else reading.occupational
+        self.of.setText(
+            f"of {key} {line.name}{beside}\n{show_percent(other.total)} of {key} {other.name}\n"
+            f"{reading.height_rule}"
+        )
         self.bar.show_bar(bar(reading), headline(reading))
         self.text.replace(page(reading, self.palette(), feet=self._feet, unfolded=self.unfolded))
 
