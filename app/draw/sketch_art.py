@@ -48,9 +48,15 @@ class Sketch:
 
 
 class SketchArt:
-    """Artists that are drawn by blit over the finished map; made once, updated."""
+    """Artists that are drawn by blit over the finished map; made once, with the first sketch, and updated."""
 
     def __init__(self, axes: Axes) -> None:
+        self._axes, self._is_made = axes, False
+        self.sketch: Sketch | None = None
+
+    def _make(self) -> None:
+        axes, self._is_made = self._axes, True
+
         def line(**style_: object) -> Line2D:
             made = Line2D([], [], animated=True, zorder=25)
             made.set(**style_)
@@ -81,7 +87,6 @@ class SketchArt:
             animated=True,
             zorder=31,
         )
-        self.sketch: Sketch | None = None
 
     @property
     def artists(self) -> tuple[Artist, ...]:
@@ -96,6 +101,8 @@ class SketchArt:
         self.sketch = sketch
         if sketch is None:
             return
+        if not self._is_made:
+            self._make()
         for artist, places in (
             (self._under[0], sketch.line),
             (self._line, sketch.line),

@@ -31,6 +31,9 @@ from core.zones.site_zones import SiteZones
 _LATE = 35
 """Milliseconds a carried antenna waits to be drawn with the shading that belongs to it."""
 
+_SOON = 100
+"""Milliseconds a site waits to be drawn together with a shading that is on its way: two drawings take longer."""
+
 
 @dataclass(frozen=True)
 class Shaded:
@@ -77,6 +80,8 @@ class MapCanvas(FigureCanvasQTAgg):
         self.scene: Scene | None = None
         self.view: View | None = None
         self.full_draws = 0
+        self.waits = False
+        """Whether nothing is drawn because a shading is awaited."""
         self.cross: Place | None = None
         self.told: Told | None = None
         self._seen: Box = (0.0, 0.0, 1.0, 1.0)
@@ -86,6 +91,8 @@ class MapCanvas(FigureCanvasQTAgg):
         self._uncomposed = False
         self._late = QTimer(self, singleShot=True, interval=_LATE)
         self._late.timeout.connect(self._compose)
+        self._soon = QTimer(self, singleShot=True, interval=_SOON)
+        self._soon.timeout.connect(self._wait_no_longer)
         self._background: object = None
         self._pin = [axes.plot([], [], "+", ms=16, mew=w, zorder=20)[0] for w in (5.0, 2.2)]
         self._cut = [
@@ -132,9 +139,24 @@ class MapCanvas(FigureCanvasQTAgg):
         self.map.checks, self.map.pictured = dict(scene.checks), scene.pictured
         self.map.doubts = scene.doubts if scene.task == "site" else ()
         self.tier, self.contours = scene.look.tier, scene.look.contours
-        self.scene, self.view, self._seen, self._frame = scene, view, view.bounds, None
+        self.scene, self.view, self._seen = scene, view, view.bounds
+        if not self.waits:
+            self._frame = None
         self.map.show_site(scene.shown, view, scene.selected)
         self.map.mark_part(scene.site, view, scene.part)
+        self.draw_idle()
+
+    def await_shading(self) -> None:
+        """Draw nothing until the next shading comes, but no longer than a moment."""
+        self._draw_pending = False
+        self.waits = True
+        self._soon.start()
+
+    def _wait_no_longer(self) -> None:
+        self.waits = False
+        self._soon.stop()
+        if self.view is None or self._seen == self.view.bounds:
+            self._frame = None
         self.draw_idle()
 
     def choose(self, scene: Scene) -> None:
@@ -182,6 +204,8 @@ class MapCanvas(FigureCanvasQTAgg):
         self.map.show_bands(shaded.bands if shaded else None)
         if self._overlay is not None:
             self._compose()
+        elif self.waits:
+            self._wait_no_longer()
         else:
             self.draw_idle()
 
@@ -276,7 +300,7 @@ class MapCanvas(FigureCanvasQTAgg):
 
     def draw_idle(self) -> None:
         """Draw anew as soon as there is time; not while the map moves: it is drawn when it stands still."""
-        if not self._is_gliding:
+        if not self._is_gliding and not self.waits:
             super().draw_idle()
 
     def _keep_frame(self) -> None:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 import numpy as np
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QCoreApplication, QEvent, QObject, Signal
 
 from app.modes.camera import Camera
 from app.window.document import EMPTY, Document
@@ -16,24 +16,19 @@ from app.window.jobs import Worker
 from app.window.pane import Pane
 from app.window.planes import cut_through, on_plan
 from app.window.proving import Proving
-from app.window.scene import Carried, Look, Pin, Scene, radiating
+from app.window.scene import Carried, Look, Pin, Scene, part_of, radiating
 from app.window.steering import Steering
 from app.window.tasks import Task
 from core.errors import InputError
 from core.fences.fence import Check
 from core.reading.doubt import Doubt
 from core.reading.reading import read
-from core.site.parts import Group, Part, value_of
+from core.site.parts import Part, value_of
 from core.site.site import Site
 from core.site.states import in_state
 from core.views.defaults import default_origin
 from core.views.views import Height
 from core.views.words import posture
-
-_GROUPS: dict[str, Group] = {
-    "surface": "surfaces", "structure": "structures", "ladder": "ladders", "way in": "access_points",
-}  # fmt: skip
-"""Of what a doubt can be about, the parts of the site that are drawn."""
 
 
 class Maps(QObject):
@@ -97,7 +92,6 @@ class Maps(QObject):
             state="", job="", pictured=self.document.pictured,
             origin=default_origin(site), carried=None, checks={}, doubts=(), fitted=True,
         )  # fmt: skip
-        self.scene = replace(self.scene, camera=self.steering.all_of(self.scene))
         self.steering.forget()
         self.hovering.stop()
         self.reader.submit(lambda cancelled, emit: None)
@@ -121,6 +115,8 @@ class Maps(QObject):
         )  # fmt: skip
         if self.scene.fitted and not self.steering.sees_all(self.scene):
             self.scene = replace(self.scene, camera=self.steering.all_of(self.scene))
+        if self._drawn_for is None:
+            self._make_room()
         bare = radiating(self.scene.stated)
         if bare == self._drawn_for:
             # Fences and jobs change no field.
@@ -129,6 +125,13 @@ class Maps(QObject):
         else:
             self.redraw()
         self._drawn_for = bare
+
+    def _make_room(self) -> None:
+        """Let the panels take the room they need for another site before its maps are drawn in what is left."""
+        self.scene_changed.emit(self.scene)
+        QCoreApplication.sendPostedEvents(None, QEvent.Type.LayoutRequest)
+        self.steering.stop()
+        self.scene = replace(self.scene, camera=self.steering.all_of(self.scene), fitted=True)
 
     def _kept_state(self, site: Site) -> str:
         """Return the state that is shown if a changed site still has it; else it is shown as filed, and says so."""
@@ -189,8 +192,7 @@ class Maps(QObject):
 
     def go_to(self, doubt: Doubt) -> None:
         """Mark the thing that a doubt is about, and show its place in the middle of every map."""
-        group = _GROUPS.get(doubt.thing)
-        part = Part(group, doubt.name) if group is not None else None
+        part = part_of(doubt)
         self.scene = replace(self.scene, selected="" if part else doubt.name, part=part)
         self._show()
         if doubt.place is not None:
@@ -221,9 +223,7 @@ class Maps(QObject):
 
     def redraw(self) -> None:
         """Draw all panes and read the pin anew."""
-        self._show()
-        for pane in self.panes:
-            pane.ask(self.scene)
+        self._ask_and_show()
         self.prove()
         if self.scene.site.antennas:
             self._read()
@@ -253,6 +253,12 @@ class Maps(QObject):
         if not self.scene.carried:
             self.scene = replace(self.scene, trouble="")
             self.proving.ask(self.scene)
+
+    def _ask_and_show(self) -> None:
+        # Asked for first: what is computed meanwhile is drawn with the site, not after it.
+        for pane in self.panes:
+            pane.ask(self.scene)
+        self._show()
 
     def _show(self) -> None:
         for pane in self.panes:
@@ -353,9 +359,7 @@ class Maps(QObject):
 
     def _stand_still(self) -> None:
         """Draw sharp, and compute for what is seen now. No proof depends on that."""
-        self._show()
-        for pane in self.panes:
-            pane.ask(self.scene)
+        self._ask_and_show()
 
     def go(self, where: str) -> None:
         """Show ``all``, the ``selection``, or what was seen before (``back``)."""
@@ -390,7 +394,7 @@ class Maps(QObject):
 
     def close(self) -> None:
         """Stop all work."""
-        self.steering.close()
+        self.steering.stop()
         for pane in self.panes:
             pane.close()
         self.reader.close()

@@ -22,6 +22,9 @@ from core.views.views import View
 COARSE, FINE = 64, 220
 """Cells across a map: first look, full picture."""
 
+_BRIEF = 0.1
+"""Seconds: what would be shown no longer than this is not drawn, drawing it takes as long."""
+
 DRAGGED = (16, 24, 32, 48, 64, 96)
 """Cells across while an antenna is carried: as many as fit into :data:`BUDGET`."""
 
@@ -68,7 +71,7 @@ class Pane(QObject):
         self.cache = cache
         self.canvas = PointedCanvas(plane.name)
         self.worker = Worker()
-        self.working = False
+        self._computing = False
         self._shown: _Subject | None = None
         self._asked: tuple[_Subject, View] | None = None
         self._dragged = DRAGGED[1]
@@ -91,6 +94,11 @@ class Pane(QObject):
     def name(self) -> str:
         """What the pane is called."""
         return self.plane.name
+
+    @property
+    def working(self) -> bool:
+        """Whether a picture is being computed, or waits for one to be drawn."""
+        return self._computing or self.canvas.waits
 
     def view(self, scene: Scene) -> View:
         """Return what of a scene is seen."""
@@ -121,6 +129,8 @@ class Pane(QObject):
             # It is being computed, or is there: a window that finds its size asks several times.
             return
         self._asked = asked
+        if asked is not None:
+            self.canvas.await_shading()
         self.worker.submit(self._picture(scene))
 
     def _subject(self, scene: Scene) -> _Subject:
@@ -137,10 +147,12 @@ class Pane(QObject):
         steps = (self._dragged,) if scene.carried else self._steps(subject, view)
 
         def work(cancelled: Callable[[], bool], emit: Callable[[Any], None]) -> None:
-            for cells in steps:
+            for cells, finer in zip(steps, (*steps[1:], None), strict=True):
                 started = time.perf_counter()
                 made = raster(site, view, shape(view, cells), cache, cancelled=cancelled)
                 taken = time.perf_counter() - started
+                if finer is not None and taken * (finer / cells) ** 2 < _BRIEF:
+                    continue
                 bands = isobands(made, look.tier, look.contours)
                 shaded = Shaded(made, bands, refined=cells == FINE)
                 emit(_Picture(subject, look, shaded, cells, taken))
@@ -179,7 +191,7 @@ class Pane(QObject):
         self.failed.emit(text)
 
     def _set_working(self, on: bool) -> None:
-        self.working = on
+        self._computing = on
         self.busy.emit()
 
     def close(self) -> None:

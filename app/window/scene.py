@@ -15,11 +15,16 @@ from core.fences.fence import Check
 from core.limits.tier import Tier
 from core.reading.doubt import Doubt
 from core.site.job import Job
-from core.site.parts import Part
+from core.site.parts import Group, Part
 from core.site.site import Site
 from core.site.states import in_state
 from core.views.body import CLIMBING, POINT, STANDING, Body
 from core.views.views import ON_SURFACE, Height
+
+_GROUPS: dict[str, Group] = {
+    "surface": "surfaces", "structure": "structures", "ladder": "ladders", "way in": "access_points",
+}  # fmt: skip
+"""Of what a doubt can be about, the parts of the site that are drawn."""
 
 
 @dataclass(frozen=True)
@@ -178,6 +183,12 @@ def radiating(site: Site) -> Site:
         The site.
     """
     return replace(site, fences=(), garments=(), jobs=(), states=())
+
+
+def part_of(doubt: Doubt) -> Part | None:
+    """Return the part of the site that a doubt is about, None where it is about none that is drawn."""
+    group = _GROUPS.get(doubt.thing)
+    return Part(group, doubt.name) if group is not None else None
 
 
 def zones_title(scene: Scene, name: str) -> str:

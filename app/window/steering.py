@@ -124,8 +124,8 @@ class Steering(QObject):
         """Forget where the camera was: another site is shown."""
         self.trail = Trail()
 
-    def close(self) -> None:
-        """Move nothing any more."""
+    def stop(self) -> None:
+        """Move nothing any more: what is seen is drawn anew without it, or nothing is seen any longer."""
         self._timer.stop()
 
     def _sizes(self) -> dict[str, tuple[float, float]]:

@@ -393,7 +393,7 @@ class Changes(QObject):
         """Stop all work."""
         self.on = False
         if self.steering is not None:
-            self.steering.close()
+            self.steering.stop()
         self.work.close()
         self.reader.close()
         for pane in self.panes:

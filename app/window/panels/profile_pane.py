@@ -6,7 +6,15 @@ from matplotlib.backend_bases import MouseEvent
 from matplotlib.backends.backend_qtagg import FigureCanvasQTAgg
 from matplotlib.figure import Figure
 from PySide6.QtCore import QEvent, QPointF, QSize, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import (
+    QFocusEvent,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QShowEvent,
+)
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QRadioButton, QVBoxLayout, QWidget
 
 from app.draw.profile_art import ProfileArt, Shown
@@ -200,6 +208,10 @@ class _ProfileCanvas(FigureCanvasQTAgg):
         """Draw a profile, or nothing, once for however many changes come in a row."""
         if (paper, ink, pin) == self._colours and _same(shown, self.shown):
             return
+        if self.art is None and shown is None:
+            # Most people never come here: the plot is made when there is something to show.
+            self._figure.set_facecolor(paper)
+            return
         if self.art is None or (paper, ink, pin) != self._colours:
             self._figure.clear()
             self.art = ProfileArt(self._figure, paper=paper, ink=ink, pin=pin)
@@ -214,6 +226,15 @@ class _ProfileCanvas(FigureCanvasQTAgg):
 
     def _again(self) -> None:
         self._dirty = True
+        self.draw_idle()
+
+    def draw_idle(self) -> None:
+        """Draw as soon as there is time, but nothing that is not seen."""
+        if self.isVisible():
+            super().draw_idle()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
         self.draw_idle()
 
     def draw(self) -> None:
