@@ -43,7 +43,7 @@ CLIMB_STEP = 0.25
 """m between the heights of a climber's column, and so the step of an elevation's rows."""
 
 MOST_ROWS = 2_000
-"""An elevation that is taller than this many steps has a column of its own for each cell."""
+"""An elevation that is taller than this many steps has rows that are several steps apart."""
 
 _CHUNK = 32_768
 
@@ -227,22 +227,27 @@ def _elevation_grid(site: Site, view: ElevationView, shape: tuple[int, int]) -> 
     split_by = max(1, int(np.ceil(shape[0] * step / (high - low))))
     step /= split_by
     rows = int(np.ceil((high - low) / step))
-    if rows > MOST_ROWS:
+    # Steps from row to row: bodies of neighbouring rows share their heights even where not every step is a row.
+    apart = 1 if rows <= MOST_ROWS else max(1, int((high - low) / (shape[0] * step)))
+    if apart >= len(offsets):
         return _columns_grid(site, view, shape)
+    rows = int(np.ceil((high - low) / (apart * step)))
     _check_size(rows, columns)
     window = np.round(offsets / step).astype(int)
     below, above = -min(0, window.min()), max(0, window.max())
-    v = low + (np.arange(-below, rows + above) + 0.5) * step
+    last = (rows - 1) * apart
+    v = low + (np.arange(-below, last + 1 + above) + 0.5 * apart) * step
     u0, u1 = view.along
     u = u0 + (np.arange(columns) + 0.5) * (u1 - u0) / columns
     points = view.to_site(site, np.tile(u, len(v)), np.repeat(v, columns)).astype(np.float32)
 
     def fold(values: NDArray[np.generic]) -> NDArray[np.generic]:
         table = values.reshape(len(v), columns)
-        return np.stack([table[below + w : below + w + rows] for w in window])
+        return np.stack([table[below + w : below + w + last + 1 : apart] for w in window])
 
-    bounds = (u0, low, u1, low + rows * step)
-    return _Grid((view, rows, columns), points, bounds, (rows, columns), view.body.average, fold)
+    bounds = (u0, low, u1, low + rows * apart * step)
+    key = (view, rows, columns, apart)
+    return _Grid(key, points, bounds, (rows, columns), view.body.average, fold)
 
 
 def _layers(

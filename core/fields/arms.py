@@ -352,12 +352,12 @@ def peak_intensity(arms: Arms) -> float:
     # Bands and azimuths may differ in number: as wide as the wider of their steps.
     step = max(2.0 / np.sqrt(len(unit)), 2.0 * np.pi * len(np.unique(unit[:, 2])) / len(unit))
     value = float(u.max())
+    offsets = np.linspace(-1.0, 1.0, 5)
+    over, along = (grid.reshape(-1, 1) for grid in np.meshgrid(offsets, offsets))
     for _ in range(12):
-        side = np.cross(best, [0.0, 0.0, 1.0] if abs(best[2]) < 0.9 else [1.0, 0.0, 0.0])
+        side = cross(best, np.array([0.0, 0.0, 1.0] if abs(best[2]) < 0.9 else [1.0, 0.0, 0.0]))
         side /= np.linalg.norm(side)
-        over = np.cross(best, side)
-        offsets = np.linspace(-step, step, 5)
-        trial = best + np.stack([a * side + b * over for a in offsets for b in offsets])
+        trial = best + step * (along * side + over * cross(best, side))
         trial /= np.linalg.norm(trial, axis=1, keepdims=True)
         levels = intensity(arms, trial)
         best, value = trial[int(np.argmax(levels))], max(value, float(levels.max()))

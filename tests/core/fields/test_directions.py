@@ -9,6 +9,8 @@ from core.arrays import Floats
 from core.fields.arms import Arms, intensity, make_arms, sphere
 from core.fields.array_factor import direction_factor, runs
 from core.fields.columns import far_intensity
+from core.fields.elements import Elements, dipole_elevation, lobe
+from core.fields.elements import far_intensity as far_elements
 from core.fields.one_arm import element_moment
 from core.units import ETA0, wavelength
 
@@ -133,3 +135,32 @@ def _lobe(band: PanelBand, phi: Floats) -> Floats:
     rate = -np.log((0.5 - back) / (1.0 - back)) / (band.azimuth_width / 2.0) ** 2
     cut: Floats = back + (1.0 - back) * np.exp(-rate * phi * phi)
     return cut
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_pattern_elements_far_away_are_the_sum_of_each(seed: int) -> None:
+    """Faces, levels and places of any number, directions in bands and in no order."""
+    rng = np.random.default_rng(300 + seed)
+    count, k = int(rng.integers(1, 40)), float(rng.uniform(0.2, 40.0))
+    elements = Elements(
+        centre=rng.normal(size=(count, 3)) * (0.3, 0.3, 5.0) if seed % 2 else
+        np.outer(np.arange(count), (0.0, 0.0, 0.7)) + rng.normal(size=3),
+        azimuth=rng.choice(rng.uniform(-180.0, 360.0, 3), count),
+        weight=rng.normal(size=(count, 2)) @ (1.0, 1j),
+        horizontal=lobe(float(rng.uniform(20.0, 120.0)), float(rng.uniform(6.0, 40.0))),
+        vertical=dipole_elevation,
+        polarisation="vertical",
+        k=k,
+        radius=0.1,
+    )  # fmt: skip
+    for which in ("sphere", "few", "cut"):
+        unit = directions(rng, which)
+        phi = np.degrees(np.arctan2(-unit[:, 1], unit[:, 0]))
+        up = elements.vertical(np.degrees(np.arcsin(np.clip(unit[:, 2], -1.0, 1.0))))
+        total = np.zeros(len(unit), np.complex128)
+        for c, az, w in zip(elements.centre, elements.azimuth, elements.weight, strict=True):
+            off = (phi - az + 180.0) % 360.0 - 180.0
+            total += w * np.exp(1j * k * (unit @ c)) * elements.horizontal(off) * up
+        exact = np.abs(total) ** 2 / (4.0 * np.pi)
+        found = far_elements(elements, unit)
+        np.testing.assert_allclose(found, exact, rtol=1e-7, atol=1e-11 * exact.max())
