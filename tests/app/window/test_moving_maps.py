@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QApplication
 
 from app.draw import style
 from app.modes.camera import STEP
+from app.window import pane
 from app.window.main_window import MainWindow
 from core.files.site_writer import save_site
 from support.on_maps import CTRL, LEFT, MIDDLE, SHIFT, canvas, drag, quick_site, wheel
@@ -28,6 +29,15 @@ def opened(window: MainWindow, tmp_path: Path) -> MainWindow:
     assert window.open(tmp_path / "quick.json")
     settle(window)
     return window
+
+
+def test_a_site_of_many_carriers_is_seen_roughly_before_its_first_look() -> None:
+    site = quick_site()
+    a = site.antennas[0]
+    count = pane.MANY // len(a.carriers)
+    few, many = (replace(site, antennas=(a,) * n) for n in (count, count + 1))
+    assert pane.looks(few) == (pane.COARSE, pane.FINE)
+    assert pane.looks(many) == (pane.ROUGH, pane.COARSE, pane.FINE)
 
 
 # the camera ----------------------------------------------------------------------------------------
