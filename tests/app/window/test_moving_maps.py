@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QApplication
 
 from app.draw import style
 from app.modes.camera import STEP
-from app.window import pane
+from app.window import pane as panes
 from app.window.main_window import MainWindow
 from core.files.site_writer import save_site
 from support.on_maps import CTRL, LEFT, MIDDLE, SHIFT, canvas, drag, quick_site, wheel
@@ -34,10 +34,12 @@ def opened(window: MainWindow, tmp_path: Path) -> MainWindow:
 def test_a_site_of_many_carriers_is_seen_roughly_before_its_first_look() -> None:
     site = quick_site()
     a = site.antennas[0]
-    count = pane.MANY // len(a.carriers)
-    few, many = (replace(site, antennas=(a,) * n) for n in (count, count + 1))
-    assert pane.looks(few) == (pane.COARSE, pane.FINE)
-    assert pane.looks(many) == (pane.ROUGH, pane.COARSE, pane.FINE)
+    few, many = (
+        replace(site, antennas=tuple(replace(a, name=str(i)) for i in range(count)))
+        for count in (panes.MANY // len(a.carriers), panes.MANY // len(a.carriers) + 1)
+    )
+    assert panes.looks(few) == (panes.COARSE, panes.FINE)
+    assert panes.looks(many) == (panes.ROUGH, panes.COARSE, panes.FINE)
 
 
 # the camera ----------------------------------------------------------------------------------------
