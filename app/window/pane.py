@@ -25,6 +25,9 @@ COARSE, FINE = 64, 220
 _BRIEF = 0.1
 """Seconds: what would be shown no longer than this is not drawn, drawing it takes as long."""
 
+ROUGH, MANY = 16, 24
+"""Cells across the look before the first one, on sites with more carriers than so many."""
+
 DRAGGED = (16, 24, 32, 48, 64, 96)
 """Cells across while an antenna is carried: as many as fit into :data:`BUDGET`."""
 
@@ -149,7 +152,10 @@ class Pane(QObject):
         def work(cancelled: Callable[[], bool], emit: Callable[[Any], None]) -> None:
             for cells, finer in zip(steps, (*steps[1:], None), strict=True):
                 started = time.perf_counter()
-                made = raster(site, view, shape(view, cells), cache, cancelled=cancelled)
+                quick = cells != FINE
+                made = raster(
+                    site, view, shape(view, cells), cache, quick=quick, cancelled=cancelled
+                )
                 taken = time.perf_counter() - started
                 if finer is not None and taken * (finer / cells) ** 2 < _BRIEF:
                     continue
@@ -163,7 +169,7 @@ class Pane(QObject):
         """Leave out a first look that would be coarser than what is there already."""
         there = self.canvas.raster
         if there is None or self._shown != subject:
-            return (COARSE, FINE)
+            return looks(subject.site)
         u0, v0, u1, v1 = there.bounds
         a0, b0, a1, b1 = view.bounds
         covered = u0 <= a0 and v0 <= b0 and u1 >= a1 and v1 >= b1
@@ -207,6 +213,12 @@ def shape(view: View, cells: int) -> tuple[int, int]:
     return (
         max(least, round(cells * (v1 - v0) / side)), max(least, round(cells * (u1 - u0) / side))
     )  # fmt: skip
+
+
+def looks(site: Site) -> tuple[int, ...]:
+    """Return the cells across of the pictures of a site of which nothing is there yet, one after the other."""
+    many = sum(len(a.carriers) for a in site.antennas) > MANY
+    return (ROUGH, COARSE, FINE) if many else (COARSE, FINE)
 
 
 def next_cells(cells: int, taken: float) -> int:

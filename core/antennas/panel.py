@@ -21,7 +21,8 @@ from core.arrays import Floats, Points
 from core.errors import InputError
 from core.fields import arms as arm
 from core.fields import elements as el
-from core.fields.columns import column_sums, level_power, off_boresight
+from core.fields.array_factor import runs
+from core.fields.columns import column_sums, far_intensity, level_power, off_boresight
 from core.fields.unit_field import Note, UnitField, raised, ramp
 from core.units import ETA0, from_db, show_frequency, wavelength
 
@@ -300,20 +301,15 @@ def model_of(panel: Panel, frequency: float) -> _PanelModel:
         panel.stand_off * 2.0 * np.pi, 0.0, 1.0, 1.0,
     )  # fmt: skip
     unit, solid = arm.sphere(max(a.reach for a in columns) / lam)
+    # All columns together are the same to the left as to the right: one half of the sphere says all.
+    left = unit[:, 1] > 0.0
+    unit, solid = unit[left], 2.0 * solid[left]
     ahead = unit[:, 0] > 0.0
-    shaped, plain = (
-        np.array([float(u @ w) * len(columns) for u in each])
-        for each, w in (
-            ([_intensity(raw, a, unit) for a in columns], solid),
-            ([arm.intensity(a, unit[ahead]) for a in columns], solid[ahead]),
-        )
-    )
-    front = tuple(_fed(a, 1.0 / np.sqrt(p)) for a, p in zip(columns, shaped, strict=True))
+    shaped = float(_intensity(raw, tuple(columns), unit) @ solid)
+    plain = float(far_intensity(tuple(columns), unit[ahead]) @ solid[ahead])
+    front = tuple(_fed(a, 1.0 / np.sqrt(shaped)) for a in columns)
     # Beside and behind the dipoles count as before an endless screen, whatever width the sheet states.
-    alone = [
-        _first(_fed(a, 1.0 / np.sqrt(p)), band.elements)
-        for a, p in zip(columns, plain, strict=True)
-    ]
+    alone = [_first(_fed(a, 1.0 / np.sqrt(plain)), band.elements) for a in columns]
     if panel.polarisation == "vertical":
         across = _column(heights, phases, 90.0, panel.stand_off, lam)
         level = abs(alone[0].current[0]) / abs(across.current[0]) * 10.0 ** (CROSS_DB / 20.0)
@@ -322,7 +318,7 @@ def model_of(panel: Panel, frequency: float) -> _PanelModel:
         raw,
         front=front,
         alone=tuple(alone),
-        plain=float(shaped.mean() / plain.mean()),
+        plain=shaped / plain,
         directivity=4.0 * np.pi * _peak(raw, front),
     )
     return replace(whole, best=1.0 / float(_estimate(whole, unit) @ solid))
@@ -332,9 +328,9 @@ def _estimate(model: _PanelModel, unit: Floats) -> Floats:
     """Radiation intensity of the best estimate towards directions, before it is scaled to 1 W."""
     x, y, up = unit.T
     phi, turn, rear = (off_boresight(x, y, share * up) for share in (0.0, PAST_SHARE, 1.0))
-    ahead = np.sum([arm.intensity(a, unit) for a in model.front], axis=0) * (phi < 90.0)
+    ahead = far_intensity(model.front, unit) * (phi < 90.0)
     ahead = ahead * model.shape(np.minimum(phi, SIDE_FULL)) * (1.0 - ramp(turn, SIDE_FULL, 90.0))
-    alone = np.sum([arm.intensity(a, unit) for a in model.alone], axis=0)
+    alone = far_intensity(model.alone, unit)
     larger: Floats = np.maximum(ahead, alone * model.back_ratio(rear, conservative=False))
     return larger
 
@@ -370,20 +366,23 @@ def _column(
     )
 
 
-def _intensity(model: _PanelModel, arms: arm.Arms, unit: Floats) -> Floats:
-    """Radiation intensity of one polarisation: shaped in front, the azimuth cut alone behind 90°."""
+def _intensity(model: _PanelModel, columns: tuple[arm.Arms, ...], unit: Floats) -> Floats:
+    """Radiation intensity of all polarisations: shaped in front, the azimuth cut alone to the side and behind."""
     phi = np.degrees(np.arctan2(np.abs(unit[:, 1]), unit[:, 0]))
-    shaped = arm.intensity(arms, unit) * model.cut_ratio(np.minimum(phi, SIDE_FULL))
-    turned = unit.copy()
-    across = np.hypot(unit[:, 0], unit[:, 1])
-    turned[:, 0], turned[:, 1] = across, 0.0
-    ahead = arm.intensity(arms, turned)
-    cut = ahead * el.lobe(model.width, model.back)(phi) ** 2
-    intensity: Floats = np.where(phi <= SIDE_FULL, shaped, cut)
+    shaped = phi <= SIDE_FULL
+    intensity: Floats = np.empty(len(unit))
+    intensity[shaped] = far_intensity(columns, unit[shaped]) * model.cut_ratio(phi[shaped])
+    # Behind, as straight ahead at the same height: once for directions of one height that follow each other.
+    behind = unit[~shaped]
+    start, count = runs(behind[:, 2])
+    across = np.hypot(behind[start, 0], behind[start, 1])
+    turned = np.stack([across, np.zeros_like(across), behind[start, 2]], axis=1)
+    cut = el.lobe(model.width, model.back)(phi[~shaped]) ** 2
+    intensity[~shaped] = np.repeat(far_intensity(columns, turned), count) * cut
     return intensity
 
 
 def _peak(model: _PanelModel, columns: tuple[arm.Arms, ...]) -> float:
     e = np.radians(np.linspace(-90.0, 90.0, 7201))
     cut = np.stack([np.cos(e), 0 * e, np.sin(e)], axis=1)
-    return float(np.sum([_intensity(model, a, cut) for a in columns], axis=0).max())
+    return float(_intensity(model, columns, cut).max())

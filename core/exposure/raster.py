@@ -11,6 +11,7 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from itertools import count
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -43,7 +44,7 @@ CLIMB_STEP = 0.25
 """m between the heights of a climber's column, and so the step of an elevation's rows."""
 
 MOST_ROWS = 2_000
-"""An elevation that is taller than this many steps has a column of its own for each cell."""
+"""An elevation that is taller than this many steps has rows that are several steps apart."""
 
 _CHUNK = 32_768
 
@@ -68,6 +69,9 @@ class Raster:
 
 
 _numbers = count()
+
+_Key = tuple[Any, ...]
+"""A layer's: source, heights taken, grid."""
 
 
 class LayerCache:
@@ -98,6 +102,7 @@ def raster(
     shape: tuple[int, int],
     cache: LayerCache | None = None,
     *,
+    quick: bool = False,
     cancelled: Callable[[], bool] | None = None,
     progress: Callable[[float], None] | None = None,
 ) -> Raster:
@@ -108,6 +113,10 @@ def raster(
     shape : (rows, columns)
         Wanted resolution; an elevation's rows are set by the climber's column instead, at least as fine
         as asked.
+    quick : bool
+        For a first look: each emitter at as many heights of a body as its own beam asks for, and between them the
+        larger of both neighbours, where otherwise all are taken at the heights that the narrowest beam asks for. No
+        beam is missed by it; each emitter is as exact as where it stands alone (:func:`core.views.body.resolved`).
     cancelled : callable
         Asked between pieces of work; True stops with :class:`Cancelled`.
     progress : callable
@@ -123,7 +132,8 @@ def raster(
     all_sources = sources(site)
     grid = _grid(site, view, shape, all_sources)
     _check_work(all_sources, len(grid.points))
-    layers = _layers(all_sources, grid, cache or LayerCache(), cancelled, progress)
+    apart = [grid.coarser(s) if quick else 1 for s in all_sources]
+    layers = _layers(all_sources, apart, grid, cache or LayerCache(), cancelled, progress)
     limit_set = get_set(site.limit_set)
     reactive: Bools = np.zeros(len(grid.points), bool)
     for source, layer in zip(all_sources, layers, strict=True):
@@ -151,7 +161,11 @@ def _surveyed(
 
 @dataclass(frozen=True)
 class _Grid:
-    """Sample points of a raster and how they fold into (heights, rows, columns)."""
+    """Sample points of a raster and how they fold into (heights, rows, columns).
+
+    ``axes`` says how they lie in memory: (columns, heights, places side by side). ``coarser`` says of a source how
+    many of the steps between heights its own beam asks for.
+    """
 
     key: tuple[object, ...]
     points: Points
@@ -159,6 +173,26 @@ class _Grid:
     shape: tuple[int, int]
     average: bool
     fold: Callable[[NDArray[np.generic]], NDArray[np.generic]]
+    axes: tuple[int, int, int]
+    coarser: Callable[[Source], int] = lambda source: 1
+
+    def heights(self, apart: int) -> NDArray[np.intp]:
+        """Return which heights are taken where they may be so many steps apart: both ends always."""
+        last = self.axes[1] - 1
+        return np.unique(np.append(np.arange(0, last, apart), last))
+
+    def at(self, heights: NDArray[np.intp]) -> Points:
+        """Return the sample points (n, 3) at some of the heights."""
+        return np.ascontiguousarray(self.points.reshape(*self.axes, 3)[:, heights]).reshape(-1, 3)
+
+    def between(self, values: NDArray[Any], heights: NDArray[np.intp]) -> NDArray[Any]:
+        """Return values of some heights at all of them: the larger of the neighbours, above and below."""
+        table = values.reshape(self.axes[0], len(heights), self.axes[2])
+        every = np.arange(self.axes[1])
+        below = np.searchsorted(heights, every, "right") - 1
+        above = np.searchsorted(heights, every, "left")
+        larger: NDArray[Any] = np.maximum(table[:, below], table[:, above]).ravel()
+        return larger
 
 
 def _grid(site: Site, view: View, shape: tuple[int, int], all_sources: Sequence[Source]) -> _Grid:
@@ -169,13 +203,21 @@ def _grid(site: Site, view: View, shape: tuple[int, int], all_sources: Sequence[
         )
     _check_size(rows, columns, len(view.body.heights))
     if isinstance(view, ElevationView):
-        whole = whole_column(all_sources, view.body, *view.up)
-        return _elevation_grid(site, replace(view, body=whole), shape)
-    foot = view.points(site, shape)
-    whole = whole_column(all_sources, view.body, float(foot[:, 2].min()), float(foot[:, 2].max()))
+        low, high = view.up
+    else:
+        foot = view.points(site, shape)[:, 2]
+        low, high = float(foot.min()), float(foot.max())
+    body, whole = view.body, whole_column(all_sources, view.body, low, high)
+
+    def coarser(source: Source) -> int:
+        own = whole_column((source,), body, low, high)
+        return max(1, len(whole.heights) - 1) // max(1, len(own.heights) - 1)
+
     view = replace(view, body=whole)
+    if isinstance(view, ElevationView):
+        return replace(_elevation_grid(site, view, shape), coarser=coarser)
     _check_size(rows, columns, len(whole.heights))
-    return _columns_grid(site, view, shape)
+    return replace(_columns_grid(site, view, shape), coarser=coarser)
 
 
 def _columns_grid(site: Site, view: View, shape: tuple[int, int]) -> _Grid:
@@ -190,7 +232,8 @@ def _columns_grid(site: Site, view: View, shape: tuple[int, int]) -> _Grid:
 
     on_surfaces = isinstance(view, PlanView) and view.height.above_surface
     surfaces = site.surfaces if on_surfaces else ()
-    return _Grid((view, shape, surfaces), points, view.bounds, shape, view.body.average, fold)
+    key, axes = (view, shape, surfaces), (rows * columns, heights, 1)
+    return _Grid(key, points, view.bounds, shape, view.body.average, fold, axes)
 
 
 def _check_size(rows: int, columns: int, heights: int = 1) -> None:
@@ -227,48 +270,61 @@ def _elevation_grid(site: Site, view: ElevationView, shape: tuple[int, int]) -> 
     split_by = max(1, int(np.ceil(shape[0] * step / (high - low))))
     step /= split_by
     rows = int(np.ceil((high - low) / step))
-    if rows > MOST_ROWS:
+    # Steps from row to row: bodies of neighbouring rows share their heights even where not every step is a row.
+    apart = 1 if rows <= MOST_ROWS else max(1, int((high - low) / (shape[0] * step)))
+    if apart >= len(offsets):
         return _columns_grid(site, view, shape)
+    rows = int(np.ceil((high - low) / (apart * step)))
     _check_size(rows, columns)
     window = np.round(offsets / step).astype(int)
     below, above = -min(0, window.min()), max(0, window.max())
-    v = low + (np.arange(-below, rows + above) + 0.5) * step
+    last = (rows - 1) * apart
+    v = low + (np.arange(-below, last + 1 + above) + 0.5 * apart) * step
     u0, u1 = view.along
     u = u0 + (np.arange(columns) + 0.5) * (u1 - u0) / columns
     points = view.to_site(site, np.tile(u, len(v)), np.repeat(v, columns)).astype(np.float32)
 
     def fold(values: NDArray[np.generic]) -> NDArray[np.generic]:
         table = values.reshape(len(v), columns)
-        return np.stack([table[below + w : below + w + rows] for w in window])
+        return np.stack([table[below + w : below + w + last + 1 : apart] for w in window])
 
-    bounds = (u0, low, u1, low + rows * step)
-    return _Grid((view, rows, columns), points, bounds, (rows, columns), view.body.average, fold)
+    bounds = (u0, low, u1, low + rows * apart * step)
+    key = (view, rows, columns, apart)
+    axes = (1, len(v), columns)
+    return _Grid(key, points, bounds, (rows, columns), view.body.average, fold, axes)
 
 
 def _layers(
     all_sources: Sequence[Source],
+    apart: Sequence[int],
     grid: _Grid,
     cache: LayerCache,
     cancelled: Callable[[], bool] | None,
     progress: Callable[[float], None] | None,
 ) -> list[UnitField | None]:
-    """Return one layer a source, from the cache or computed on all cores; None where silent."""
-    wanted = dict.fromkeys((s.key, *grid.key) for s in all_sources if s.power > 0)
+    """Return one layer a source, from the cache or computed on all cores; None where silent.
+
+    ``apart`` says of each source which heights are taken: every, every second, ...
+    """
+    keys: list[_Key] = [(s.key, n, *grid.key) for s, n in zip(all_sources, apart, strict=True)]
+    wanted = dict.fromkeys(k for k, s in zip(keys, all_sources, strict=True) if s.power > 0)
     known = {key: cache.get(key) for key in wanted}
-    by_key = {(s.key, *grid.key): s for s in all_sources}
+    by_key = dict(zip(keys, all_sources, strict=True))
+    heights = {n: grid.heights(n) for n in set(apart)}
+    points = {n: grid.points if n == 1 else grid.at(h) for n, h in heights.items()}
     tasks = [
         (key, start)
         for key, layer in known.items()
         if layer is None
-        for start in range(0, len(grid.points), _CHUNK)
+        for start in range(0, len(points[key[1]]), _CHUNK)
     ]
-    pieces: dict[tuple[object, ...], list[UnitField]] = {key: [] for key, _ in tasks}
+    pieces: dict[_Key, list[UnitField]] = {key: [] for key, _ in tasks}
 
-    def work(task: tuple[tuple[object, ...], int]) -> UnitField:
+    def work(task: tuple[_Key, int]) -> UnitField:
         key, start = task
         if cancelled is not None and cancelled():
             raise Cancelled
-        return by_key[key].unit_field(grid.points[start : start + _CHUNK])
+        return by_key[key].unit_field(points[key[1]][start : start + _CHUNK])
 
     with ThreadPoolExecutor(os.cpu_count() or 1) as pool:
         for done, (task, piece) in enumerate(zip(tasks, pool.map(work, tasks), strict=True), 1):
@@ -276,15 +332,20 @@ def _layers(
             if progress is not None:
                 progress(done / len(tasks))
     for key, parts in pieces.items():
+        e2, h2, reactive = (
+            np.concatenate([getattr(p, name) for p in parts]) for name in ("e2", "h2", "reactive")
+        )
+        if key[1] > 1:
+            e2, h2, reactive = (grid.between(x, heights[key[1]]) for x in (e2, h2, reactive))
         layer = UnitField(
-            np.concatenate([p.e2 for p in parts]).astype(np.float32, copy=False),
-            np.concatenate([p.h2 for p in parts]).astype(np.float32, copy=False),
-            np.concatenate([p.reactive for p in parts]),
+            e2.astype(np.float32, copy=False),
+            h2.astype(np.float32, copy=False),
+            reactive,
             np.zeros(0, np.int8),
         )
         known[key] = layer
         cache.put(key, layer)
-    return [known.get((s.key, *grid.key)) for s in all_sources]
+    return [known.get(key) for key in keys]
 
 
 def _total(

@@ -9,6 +9,7 @@ dipole's distance terms with the arm's own pattern give the same field for a thi
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -16,8 +17,8 @@ from numpy.typing import ArrayLike, NDArray
 from core.arrays import Bools, Floats, Points, cross, frozen
 from core.caches import kept
 from core.errors import InputError
-from core.fields.array_factor import FAR_ELEVATION, FAR_REACHES, array_factor
-from core.fields.far_arms import BLOCK, far_arms
+from core.fields.array_factor import FAR_ELEVATION, FAR_REACHES, array_factor, direction_factor
+from core.fields.far_arms import BLOCK, far_arms, moment
 from core.fields.one_arm import element_moment, near_arm
 from core.geometry import segment_distance
 from core.units import ETA0
@@ -68,6 +69,15 @@ class Arms:
         """Largest distance of any metal from the vertical axis, m."""
         leaning = np.hypot(self.axis[:, 0], self.axis[:, 1]) * self.half_length
         return float(np.max(np.hypot(self.centre[:, 0], self.centre[:, 1]) + leaning))
+
+    @cached_property
+    def shapes(self) -> tuple[Floats, Floats, list[list[int]]]:
+        """Arms of one direction and length: axes (g, 3), half-lengths (g,) in m, and which arms they are."""
+        alike: dict[tuple[float, ...], list[int]] = {}
+        for i, (u, h) in enumerate(zip(self.axis.tolist(), self.half_length.tolist(), strict=True)):
+            alike.setdefault((*u, h), []).append(i)
+        rows = np.array(list(alike))
+        return rows[:, :3], rows[:, 3], list(alike.values())
 
     @property
     def sphere(self) -> tuple[Floats, Floats]:
@@ -238,11 +248,16 @@ def far_pattern(arms: Arms, unit: Floats) -> NDArray[np.complex128]:
     unit : array
         Unit vectors of directions.
     """
-    total = np.zeros((len(unit), 3), np.complex128)
-    for c, u, h, i in zip(arms.centre, arms.axis, arms.half_length, arms.current, strict=True):
-        moment, cos_t = element_moment(unit, u, float(h), arms.k)
-        wave = 1j * ETA0 / (2.0 * np.pi) * i * moment * np.exp(1j * arms.k * (unit @ c))
-        total += wave[:, None] * (cos_t[:, None] * unit - u)
+    axis, half, members = arms.shapes
+    cos_t = np.clip(axis @ unit.T, -1.0, 1.0)
+    wave = np.empty(cos_t.shape, np.complex128)
+    for own, rows in zip(wave, members, strict=True):
+        own[:] = direction_factor(arms.centre[rows], arms.current[rows], arms.k, unit)
+    wave *= moment(cos_t, arms.k * half[:, None])
+    wave *= 1j * ETA0 / (2.0 * np.pi)
+    across = axis.T @ wave
+    wave *= cos_t
+    total: NDArray[np.complex128] = (wave.sum(axis=0) * unit.T - across).T
     return total
 
 
@@ -275,8 +290,14 @@ def _order(wavelengths: float) -> int:
 
 
 @kept
+def _bands(order: int) -> tuple[Floats, Floats]:
+    nodes, weights = np.polynomial.legendre.leggauss(order)
+    return frozen(nodes), frozen(weights)
+
+
+@kept
 def _sphere(order: int, count: int) -> tuple[Floats, Floats]:
-    nodes, band = np.polynomial.legendre.leggauss(order)
+    nodes, band = _bands(order)
     phi = (np.arange(count) + 0.5) * (2.0 * np.pi / count)
     s = np.sqrt(1.0 - nodes**2)
     unit = np.stack(
@@ -331,12 +352,12 @@ def peak_intensity(arms: Arms) -> float:
     # Bands and azimuths may differ in number: as wide as the wider of their steps.
     step = max(2.0 / np.sqrt(len(unit)), 2.0 * np.pi * len(np.unique(unit[:, 2])) / len(unit))
     value = float(u.max())
+    offsets = np.linspace(-1.0, 1.0, 5)
+    over, along = (grid.reshape(-1, 1) for grid in np.meshgrid(offsets, offsets))
     for _ in range(12):
-        side = np.cross(best, [0.0, 0.0, 1.0] if abs(best[2]) < 0.9 else [1.0, 0.0, 0.0])
+        side = cross(best, np.array([0.0, 0.0, 1.0] if abs(best[2]) < 0.9 else [1.0, 0.0, 0.0]))
         side /= np.linalg.norm(side)
-        over = np.cross(best, side)
-        offsets = np.linspace(-step, step, 5)
-        trial = best + np.stack([a * side + b * over for a in offsets for b in offsets])
+        trial = best + step * (along * side + over * cross(best, side))
         trial /= np.linalg.norm(trial, axis=1, keepdims=True)
         levels = intensity(arms, trial)
         best, value = trial[int(np.argmax(levels))], max(value, float(levels.max()))

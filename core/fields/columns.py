@@ -9,7 +9,7 @@ import numpy as np
 from core.arrays import Floats, Points
 from core.fields import arms as arm
 from core.fields import one_arm
-from core.fields.array_factor import FAR_ELEVATION, array_factor
+from core.fields.array_factor import FAR_ELEVATION, array_factor, direction_factor
 from core.units import ETA0
 
 
@@ -69,15 +69,37 @@ def quick_sums(columns: tuple[arm.Arms, ...], points: Points) -> ColumnSum:
     first, real = columns[0], points.dtype.type
     unit = points / np.sqrt(np.einsum("ij,ij->i", points, points))[:, None]
     factor, each = array_factor(first.centre, first.current, first.k, points)
-    element: Floats = np.zeros(len(unit), points.dtype)
-    for column in columns:
-        scale = abs(column.current[0] / first.current[0]) ** 2
-        axis = column.axis[0].astype(points.dtype)
-        moment, cos_t = one_arm.element_moment(unit, axis, float(column.half_length[0]), first.k)
-        element += real(scale) * moment**2 * (1.0 - cos_t**2)
-    element = element * real((ETA0 / (2.0 * np.pi)) ** 2)
+    element = _element(columns, unit)
     e2, own = (factor.real**2 + factor.imag**2) * element, each * element
     return ColumnSum(e2, e2 / real(ETA0**2), own, own / real(ETA0**2))
+
+
+def far_intensity(columns: tuple[arm.Arms, ...], unit: Floats) -> Floats:
+    """Return the radiation intensity (n,) in W/sr of the polarisations together towards directions.
+
+    Parameters
+    ----------
+    columns : tuple[arm.Arms, ...]
+        The columns of dipoles.
+    unit : array, shape (n, 3)
+        Unit vectors of directions.
+    """
+    first = columns[0]
+    factor = direction_factor(first.centre, first.current, first.k, unit)
+    even: Floats = (factor.real**2 + factor.imag**2) * _element(columns, unit) / ETA0
+    return even
+
+
+def _element(columns: tuple[arm.Arms, ...], unit: Floats) -> Floats:
+    """Return |r E|² (n,) of one dipole of each column, V², for 1 A in the first column's."""
+    first, real = columns[0], unit.dtype.type
+    element: Floats = np.zeros(len(unit), unit.dtype)
+    for column in columns:
+        scale = abs(column.current[0] / first.current[0]) ** 2
+        axis = column.axis[0].astype(unit.dtype)
+        moment, cos_t = one_arm.element_moment(unit, axis, float(column.half_length[0]), first.k)
+        element += real(scale) * moment**2 * (1.0 - cos_t**2)
+    return element * real((ETA0 / (2.0 * np.pi)) ** 2)
 
 
 def off_boresight(x: Floats, y: Floats, past: Floats | float) -> Floats:

@@ -16,7 +16,13 @@ from numpy.typing import NDArray
 
 from core.arrays import Complexes, Floats, Points
 from core.fields.arms import sphere
-from core.fields.array_factor import FAR_ELEVATION, FAR_REACHES, array_factor
+from core.fields.array_factor import (
+    FAR_ELEVATION,
+    FAR_REACHES,
+    array_factor,
+    direction_factor,
+    runs,
+)
 from core.fields.unit_field import plane_wave
 from core.units import ETA0
 
@@ -213,14 +219,16 @@ def far_intensity(elements: Elements, unit: Floats) -> Floats:
     """
     far = np.zeros(len(unit), np.complex128)
     # Far away the angles do not depend on an element's place: panels that face one way share them.
-    vertical = elements.vertical(_angles(unit, np.ones(len(unit)), 0.0)[1])
+    phi = _azimuth_off(unit, 0.0)
     for az in dict.fromkeys(elements.azimuth.tolist()):
-        one = np.zeros(len(unit), np.complex128)
         alike = elements.azimuth == az
-        for c, w in zip(elements.centre[alike], elements.weight[alike], strict=True):
-            one += w * np.exp(1j * elements.k * (unit @ c))
-        far += elements.horizontal(_azimuth_off(unit, az)) * vertical * one
-    intensity: Floats = np.abs(far) ** 2 / (4.0 * np.pi)
+        one = direction_factor(elements.centre[alike], elements.weight[alike], elements.k, unit)
+        one *= elements.horizontal((phi - az + 180.0) % 360.0 - 180.0)
+        far += one
+    start, count = runs(unit[:, 2])
+    level = unit[start]
+    far *= np.repeat(elements.vertical(_angles(level, np.ones(len(level)), 0.0)[1]), count)
+    intensity: Floats = (far.real**2 + far.imag**2) / (4.0 * np.pi)
     return intensity
 
 

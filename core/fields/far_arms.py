@@ -78,7 +78,7 @@ def far_arms(
     inv = 1.0 / np.sqrt(r2)
     cos_t *= inv
     np.clip(cos_t, -1.0, 1.0, out=cos_t)
-    size = _moment(cos_t, kh)
+    size = moment(cos_t, kh)
     size *= inv
     if any_near:
         size[skip] = 0.0
@@ -126,18 +126,26 @@ def far_arms(
     return FarSum(e.T, h.T, weights @ q, h2 * real(1.0 / ETA0**2)), skip
 
 
-def _moment(cos_t: Floats, kh: Floats) -> Floats:
-    """Return (cos(kh cosθ) - cos kh)/sin²θ; see :func:`core.fields.one_arm.element_moment`."""
+def moment(cos_t: Floats, kh: Floats) -> Floats:
+    """Return (cos(kh cosθ) - cos kh)/sin²θ; see :func:`core.fields.one_arm.element_moment`.
+
+    Parameters
+    ----------
+    cos_t : array, shape (a, n)
+        Cosine of the angle between arm and direction.
+    kh : array, shape (a, 1)
+        Wave number times half-length, rad.
+    """
     sin2 = 1.0 - cos_t * cos_t
     edge = sin2 < 1e-4
-    moment: Floats = np.cos(kh * cos_t)
-    moment -= np.cos(kh)
+    shape: Floats = np.cos(kh * cos_t)
+    shape -= np.cos(kh)
     if edge.any():
         sin2[edge] = 1.0
-        moment /= sin2
-        return np.where(edge, (0.5 * kh * np.sin(kh)).astype(cos_t.dtype), moment)
-    moment /= sin2
-    return moment
+        shape /= sin2
+        return np.where(edge, (0.5 * kh * np.sin(kh)).astype(cos_t.dtype), shape)
+    shape /= sin2
+    return shape
 
 
 def _together(weights: Floats, real: Floats, imag: Floats) -> NDArray[np.complexfloating]:

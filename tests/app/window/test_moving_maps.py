@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QApplication
 
 from app.draw import style
 from app.modes.camera import STEP
+from app.window import pane as panes
 from app.window.main_window import MainWindow
 from core.files.site_writer import save_site
 from support.on_maps import CTRL, LEFT, MIDDLE, SHIFT, canvas, drag, quick_site, wheel
@@ -28,6 +29,17 @@ def opened(window: MainWindow, tmp_path: Path) -> MainWindow:
     assert window.open(tmp_path / "quick.json")
     settle(window)
     return window
+
+
+def test_a_site_of_many_carriers_is_seen_roughly_before_its_first_look() -> None:
+    site = quick_site()
+    a = site.antennas[0]
+    few, many = (
+        replace(site, antennas=tuple(replace(a, name=str(i)) for i in range(count)))
+        for count in (panes.MANY // len(a.carriers), panes.MANY // len(a.carriers) + 1)
+    )
+    assert panes.looks(few) == (panes.COARSE, panes.FINE)
+    assert panes.looks(many) == (panes.ROUGH, panes.COARSE, panes.FINE)
 
 
 # the camera ----------------------------------------------------------------------------------------

@@ -7,8 +7,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from core.antennas.dish import Dish
 from core.errors import InputError
 from core.exposure.raster import LayerCache, raster
+from core.exposure.sources import sources, whole_column
 from core.exposure.totals import exposure
 from core.progress import Cancelled
 from core.site.reflection import Reflection, ReflectionKind
@@ -45,6 +47,35 @@ def test_an_elevation_shows_what_a_reading_gives(demo: Site, body: Body) -> None
     v = v0 + (np.arange(rows) + 0.5) * (v1 - v0) / rows
     points = view.to_site(demo, np.tile(u, rows), np.repeat(v, columns))
     exact = exposure(demo, points, body)
+    clear = ~exact.reactive & ~picture.reactive.ravel()
+    assert clear.mean() > 0.8
+    np.testing.assert_allclose(picture.public.ravel()[clear], exact.public.total[clear], rtol=4e-3)
+
+
+@pytest.mark.parametrize("asked", [(30, 3), (97, 2), (2100, 1), (7, 5)])
+@pytest.mark.parametrize("average", [False, True])
+def test_a_tall_elevation_with_a_narrow_beam_shows_what_a_reading_gives(
+    demo: Site, asked: tuple[int, int], average: bool
+) -> None:
+    """Rows several steps apart share the heights of their bodies; each cell is still a body at its own place."""
+    a = demo.antennas[0]
+    dish = replace(a, kind=Dish(diameter=0.15), carriers=(replace(a.carriers[0], frequency=18e9),))
+    site = replace(demo, antennas=(replace(dish, position=(0.0, 0.0, 31.0), azimuth=70.0),))
+    body = replace(CLIMBING, average=average)
+    view = ElevationView((0.0, 0.0), 70.0, (1.0, 15.0), (-3.0, 77.0), body)
+    picture = raster(site, view, asked)
+    rows, columns = picture.public.shape
+    assert rows >= asked[0]
+    assert columns == asked[1]
+    u0, v0, u1, v1 = picture.bounds
+    assert (u0, v0, u1) == (1.0, -3.0, 15.0)
+    assert 77.0 - 1e-6 <= v1 < 77.0 + 80.0 / rows
+    u = u0 + (np.arange(columns) + 0.5) * (u1 - u0) / columns
+    v = v0 + (np.arange(rows) + 0.5) * (v1 - v0) / rows
+    points = view.to_site(site, np.tile(u, rows), np.repeat(v, columns))
+    whole = whole_column(sources(site), body, *view.up)
+    assert len(whole.heights) > 6 * len(body.heights)
+    exact = exposure(site, points, whole, whole=True)
     clear = ~exact.reactive & ~picture.reactive.ravel()
     assert clear.mean() > 0.8
     np.testing.assert_allclose(picture.public.ravel()[clear], exact.public.total[clear], rtol=4e-3)

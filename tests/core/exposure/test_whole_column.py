@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 import shapely
@@ -14,8 +16,11 @@ from core.antennas.dish import Dish
 from core.antennas.generic import Generic
 from core.antennas.panel import Panel, PanelBand
 from core.antennas.stack import Stack
-from core.exposure.raster import raster
+from core.exposure.raster import LayerCache, Raster, raster
+from core.exposure.raster import _grid as raster_grid
+from core.exposure.sources import sources
 from core.exposure.totals import exposure
+from core.limits.tier import TIERS
 from core.site.places import Ladder, Surface
 from core.site.site import Antenna, Carrier, Power, Site
 from core.views.body import CLIMBING, POINT, STANDING, Body, resolved
@@ -131,3 +136,70 @@ def test_a_resolved_body_keeps_its_ends_and_its_old_heights(narrowest: float) ->
     step = float(np.diff(fine.heights).max())
     assert step <= max(0.25 * narrowest, 0.25 / 16.0) * (1.0 + 1e-6)
     assert resolved(Body((0.0,)), narrowest) == Body((0.0,))
+
+
+@pytest.mark.parametrize("up", [(0.2, 3.0), (-20.0, 60.0)])
+@pytest.mark.parametrize("wide", [True, False])
+def test_a_quick_picture_misses_no_beam(up: tuple[float, float], *, wide: bool) -> None:
+    """Each emitter at the heights its own beam asks for: the narrow ones as in the full picture, the others 0.5 dB."""
+    site = site_with(Dish(diameter=0.15), 23e9, 1.135)
+    if wide:
+        stick = Stack(bay="vertical-dipole", bays=3, design_frequency=450e6)
+        power = Power(transmitter=50.0)
+        other = replace(
+            site.antennas[0],
+            name="stick",
+            kind=stick,
+            position=(4.0, 1.0, 2.3),
+            carriers=(Carrier(name="c", frequency=450e6, power=power),),
+        )
+        site = replace(site, antennas=(*site.antennas, other))
+    plan = PlanView((-3.0, -3.0, 9.0, 3.0), ON_SURFACE, STANDING)
+    for view in (plan, ElevationView((0.0, 0.0), 90.0, (-3.0, 9.0), up, CLIMBING)):
+        cache = LayerCache()
+        full, quick = (raster(site, view, (12, 25), cache, quick=q) for q in (False, True))
+        assert quick.bounds == full.bounds
+        np.testing.assert_array_equal(quick.reactive | full.reactive, quick.reactive)
+        # A quarter of a metre from arms the field falls within a step of heights, whatever else stands there.
+        u, v = np.meshgrid(*(np.linspace(a, b, n) for a, b, n in _centres(quick)))
+        clear = np.hypot(u - 4.0, v - (1.0 if view is plan else 2.3)) > 1.0
+        for tier in TIERS:
+            low = 10.0 * np.log10(quick.of(tier) / full.of(tier))
+            assert low[clear].min() > (-0.5 if wide else -1e-6)
+            # Between two heights the larger counts, up to a step beyond the ends of a body.
+            assert low[clear].max() < 3.0
+        assert cache.computed == (3 if wide else 1)
+    for emitter in site.antennas:
+        alone = raster(replace(site, antennas=(emitter,)), plan, (12, 25))
+        both = raster(site, plan, (12, 25), quick=True)
+        for tier in TIERS:
+            assert (both.of(tier) >= (1.0 - 1e-6) * alone.of(tier)).all()
+
+
+def _centres(picture: Raster) -> list[tuple[float, float, int]]:
+    """Return first, last and number of the cells' middles along both sides."""
+    u0, v0, u1, v1 = picture.bounds
+    rows, columns = picture.public.shape
+    half = (u1 - u0) / columns / 2.0, (v1 - v0) / rows / 2.0
+    return [(u0 + half[0], u1 - half[0], columns), (v0 + half[1], v1 - half[1], rows)]
+
+
+def test_heights_of_a_quick_picture_keep_both_ends_and_say_the_larger_neighbour() -> None:
+    site = site_with(Dish(diameter=0.15), 23e9, 1.135)
+    grid = raster_grid(
+        site, PlanView((0.0, 0.0, 1.0, 1.0), ON_SURFACE, STANDING), (2, 3), sources(site)
+    )
+    cells, heights, beside = grid.axes
+    assert (cells, beside) == (6, 1)
+    for apart in (1, 3, 5, heights, 10 * heights):
+        kept = grid.heights(apart)
+        assert kept[0] == 0
+        assert kept[-1] == heights - 1
+        assert np.diff(kept).max() <= apart
+        z = grid.at(kept)[:, 2].reshape(cells, -1)
+        every = grid.between(z, kept).reshape(cells, heights)
+        exact = grid.points[:, 2].reshape(cells, heights)
+        assert (every >= exact).all()
+        np.testing.assert_array_equal(every[:, kept], exact[:, kept])
+        down = -grid.between(-z, kept).reshape(cells, heights)
+        assert (down <= exact).all()
