@@ -133,7 +133,7 @@ class MapCanvas(FigureCanvasQTAgg):
         self.map.doubts = scene.doubts if scene.task == "site" else ()
         self.tier, self.contours = scene.look.tier, scene.look.contours
         self.scene, self.view, self._seen, self._frame = scene, view, view.bounds, None
-        self.map.show_site(scene.shown, view, scene.selected)
+        self.map.show_site(scene.shown, view, scene.selected, also=scene.also)
         self.map.mark_part(scene.site, view, scene.part)
         self.draw_idle()
 

@@ -93,8 +93,8 @@ class Maps(QObject):
         self._drawn_for = None
         self.proving.forget()
         self.scene = replace(
-            self.scene, site=site, folder=self.document.folder, pin=None, selected="", part=None,
-            state="", job="", pictured=self.document.pictured,
+            self.scene, site=site, folder=self.document.folder, pin=None, selected="", also=(),
+            part=None, state="", job="", pictured=self.document.pictured,
             origin=default_origin(site), carried=None, checks={}, doubts=(), fitted=True,
         )  # fmt: skip
         self.scene = replace(self.scene, camera=self.steering.all_of(self.scene))
@@ -191,7 +191,7 @@ class Maps(QObject):
         """Mark the thing that a doubt is about, and show its place in the middle of every map."""
         group = _GROUPS.get(doubt.thing)
         part = Part(group, doubt.name) if group is not None else None
-        self.scene = replace(self.scene, selected="" if part else doubt.name, part=part)
+        self.scene = replace(self.scene, selected="" if part else doubt.name, also=(), part=part)
         self._show()
         if doubt.place is not None:
             self.steering.centre(doubt.place)
@@ -201,14 +201,16 @@ class Maps(QObject):
         self.scene = replace(self.scene, job=name)
         self.scene_changed.emit(self.scene)
 
-    def select(self, index: int) -> None:
-        """Mark an antenna on all panes."""
-        self.scene = replace(self.scene, selected=self.scene.site.antennas[index].name)
+    def select(self, index: int, chosen: Sequence[int] = ()) -> None:
+        """Mark an antenna on all panes, and more faintly all others that are chosen."""
+        names = [a.name for a in self.scene.site.antennas]
+        also = tuple(names[i] for i in chosen if i != index)
+        self.scene = replace(self.scene, selected=names[index], also=also)
         self._show()
 
     def select_fence(self, name: str) -> None:
         """Mark a fence on all panes."""
-        self.scene = replace(self.scene, selected=name)
+        self.scene = replace(self.scene, selected=name, also=())
         self._show()
 
     def choose(self, part: Part | None) -> None:

@@ -96,6 +96,8 @@ class Scene:
         All of it, whatever the size of the panes; until somebody moves the camera.
     selected : str
         Name of the antenna or fence that is marked.
+    also : tuple of str
+        Names of the other antennas that are chosen with it.
     part : Part or None
         The part of the site (a surface, a ladder...) that is chosen and marked.
     carried : Carried or None
@@ -126,6 +128,7 @@ class Scene:
     camera: Camera = field(default_factory=Camera)
     fitted: bool = True
     selected: str = ""
+    also: tuple[str, ...] = ()
     part: Part | None = None
     carried: Carried | None = None
     zones: bool = False

@@ -79,7 +79,8 @@ class ShapeTools(ModeHand):
     def _clicked(self, pane: Pane, u: float, v: float) -> None:
         """Choose what was clicked on a map, in the task of what is there."""
         scene, reach = self.maps.scene, _REACH * pane.canvas.scale
-        if scene.task != "site":
+        if scene.task != "site" or pane.canvas.antennas_at((u, v)):
+            # What stands before the shapes comes first: see AntennaTools.
             return
         if pane.name == "plan":
             part = under(scene.site, (u, v), reach)
