@@ -57,6 +57,10 @@ ON_MAPS = (
     ("click", "pin a place and read it"),
     ("click on an antenna in the task Site", "choose it; again: the next of several in one place"),
     ("Ctrl or Shift with a click on an antenna", "choose it too, or no longer"),
+    (
+        "Ctrl+Shift+M, then drag or arrows on the elevation",
+        "move a height, a top, a point of a ladder, a way in",
+    ),
     ("Alt with an arrow", "move the pin"),
     ("arrows, Page Up, Page Down on the ladder strip", "read higher or lower"),
     ("Tab and Enter in the reading", "unfold the reasons of an emitter"),
