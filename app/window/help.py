@@ -32,6 +32,11 @@ METHOD = (
         "mathematical bound; so do the closed spans of the ladder strip.",
     ),
     (
+        "Where a garment is enough",
+        "In the Entry task the zones are of the transmitters as the job sets them, and the end of its garment is among "
+        "them: beyond it the garment is not enough, or gives no credit.",
+    ),
+    (
         "Fences",
         "Lines a crew can follow around a zone, and heights of a ladder nobody stops in. They are checked again "
         "whenever the site changes: each holds with a margin, or leaks at a place.",

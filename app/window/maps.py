@@ -106,8 +106,8 @@ class Maps(QObject):
 
     def _moved_to(self) -> None:
         """Follow another path: what is shown stays, its picture is looked for beside the new file."""
-        folder, pictured = self.document.folder, self.document.pictured
-        self.scene = replace(self.scene, folder=folder, pictured=pictured)
+        now = self.document
+        self.scene = replace(self.scene, folder=now.folder, pictured=now.pictured)
 
     def site_changed(self, site: Site) -> None:
         """Follow a changed site. Fences are checked anew."""
@@ -172,10 +172,15 @@ class Maps(QObject):
 
     def set_task(self, task: Task) -> None:
         """Turn to another task; no figure changes."""
-        if task != self.scene.task:
-            self.scene = replace(self.scene, task=task)
-            # Doubts are marked where the site is worked on.
-            (self._show if self.scene.doubts else self._tell)()
+        self._turn(task=task)
+
+    def _turn(self, **to: Any) -> None:
+        before, now = self.scene, replace(self.scene, **to)
+        self.scene = now
+        # Doubts are marked where the site is worked on.
+        (self._show if now.doubts else self._tell)()
+        if now.zones and (now.steps, now.zoned) != (before.steps, before.zoned):
+            self.prove()
 
     def _tell(self) -> None:
         self.scene_changed.emit(self.scene)
@@ -198,8 +203,7 @@ class Maps(QObject):
 
     def choose_job(self, name: str) -> None:
         """Plan the job of a name from now on; no figure of the maps changes."""
-        self.scene = replace(self.scene, job=name)
-        self.scene_changed.emit(self.scene)
+        self._turn(job=name)
 
     def select(self, index: int, chosen: Sequence[int] = ()) -> None:
         """Mark an antenna on all panes, and more faintly all others that are chosen."""
@@ -237,17 +241,17 @@ class Maps(QObject):
 
     def _proven(self) -> None:
         self.scene = replace(self.scene, standing=self.proving.standing)
-        self.scene_changed.emit(self.scene)
+        self._tell()
 
     def _troubled(self, text: str) -> None:
         self.scene = replace(self.scene, trouble=text)
         self.problem.emit(text)
-        self.scene_changed.emit(self.scene)
+        self._tell()
 
     def show_zones(self, on: bool) -> None:
         """Show proven zones in place of the shading, or not."""
         self.scene = replace(self.scene, zones=on)
-        self.scene_changed.emit(self.scene)
+        self._tell()
         self.prove()
 
     def prove(self) -> None:
@@ -265,9 +269,12 @@ class Maps(QObject):
 
     def pin(self, pane: Pane, u: float, v: float) -> None:
         """Pin a reading from a pane; no map moves."""
-        self.scene = pane.plane.pinned(self.scene, pane.view(self.scene), u, v)
-        for other in self.panes:
-            other.mark(self.scene)
+        self._pinned(pane.plane.pinned(self.scene, pane.view(self.scene), u, v))
+
+    def _pinned(self, scene: Scene) -> None:
+        self.scene = scene
+        for pane in self.panes:
+            pane.mark(scene)
         self._read()
 
     def cut_here(self) -> None:
@@ -286,17 +293,11 @@ class Maps(QObject):
 
     def pin_climber(self, place: tuple[float, float, float]) -> None:
         """Pin a climber's place that was chosen elsewhere than on a pane."""
-        self.scene = replace(self.scene, pin=Pin(place, "elevation"))
-        for pane in self.panes:
-            pane.mark(self.scene)
-        self._read()
+        self._pinned(replace(self.scene, pin=Pin(place, "elevation")))
 
     def pin_walker(self, place: tuple[float, float, float]) -> None:
         """Pin the place of somebody who stands; it was chosen elsewhere than on a pane."""
-        self.scene = replace(self.scene, pin=Pin(place, "plan"))
-        for pane in self.panes:
-            pane.mark(self.scene)
-        self._read()
+        self._pinned(replace(self.scene, pin=Pin(place, "plan")))
 
     def nudge(self, right: float, up: float) -> None:
         """Move the pin by metres on the map it was made on."""
