@@ -83,6 +83,7 @@ class Entries(QObject):
                 ("job_chosen", maps.choose_job),
                 ("told", self.drawn.tell),
                 ("walked", self._walked),
+                ("way_chosen", self.route.set_back),
                 ("plan_wanted", self.plans.find),
                 ("plan_cancelled", self.plans.cancel),
                 ("plan_applied", self.plans.apply),
