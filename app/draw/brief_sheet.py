@@ -310,7 +310,7 @@ class _Sides:
                 size=self.size + 1.2,
                 entries=tuple(
                     Entry(
-                        text=f"☐ {line.text}" if line.tick else line.text,
+                        text=f"{'☑' if line.done else '☐'} {line.text}" if line.tick else line.text,
                         heavy=line.heavy,
                         size=self.size,
                         apart=0.5,

@@ -5,7 +5,7 @@ The same artists serve the window and the files.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -89,8 +89,18 @@ class MapView:
 
     # what stands there -----------------------------------------------------------------------------
 
-    def show_site(self, site: Site, view: View, selected: str = "", without: str = "") -> None:
-        """Draw what stands on the site; shading and zones stay. The antenna ``without`` is left out."""
+    def show_site(
+        self,
+        site: Site,
+        view: View,
+        selected: str = "",
+        without: str = "",
+        also: Collection[str] = (),
+    ) -> None:
+        """Draw what stands on the site; shading and zones stay. The antenna ``without`` is left out.
+
+        ``selected`` is marked, and more faintly the antennas that are ``also`` chosen.
+        """
         self.site, self.view, self.selected = site, view, selected
         _remove(self._static)
         _remove(self._carried)
@@ -103,7 +113,7 @@ class MapView:
         self._frame(site, view)
         site_art.keep_words_off(self, site, view)
         members = [i for i, a in enumerate(site.antennas) if a.name != without]
-        site_art.draw_antennas(self, site, view, members, selected)
+        site_art.draw_antennas(self, site, view, members, selected, also)
         if isinstance(view, PlanView):
             site_art.draw_plan(self, site, self.pictured or picture_path(site, self.folder))
         else:

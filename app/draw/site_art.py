@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from pathlib import Path
 
 import numpy as np
@@ -106,7 +106,12 @@ def _shape(
 
 
 def draw_antennas(
-    drawing: Drawing, site: Site, view: View, members: Sequence[int], selected: str = ""
+    drawing: Drawing,
+    site: Site,
+    view: View,
+    members: Sequence[int],
+    selected: str = "",
+    also: Collection[str] = (),
 ) -> None:
     """Draw metal, boresight and number of some antennas; those in one place share a label."""
     colours = drawing.palette
@@ -126,8 +131,9 @@ def draw_antennas(
         inks += [colour] * len(lines)
         edge = colours.paper if near else colour
         _dot(drawing, uv, 5.5, colour if near else colours.paper, edge, 1.0, 7.0)
-        if antenna.name == selected:
-            for width, ink in ((4.0, colours.paper), (1.8, colours.pin)):
+        if antenna.name == selected or antenna.name in also:
+            heavy = 1.8 if antenna.name == selected else 0.9
+            for width, ink in ((heavy + 2.2, colours.paper), (heavy, colours.pin)):
                 _dot(drawing, uv, 14.0, "none", ink, width, 7.1)
         if u0 <= uv[0] <= u1 and v0 <= uv[1] <= v1:
             group = next((m for at, m in places if np.hypot(*(at - uv)) < _GROUPED * point), None)

@@ -21,7 +21,7 @@ from core.site.places import AccessPoint, Ladder, Picture, Structure, Surface
 from core.site.site import Site
 from core.units import show_length
 
-_SLOP = 0.35
+SLOP = 0.35
 """Part of the reach a press may slip before it is a drag."""
 
 
@@ -106,7 +106,7 @@ class Handling:
     def moved(self, at: Pointer) -> Handling:
         """Move what is in the hand."""
         held = self.carried
-        if held is None or (not held.moved and math.dist(at.place, held.start) < _SLOP * at.reach):
+        if held is None or (not held.moved and math.dist(at.place, held.start) < SLOP * at.reach):
             return self
         was = places(held.before)[held.corner]
         wish = was[0] + at.place[0] - held.start[0], was[1] + at.place[1] - held.start[1]
@@ -156,7 +156,7 @@ class Handling:
         if self.carried is not None:
             return self, None
         if key is Key.SPACE:
-            part = self._next(-1 if shift else 1)
+            part = next_part(self.site, self.part, -1 if shift else 1)
             return replace(self, part=part, corner=-1), Picked(part)
         if key is Key.CLOSE:
             return self._next_corner(), None
@@ -185,14 +185,6 @@ class Handling:
         except InputError as error:
             return Said(error.line())
         return Reshaped(part, new, "move a corner of", True)
-
-    def _next(self, way: int) -> Part | None:
-        all_of_them = [p for p in parts(self.site) if p.group != "site"]
-        if not all_of_them:
-            return None
-        if self.part not in all_of_them:
-            return all_of_them[0 if way > 0 else -1]
-        return all_of_them[(all_of_them.index(self.part) + way) % len(all_of_them)]
 
     def _next_corner(self) -> Handling:
         count = len(places(self.shape)) if self.shape is not None else 0
@@ -251,6 +243,16 @@ class Handling:
             "Arrows: move · Enter: next corner · Space: next shape · Delete · Esc: leave",
             state=f"{name}{corner}",
         )
+
+
+def next_part(site: Site, part: Part | None, way: int) -> Part | None:
+    """Return the part of a site after one, or with -1 before it, round and round; None where there is none."""
+    all_of_them = [p for p in parts(site) if p.group != "site"]
+    if not all_of_them:
+        return None
+    if part not in all_of_them:
+        return all_of_them[0 if way > 0 else -1]
+    return all_of_them[(all_of_them.index(part) + way) % len(all_of_them)]
 
 
 def _nearest(shape: Shape, place: Place) -> int:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+import numpy as np
 import shapely
 from shapely import Polygon
 
@@ -12,6 +15,39 @@ from core.site.places import AccessPoint, Ladder, Structure, Surface
 from core.site.site import Site
 from core.site.surfaces import surface_shape
 from core.views.views import View
+
+_TOGETHER = 0.3
+"""Part of the reach within which antennas are at one place for a mouse: one over another on the same mast."""
+
+
+def antennas_at(site: Site, view: View, place: Place, reach: float) -> list[int]:
+    """Return the antennas that a place on a map means: the nearest one within ``reach`` m, and those drawn over it."""
+    if not site.antennas:
+        return []
+    away = np.hypot(
+        *(view.to_view(np.array([a.position for a in site.antennas])) - np.array(place)).T
+    )
+    nearest = float(away.min())
+    if nearest > reach:
+        return []
+    return [
+        int(i) for i in np.argsort(away, kind="stable") if away[i] <= nearest + _TOGETHER * reach
+    ]
+
+
+def next_chosen(here: Sequence[int], chosen: Sequence[int], *, adds: bool) -> list[int]:
+    """Return the antennas that are chosen after a click, the current one first.
+
+    A click on antennas ``here``, drawn over each other, chooses the first, and every further click the next. One that
+    ``adds`` leaves the others chosen; where all of them are chosen it takes the first away.
+    """
+    if not adds:
+        at = next((n for n, i in enumerate(here) if list(chosen) == [i]), -1)
+        return [here[(at + 1) % len(here)]]
+    fresh = next((i for i in here if i not in chosen), None)
+    if fresh is not None:
+        return [fresh, *chosen]
+    return [i for i in chosen if i != here[0]] or list(chosen)
 
 
 def under(site: Site, place: Place, reach: float) -> Part | None:

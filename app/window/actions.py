@@ -137,7 +137,7 @@ ROWS = (
         toggles=True, hand=True, ends="desk.shapes.drawing_ended", name="draw picture",
     ),
     Row(
-        "&Draw", "Take shapes into the hand (&x)", "Ctrl+Shift+M", "desk.shapes.handle",
+        "&Draw", "Take shapes into the hand (&x)", "Ctrl+Shift+M", "desk.handle",
         toggles=True, hand=True, ends="desk.shapes.handling_ended", name="handle",
     ),
     Row("&Draw", "Copy what is chosen (&v)", "Ctrl+Shift+D", "desk.shapes.copy"),

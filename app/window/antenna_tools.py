@@ -12,6 +12,7 @@ from PySide6.QtCore import QMimeData, QObject, Signal
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QWidget
 
+from app.modes.picking import next_chosen
 from app.window.dialogs.add_antenna import AddAntenna
 from app.window.dialogs.place_antennas import AtStructure, OtherSectors
 from app.window.document import Document
@@ -30,7 +31,7 @@ FORMAT = "application/x-isofence-antennas"
 
 
 class AntennaTools(QObject):
-    """Works on the antennas that are chosen in the list.
+    """Works on the antennas that are chosen in the list, or on the maps in the task of what is there.
 
     ``put_wanted`` asks for the action that takes the mouse: it ends whatever else has it.
     """
@@ -49,6 +50,8 @@ class AntennaTools(QObject):
         self.document, self.maps, self.table, self._parent = document, maps, table, parent
         self.putting = PuttingTool(document, maps.panes, lambda: maps.scene)
         self.putting.refused.connect(self.refused)
+        for pane in maps.panes:
+            pane.picked.connect(self._picked)
         does: dict[str, Callable[[], object]] = {
             "add": self.ask_add, "duplicate": self.duplicate, "remove": self.remove, "place": self.put_wanted.emit,
             "structure": self.ask_structure, "sectors": self.ask_sectors, "copy": self.copy, "paste": self.paste,
@@ -62,6 +65,14 @@ class AntennaTools(QObject):
         if not found:
             self.refused.emit("No antenna is chosen. Choose one or more in the list of emitters")
         return found
+
+    def _picked(self, here: list[int], adds: bool) -> None:
+        """Choose antennas that were clicked on a map, in the task of what is there."""
+        if self.maps.scene.task == "site":
+            chosen = self.table.selected_antennas()
+            now = self.table.current_antenna()
+            chosen.sort(key=lambda i: i != now)
+            self.table.select(next_chosen(here, chosen, adds=adds))
 
     # adding ----------------------------------------------------------------------------------------
 

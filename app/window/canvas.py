@@ -142,7 +142,7 @@ class MapCanvas(FigureCanvasQTAgg):
         self.scene, self.view, self._seen = scene, view, view.bounds
         if not self.waits:
             self._frame = None
-        self.map.show_site(scene.shown, view, scene.selected)
+        self.map.show_site(scene.shown, view, scene.selected, also=scene.also)
         self.map.mark_part(scene.site, view, scene.part)
         self.draw_idle()
 

@@ -82,6 +82,7 @@ class Entries(QObject):
                 ("job_chosen", maps.choose_job),
                 ("told", self.drawn.tell),
                 ("walked", self._walked),
+                ("way_chosen", self.route.set_back),
                 ("plan_wanted", self.plans.find),
                 ("plan_cancelled", self.plans.cancel),
                 ("plan_applied", self.plans.apply),
@@ -112,8 +113,11 @@ class Entries(QObject):
                 self.worker.submit(lambda cancelled, emit: None)
                 self._say(Planned(job))
             return
-        asked = _Asked(replace(radiating(scene.stated), garments=scene.site.garments), job)
+        # What is ticked changes no figure: nothing is proven anew for it.
+        figured = replace(job, garment_checks=())
+        asked = _Asked(replace(radiating(scene.stated), garments=scene.site.garments), figured)
         if asked == self._asked:
+            self._tick(job)
             return
         self._asked = asked
         # The work that is overtaken stops at once; the new one begins when nothing has changed for a while.
@@ -137,12 +141,20 @@ class Entries(QObject):
         self.worker.submit(work)
 
     def _take(self, found: _Found) -> None:
-        if found.asked != self._asked:
+        job = self.planned.job
+        if found.asked != self._asked or job is None:
             return
         if found.entry is None:
             self._say(replace(self.planned, course=found.course))
         else:
-            self._say(Planned(found.asked.job, found.course, found.entry))
+            self._say(Planned(job, found.course, replace(found.entry, job=job)))
+
+    def _tick(self, job: Job) -> None:
+        """Follow what was ticked of the garment."""
+        now = self.planned
+        if now.job is not None and now.job.garment_checks != job.garment_checks:
+            entry = replace(now.entry, job=job) if now.entry is not None else None
+            self._say(replace(now, job=job, entry=entry))
 
     def _failed(self, text: str) -> None:
         self._say(Planned(self.planned.job, trouble=text))

@@ -32,6 +32,11 @@ METHOD = (
         "mathematical bound; so do the closed spans of the ladder strip.",
     ),
     (
+        "Where a garment is enough",
+        "In the Entry task the zones are of the transmitters as the job sets them, and the end of its garment is among "
+        "them: beyond it the garment is not enough, or gives no credit.",
+    ),
+    (
         "Fences",
         "Lines a crew can follow around a zone, and heights of a ladder nobody stops in. They are checked again "
         "whenever the site changes: each holds with a margin, or leaks at a place.",
@@ -55,6 +60,12 @@ WORDS = (
 )
 ON_MAPS = (
     ("click", "pin a place and read it"),
+    ("click on an antenna in the task Site", "choose it; again: the next of several in one place"),
+    ("Ctrl or Shift with a click on an antenna", "choose it too, or no longer"),
+    (
+        "Ctrl+Shift+M, then drag or arrows on the elevation",
+        "move a height, a top, a point of a ladder, a way in",
+    ),
     ("Alt with an arrow", "move the pin"),
     ("arrows, Page Up, Page Down on the ladder strip", "read higher or lower"),
     ("Tab and Enter in the reading", "unfold the reasons of an emitter"),

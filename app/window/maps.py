@@ -88,8 +88,8 @@ class Maps(QObject):
         self._drawn_for = None
         self.proving.forget()
         self.scene = replace(
-            self.scene, site=site, folder=self.document.folder, pin=None, selected="", part=None,
-            state="", job="", pictured=self.document.pictured,
+            self.scene, site=site, folder=self.document.folder, pin=None, selected="", also=(),
+            part=None, state="", job="", pictured=self.document.pictured,
             origin=default_origin(site), carried=None, checks={}, doubts=(), fitted=True,
         )  # fmt: skip
         self.steering.forget()
@@ -100,8 +100,8 @@ class Maps(QObject):
 
     def _moved_to(self) -> None:
         """Follow another path: what is shown stays, its picture is looked for beside the new file."""
-        folder, pictured = self.document.folder, self.document.pictured
-        self.scene = replace(self.scene, folder=folder, pictured=pictured)
+        now = self.document
+        self.scene = replace(self.scene, folder=now.folder, pictured=now.pictured)
 
     def site_changed(self, site: Site) -> None:
         """Follow a changed site. Fences are checked anew."""
@@ -175,10 +175,15 @@ class Maps(QObject):
 
     def set_task(self, task: Task) -> None:
         """Turn to another task; no figure changes."""
-        if task != self.scene.task:
-            self.scene = replace(self.scene, task=task)
-            # Doubts are marked where the site is worked on.
-            (self._show if self.scene.doubts else self._tell)()
+        self._turn(task=task)
+
+    def _turn(self, **to: Any) -> None:
+        before, now = self.scene, replace(self.scene, **to)
+        self.scene = now
+        # Doubts are marked where the site is worked on.
+        (self._show if now.doubts else self._tell)()
+        if now.zones and (now.steps, now.zoned) != (before.steps, before.zoned):
+            self.prove()
 
     def _tell(self) -> None:
         self.scene_changed.emit(self.scene)
@@ -193,24 +198,25 @@ class Maps(QObject):
     def go_to(self, doubt: Doubt) -> None:
         """Mark the thing that a doubt is about, and show its place in the middle of every map."""
         part = part_of(doubt)
-        self.scene = replace(self.scene, selected="" if part else doubt.name, part=part)
+        self.scene = replace(self.scene, selected="" if part else doubt.name, also=(), part=part)
         self._show()
         if doubt.place is not None:
             self.steering.centre(doubt.place)
 
     def choose_job(self, name: str) -> None:
         """Plan the job of a name from now on; no figure of the maps changes."""
-        self.scene = replace(self.scene, job=name)
-        self.scene_changed.emit(self.scene)
+        self._turn(job=name)
 
-    def select(self, index: int) -> None:
-        """Mark an antenna on all panes."""
-        self.scene = replace(self.scene, selected=self.scene.site.antennas[index].name)
+    def select(self, index: int, chosen: Sequence[int] = ()) -> None:
+        """Mark an antenna on all panes, and more faintly all others that are chosen."""
+        names = [a.name for a in self.scene.site.antennas]
+        also = tuple(names[i] for i in chosen if i != index)
+        self.scene = replace(self.scene, selected=names[index], also=also)
         self._show()
 
     def select_fence(self, name: str) -> None:
         """Mark a fence on all panes."""
-        self.scene = replace(self.scene, selected=name)
+        self.scene = replace(self.scene, selected=name, also=())
         self._show()
 
     def choose(self, part: Part | None) -> None:
@@ -235,17 +241,17 @@ class Maps(QObject):
 
     def _proven(self) -> None:
         self.scene = replace(self.scene, standing=self.proving.standing)
-        self.scene_changed.emit(self.scene)
+        self._tell()
 
     def _troubled(self, text: str) -> None:
         self.scene = replace(self.scene, trouble=text)
         self.problem.emit(text)
-        self.scene_changed.emit(self.scene)
+        self._tell()
 
     def show_zones(self, on: bool) -> None:
         """Show proven zones in place of the shading, or not."""
         self.scene = replace(self.scene, zones=on)
-        self.scene_changed.emit(self.scene)
+        self._tell()
         self.prove()
 
     def prove(self) -> None:
@@ -269,9 +275,12 @@ class Maps(QObject):
 
     def pin(self, pane: Pane, u: float, v: float) -> None:
         """Pin a reading from a pane; no map moves."""
-        self.scene = pane.plane.pinned(self.scene, pane.view(self.scene), u, v)
-        for other in self.panes:
-            other.mark(self.scene)
+        self._pinned(pane.plane.pinned(self.scene, pane.view(self.scene), u, v))
+
+    def _pinned(self, scene: Scene) -> None:
+        self.scene = scene
+        for pane in self.panes:
+            pane.mark(scene)
         self._read()
 
     def cut_here(self) -> None:
@@ -290,17 +299,11 @@ class Maps(QObject):
 
     def pin_climber(self, place: tuple[float, float, float]) -> None:
         """Pin a climber's place that was chosen elsewhere than on a pane."""
-        self.scene = replace(self.scene, pin=Pin(place, "elevation"))
-        for pane in self.panes:
-            pane.mark(self.scene)
-        self._read()
+        self._pinned(replace(self.scene, pin=Pin(place, "elevation")))
 
     def pin_walker(self, place: tuple[float, float, float]) -> None:
         """Pin the place of somebody who stands; it was chosen elsewhere than on a pane."""
-        self.scene = replace(self.scene, pin=Pin(place, "plan"))
-        for pane in self.panes:
-            pane.mark(self.scene)
-        self._read()
+        self._pinned(replace(self.scene, pin=Pin(place, "plan")))
 
     def nudge(self, right: float, up: float) -> None:
         """Move the pin by metres on the map it was made on."""

@@ -58,6 +58,7 @@ class Pane(QObject):
     """Shows one plane of a scene. Signals carry the pane and view coordinates in m, as those of the canvas."""
 
     clicked = Signal(object, float, float)
+    picked = Signal(list, bool)
     hovered = Signal(object, object)
     dragged = Signal(object, int, float, float)
     dropped = Signal(bool)
@@ -87,6 +88,7 @@ class Pane(QObject):
         self.canvas.zoomed.connect(lambda u, v, closer: self.zoomed.emit(self, u, v, closer))
         self.canvas.panned.connect(lambda right, up: self.panned.emit(self, right, up))
         for theirs, ours in (
+            (self.canvas.picked, self.picked),
             (self.canvas.dropped, self.dropped),
             (self.canvas.asked, self.asked),
             (self.canvas.resized, self.resized),

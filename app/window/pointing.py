@@ -18,6 +18,7 @@ from PySide6.QtGui import (
 
 from app.modes.camera import STEP, Place
 from app.modes.drawing import Key, Pointer
+from app.modes.picking import antennas_at
 from app.window.canvas import MapCanvas
 
 _REACH = 9.0
@@ -80,10 +81,12 @@ class PointedCanvas(MapCanvas):
     """A map that is clicked, moved and steered. Signals carry view coordinates in m.
 
     ``hovered`` carries a place, or None when there is no pointer; ``zoomed`` a place and how many times closer;
-    ``panned`` metres to the right and up; ``asked`` one of ``all``, ``selection``, ``back``.
+    ``panned`` metres to the right and up; ``asked`` one of ``all``, ``selection``, ``back``. A click on antennas is
+    ``picked`` first: their indices, and whether Ctrl or Shift adds to what is chosen.
     """
 
     clicked = Signal(float, float)
+    picked = Signal(list, bool)
     hovered = Signal(object)
     dragged = Signal(int, float, float)
     dropped = Signal(bool)
@@ -117,7 +120,7 @@ class PointedCanvas(MapCanvas):
             if self.hand is None or not self.hand.lets_pan():
                 return
         else:
-            self._held = self._antenna_at(at) if self.movable else None
+            self._held = self._antenna_to_move(at) if self.movable else None
         self._press, self._panning = at, False
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
@@ -133,7 +136,7 @@ class PointedCanvas(MapCanvas):
         panned, self._panning = self._panning, False
         press, self._press = self._press, None
         carried, self._carrying = self._carrying, False
-        held, self._held = self._held, None
+        self._held = None
         if event.button() == Qt.MouseButton.MiddleButton:
             return
         if self._taken:
@@ -142,8 +145,8 @@ class PointedCanvas(MapCanvas):
                 self.hand.released()
         elif carried:
             self.dropped.emit(True)
-        elif press is not None and not panned and held is None:
-            self.clicked.emit(*self.place_of(event.position()))
+        elif press is not None and not panned:
+            self._click(self.place_of(event.position()), event.modifiers())
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         at = event.position()
@@ -188,14 +191,27 @@ class PointedCanvas(MapCanvas):
         free = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
         return Pointer(self.place_of(event.position()), _REACH * self.scale, free)
 
-    def _antenna_at(self, at: QPointF) -> int | None:
-        if self.scene is None or self.view is None or not self.scene.site.antennas:
+    def antennas_at(self, place: Place) -> list[int]:
+        """Return the indices of the antennas that a click on a place means, the nearest first."""
+        if self.scene is None or self.view is None:
+            return []
+        return antennas_at(self.scene.site, self.view, place, _REACH * self.scale)
+
+    def _antenna_to_move(self, at: QPointF) -> int | None:
+        """Return the antenna under the mouse: of several in one place the chosen one."""
+        here = self.antennas_at(self.place_of(at))
+        if self.scene is None or not here:
             return None
-        places = np.array([a.position for a in self.scene.site.antennas])
-        away = self.view.to_view(places) - np.array(self.place_of(at))
-        distance = np.hypot(*away.T)
-        nearest = int(np.argmin(distance))
-        return nearest if distance[nearest] <= _REACH * self.scale else None
+        named = (i for i in here if self.scene.site.antennas[i].name == self.scene.selected)
+        return next(named, here[0])
+
+    def _click(self, place: Place, held: Qt.KeyboardModifier) -> None:
+        """Say what was clicked, with the mouse or with the cross."""
+        here = self.antennas_at(place)
+        if here:
+            adds = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier
+            self.picked.emit(here, bool(held & adds))
+        self.clicked.emit(*place)
 
     # keys ------------------------------------------------------------------------------------------
 
@@ -253,7 +269,7 @@ class PointedCanvas(MapCanvas):
         elif key in _ASKED:
             self.asked.emit(_ASKED[key])
         elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space) and self.cross:
-            self.clicked.emit(*self.cross)
+            self._click(self.cross, event.modifiers())
         elif key == Qt.Key.Key_Escape and self.cross:
             self._hide_cross()
         else:

@@ -167,7 +167,7 @@ class Printing(OneAtATime):
                 )
             zones = shown.zones
             return lambda setup, _: zone_sheets(
-                scene.stated, zones, setup=setup, folder=scene.folder, checks=checks, pin=pin
+                scene.zoned, zones, setup=setup, folder=scene.folder, checks=checks, pin=pin
             )
         raster, look = pane.canvas.raster, scene.look
         if raster is None:

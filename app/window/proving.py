@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QObject, Signal
 
@@ -18,16 +18,20 @@ from app.window.scene import Scene, Standing, radiating
 from core.fences.fence import Check
 from core.fences.site_fences import check_site, fence_view
 from core.limits.tier import Tier
+from core.progress import Asked, Progress
 from core.proof.tolerance import Ceiling
 from core.reading.provisos import provisos
 from core.site.site import Site
 from core.views.views import ElevationView, PlanView, View
 from core.zones.following import follow, keep, remember
 from core.zones.site_zones import SiteZones, site_zone, site_zones
+from core.zones.steps import STEPS, Step
 from core.zones.zone import Zone
 
 _MARK = "zones of before the change, being proven anew"
 _TIGHTENED = "proven; edges are being tightened"
+_MORE = "where the garment is enough is being proven"
+_NOT_YET = f"{_TIGHTENED}. Where the garment is enough is not known yet"
 _SLOW = 1.0
 """Seconds: bounds are kept where proofs of the panes have taken longer."""
 _FIRST_LOOK = Ceiling(seconds=3.0, cells=30_000)
@@ -93,6 +97,7 @@ class Proving(QObject):
         self.rough: dict[str, ZonesProven] = {}
         self.before: dict[str, ZonesProven] = {}
         self.busy = False
+        self._steps: tuple[Step, ...] = STEPS
         self.worker = Worker()
         # Only the worker's thread touches these.
         self._kept: list[_Proven] = []
@@ -110,20 +115,26 @@ class Proving(QObject):
     def ask(self, scene: Scene) -> None:
         """Prove the zones of a scene anew, if zones are wanted, and check the fences.
 
-        What was shown is of before the change, unless it is still right: fences change no zone.
+        What was shown is of before the change, unless it is still right: fences change no zone. A garment is one zone
+        more, and no other is proven anew for it.
         """
-        site = scene.stated
-        bare = radiating(site)
+        site, steps = scene.zoned, scene.steps
+        bare, stated = radiating(site), scene.stated
+        fenced = radiating(stated)
         # What is seen of them changes no zone: they are those of the whole site.
         views = {name: pane.plane.whole(scene) for name, pane in self.panes.items()}
         wanted = scene.zones and bool(site.antennas)
-        self._keep_what_is_right(bare, views if wanted else {})
+        known_zones = self._known(bare, views)
+        self._keep_what_is_right(bare, views if wanted else {}, steps)
         missing = {n: v for n, v in views.items() if wanted and n not in self.shown}
         plan = self.shown.get("plan")
 
         def work(cancelled: Callable[[], bool], emit: Callable[[Answer], None]) -> None:
-            known = plan.zones if plan is not None else None
+            # Fences are for the site as it is shown, whatever a job sets.
+            known = plan.zones if plan is not None and fenced == bare else None
             for name, view in missing.items():
+                if name in known_zones:
+                    continue
                 self._follow(name, site, view, cancelled, emit)
             self._unfinished = bool(missing)
             started, done = time.perf_counter(), list[SiteZones]()
@@ -132,17 +143,17 @@ class Proving(QObject):
                 def progress(done: float, i: int = i) -> None:
                     emit(Progressed((i + done) / len(missing)))
 
-                zones = site_zones(
-                    site, view, progress=progress, cancelled=cancelled, ceiling=CEILING
-                )
+                have = known_zones.get(name)
+                zones = with_steps(site, view, steps, have, progress=progress, cancelled=cancelled)
                 emit(ZonesProven(name, zones, bare))
-                done.append(zones)
-                remember(site, zones)
+                plain = of_steps(zones, STEPS)
+                done.append(plain)
+                remember(site, plain)
                 if name == "plan":
-                    known = zones
-                    emit(ChecksMade(self._checks(site, bare, known, cancelled)))
+                    known = zones if fenced == bare else None
+                    emit(ChecksMade(self._checks(stated, fenced, known, cancelled)))
             if "plan" not in missing:
-                emit(ChecksMade(self._checks(site, bare, known, cancelled)))
+                emit(ChecksMade(self._checks(stated, fenced, known, cancelled)))
             self._unfinished = False
             if time.perf_counter() - started > _SLOW:
                 for view in missing.values():
@@ -184,30 +195,44 @@ class Proving(QObject):
         """Take everything off: another site is opened."""
         self._keep_what_is_right(None, {})
 
-    def _keep_what_is_right(self, site: Site | None, views: Mapping[str, View]) -> None:
+    def _known(self, site: Site, views: Mapping[str, View]) -> dict[str, SiteZones]:
+        """Return what was proven in full for a site and its views, whatever its boundaries are."""
+        return {
+            name: one.zones
+            for name, one in (*self.before.items(), *self.shown.items())
+            if not one.rough and one.site == site and one.zones.view == views[name]
+        }
+
+    def _keep_what_is_right(
+        self, site: Site | None, views: Mapping[str, View], steps: tuple[Step, ...] = STEPS
+    ) -> None:
         """Leave the zones on screen that are of a site and its views; others are of before or go."""
+        self._steps = steps
         for name in self.panes:
             one = self.shown.get(name) or self.rough.get(name) or self.before.get(name)
             if one is None:
                 continue
             right = name in views and one.site == site and one.zones.view == views[name]
-            if right and name in self.before:
-                self._show(one)
+            there = one.zones.steps
+            mark = _MORE if right else _MARK
+            right = right and set(steps) <= set(there)
+            if right and (name in self.before or there != steps):
+                self._show(replace(one, zones=of_steps(one.zones, steps)))
             elif not right and name in views and same_plane(one.zones.view, views[name]):
-                self._put_back(name)
+                self._put_back(name, mark)
             elif not right:
                 for some in (self.shown, self.rough, self.before):
                     some.pop(name, None)
                 self.panes[name].canvas.show_zones(None, "")
                 self.changed.emit()
 
-    def _put_back(self, name: str) -> None:
+    def _put_back(self, name: str, mark: str = _MARK) -> None:
         """Show the zones of a pane as those of before, if they are not already."""
         one = self.shown.pop(name, None) or self.rough.pop(name, None)
         if one is None:
             return
         self.before[name] = one
-        self.panes[name].canvas.show_zones(one.zones, one.site.limit_set, mark=_MARK, dim=True)
+        self.panes[name].canvas.show_zones(one.zones, one.site.limit_set, mark=mark, dim=True)
         self.changed.emit()
 
     def _show(self, one: ZonesProven) -> None:
@@ -215,6 +240,7 @@ class Proving(QObject):
             some.pop(one.pane, None)
         (self.rough if one.rough else self.shown)[one.pane] = one
         mark = _TIGHTENED if one.rough else ""
+        mark = mark if one.zones.steps == self._steps else _NOT_YET
         self.panes[one.pane].canvas.show_zones(one.zones, one.site.limit_set, mark=mark)
         self.changed.emit()
 
@@ -225,7 +251,8 @@ class Proving(QObject):
 
         def known(tier: Tier, threshold: float, view: PlanView) -> Zone:
             for step, one in shown.zones if shown is not None else ():
-                if (step.tier, step.threshold) == (tier, threshold) and holds(one.view, view):
+                alike = step.garment is None and (step.tier, step.threshold) == (tier, threshold)
+                if alike and holds(one.view, view):
                     return one
             given = self._given
             for kept in (*self._kept, *([given] if given is not None else [])):
@@ -257,6 +284,32 @@ class Proving(QObject):
     def close(self) -> None:
         """Stop."""
         self.worker.close()
+
+
+def of_steps(zones: SiteZones, steps: Sequence[Step]) -> SiteZones:
+    """Return zones with some of their boundaries only."""
+    return replace(zones, zones=tuple((s, zone) for s, zone in zones.zones if s in steps))
+
+
+def with_steps(
+    site: Site,
+    view: View,
+    steps: tuple[Step, ...],
+    known: SiteZones | None,
+    *,
+    progress: Progress,
+    cancelled: Asked,
+) -> SiteZones:
+    """Return the zones of a view for some boundaries; only those that are not ``known`` are proven."""
+    have = dict(known.zones) if known is not None else {}
+    more = tuple(step for step in steps if step not in have)
+    made = site_zones(
+        site, view, steps=more or steps, progress=progress, cancelled=cancelled, ceiling=CEILING
+    )
+    have |= dict(made.zones)
+    # What is unknown beside the zones is said of the outermost.
+    outer = known if known is not None and steps[0] not in more else made
+    return replace(outer, zones=tuple((step, have[step]) for step in steps))
 
 
 def same_plane(one: View, other: View) -> bool:

@@ -61,8 +61,10 @@ def lines_of(site: Site, job: Job, planned: Planned) -> RouteLines | None:
     try:
         if job.route is not None:
             way = way_of(site, job)
-            stops = [p.position for p in way.places[: way.turn]]
-            for leg in way.legs[: way.turn - 1]:
+            # The same way back lies on the way there.
+            own = job.route.way_down is not None
+            stops = [p.position for p in (way.places if own else way.places[: way.turn])]
+            for leg in way.legs if own else way.legs[: way.turn - 1]:
                 line += [leg.pieces[0].start, *(p.end for p in leg.pieces)] if leg.pieces else []
         if job.work is not None:
             low, high = work_box(site, job.work)

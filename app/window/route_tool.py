@@ -18,7 +18,15 @@ from core.entry.way import place_of
 from core.errors import InputError
 from core.site.job import Job, Stop
 from core.site.jobs import fresh_name, with_job
-from core.site.routes import climbed, climbing_stop, standing_stop, stops_of, with_stops
+from core.site.routes import (
+    before_stops,
+    climbed,
+    climbing_stop,
+    goal_on,
+    standing_stop,
+    stops_of,
+    with_stops,
+)
 from core.site.site import Site
 
 _STEPS = 3_000_000
@@ -34,7 +42,7 @@ class RouteTool(QObject):
 
     def __init__(self, document: Document, maps: Maps) -> None:
         super().__init__()
-        self.document, self.maps = document, maps
+        self.document, self.maps, self.back = document, maps, False
         self.hands = [_Router(pane, self) for pane in maps.panes]
         maps.scene_changed.connect(lambda _: self._follow())
 
@@ -54,6 +62,20 @@ class RouteTool(QObject):
         for hand in self.hands:
             hand.begin()
         self.hands[0].pane.canvas.setFocus()
+
+    def set_back(self, back: bool) -> None:
+        """Draw the way back from now on, or the way there."""
+        if back != self.back:
+            self.back = back
+            for hand in self.hands:
+                hand.follow()
+                hand.select(len(self.stops) - 1)
+
+    @property
+    def stops(self) -> tuple[Stop, ...]:
+        """The stops of the way that is drawn."""
+        job = self.maps.scene.chosen
+        return stops_of(job, back=self.back) if job is not None else ()
 
     def stop(self) -> None:
         """Stop drawing; what was put stays."""
@@ -90,21 +112,24 @@ class RouteTool(QObject):
                 case Shifted(index, place, catch, by_key) if job is not None:
                     self._shift(pane, job, index, place, catch, by_key=by_key)
                 case Dropped(index) if job is not None:
-                    stops = stops_of(job)
+                    stops = self.stops
                     gone = stops[index].name
                     self._set(job, (*stops[:index], *stops[index + 1 :]), f"take out {gone}")
         except InputError as error:
             self.refused.emit(error.line())
 
     def _put(self, pane: Pane, job: Job, after: int, place: Place, catch: Catch | None) -> None:
-        site, stops = self.document.site, stops_of(job)
-        taken = [s.name for s in stops]
-        before = stops[after] if 0 <= after < len(stops) else None
+        site, stops = self.document.site, self.stops
+        taken = [s.name for s in (*stops_of(job), *stops_of(job, back=True))]
+        first = before_stops(job, back=self.back)
+        before = stops[after] if 0 <= after < len(stops) else first
         if catch is not None and catch.ladder:
-            height = place[1] if pane.name == "elevation" else None
-            new = climbed(site.ladder(catch.name), before, height, taken)
+            ladder = site.ladder(catch.name)
+            on_top = goal_on(ladder, before, back=self.back)
+            height = place[1] if pane.name == "elevation" else on_top
+            new = climbed(ladder, before, height, taken)
         else:
-            name = catch.name if catch is not None else f"Stop {len(stops) + 1}"
+            name = catch.name if catch is not None else f"Stop {len(taken) + 1}"
             at = self._at(pane, place)
             new = (standing_stop(site, fresh_name(taken, name), at),)
         for one in new:
@@ -117,7 +142,7 @@ class RouteTool(QObject):
     def _shift(
         self, pane: Pane, job: Job, index: int, place: Place, catch: Catch | None, *, by_key: bool
     ) -> None:
-        site, stops = self.document.site, stops_of(job)
+        site, stops = self.document.site, self.stops
         old = stops[index]
         if old.ladder and by_key and pane.name != "elevation":
             self.refused.emit(f"{old.name} is on a ladder: its keys are those of the elevation")
@@ -145,7 +170,7 @@ class RouteTool(QObject):
         return x, y, (1e6 if pane.name == "plan" else z)
 
     def _set(self, job: Job, stops: Sequence[Stop], label: str, key: int = -1) -> None:
-        made = with_stops(job, stops)
+        made = with_stops(job, stops, back=self.back)
         self.document.edit(label, lambda site: with_job(site, made, job.name), key)
         self.accepted.emit("")
 
@@ -181,7 +206,7 @@ class _Router(ModeHand):
             return
         to_view = self.pane.plane.whole(scene).to_view
         stops, names = [], []
-        for stop in stops_of(job):
+        for stop in self._tool.stops:
             x, y = to_view(np.array([_position(scene.site, stop)]))[0]
             stops.append((float(x), float(y)))
             names.append(stop.name)

@@ -11,15 +11,18 @@ from pathlib import Path
 from app.draw import style
 from app.modes.camera import Camera
 from app.window.tasks import Task
+from core.entry.planned import planned_site
 from core.fences.fence import Check
 from core.limits.tier import Tier
 from core.reading.doubt import Doubt
+from core.site.garment import Garment
 from core.site.job import Job
 from core.site.parts import Group, Part
 from core.site.site import Site
 from core.site.states import in_state
 from core.views.body import CLIMBING, POINT, STANDING, Body
 from core.views.views import ON_SURFACE, Height
+from core.zones.steps import STEPS, Step, with_garment
 
 _GROUPS: dict[str, Group] = {
     "surface": "surfaces", "structure": "structures", "ladder": "ladders", "way in": "access_points",
@@ -101,6 +104,8 @@ class Scene:
         All of it, whatever the size of the panes; until somebody moves the camera.
     selected : str
         Name of the antenna or fence that is marked.
+    also : tuple of str
+        Names of the other antennas that are chosen with it.
     part : Part or None
         The part of the site (a surface, a ladder...) that is chosen and marked.
     carried : Carried or None
@@ -131,6 +136,7 @@ class Scene:
     camera: Camera = field(default_factory=Camera)
     fitted: bool = True
     selected: str = ""
+    also: tuple[str, ...] = ()
     part: Part | None = None
     carried: Carried | None = None
     zones: bool = False
@@ -169,6 +175,26 @@ class Scene:
         return next((j for j in jobs if j.name == self.job), jobs[0] if jobs else None)
 
     @property
+    def worn(self) -> Garment | None:
+        """The garment of the chosen job, in the task that is about it; None where none is worn."""
+        job, there = self.chosen, {a.name for a in self.site.antennas}
+        if self.task != "entry" or job is None or any(name not in there for name, _ in job.states):
+            return None
+        return next((g for g in self.site.garments if g.name == job.garment), None)
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """The boundaries of proven zones from the outside in, the end of the garment that is worn among them."""
+        worn, job = self.worn, self.chosen
+        return STEPS if worn is None or job is None else with_garment(worn, job.garment_margin)
+
+    @cached_property
+    def zoned(self) -> Site:
+        """The site that zones are of: where a garment is worn, with transmitters as the job sets them."""
+        job = self.chosen
+        return self.stated if self.worn is None or job is None else planned_site(self.stated, job)
+
+    @property
     def warning(self) -> str:
         """What stands before every title while a named state is shown; empty for the site as filed."""
         return f"STATE '{self.state}', NOT AS FILED. " if self.state else ""
@@ -193,10 +219,13 @@ def part_of(doubt: Doubt) -> Part | None:
 
 def zones_title(scene: Scene, name: str) -> str:
     """Return what stands over a pane that shows zones."""
+    zones = f"proven zones, {scene.site.limit_set}"
+    if scene.worn is not None:
+        zones += ", transmitters as the job sets them"
     match scene.standing[name]:
         case Standing.PROVEN:
-            return f"proven zones, {scene.site.limit_set}"
+            return zones
         case Standing.ROUGH:
-            return f"proven zones, {scene.site.limit_set}, edges being tightened"
+            return f"{zones}, edges being tightened"
         case Standing.BEFORE:
             return "zones of before the change, being proven anew"

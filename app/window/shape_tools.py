@@ -79,7 +79,8 @@ class ShapeTools(ModeHand):
     def _clicked(self, pane: Pane, u: float, v: float) -> None:
         """Choose what was clicked on a map, in the task of what is there."""
         scene, reach = self.maps.scene, _REACH * pane.canvas.scale
-        if scene.task != "site":
+        if scene.task != "site" or pane.canvas.antennas_at((u, v)):
+            # What stands before the shapes comes first: see AntennaTools.
             return
         if pane.name == "plan":
             part = under(scene.site, (u, v), reach)
@@ -104,6 +105,12 @@ class ShapeTools(ModeHand):
         new = part_of(value)
         if self.part == part or self.part is None:
             self.choose(new)
+
+    def reshape(self, effect: Reshaped) -> None:
+        """Change a part as a hand on a map has done; steps of keys in a row undo as one. Raises as :meth:`change`."""
+        steps = _STEPS + parts(self.document.site).index(effect.part)
+        self.change(effect.part, effect.shape, effect.done, steps if effect.stepped else -1)
+        self.accepted.emit("")
 
     def copy(self) -> None:
         """Copy what is chosen, a little to the side."""
@@ -276,10 +283,8 @@ class ShapeTools(ModeHand):
                 self.refused.emit(text)
             case Picked(part):
                 self.maps.choose(part)
-            case Reshaped(part, shape, done, stepped):
-                key = _STEPS + parts(self.document.site).index(part) if stepped else -1
-                self.change(part, shape, done, key)
-                self.accepted.emit("")
+            case Reshaped():
+                self.reshape(effect)
             case Deleted(part):
                 self.remove(part)
             case Typed(text, here) if isinstance(mode, Tracing):

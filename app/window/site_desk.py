@@ -13,6 +13,7 @@ from app.window.document import Document
 from app.window.files import Files
 from app.window.keeping import Keeping
 from app.window.layout import Placed
+from app.window.lifting_tool import LiftingTool
 from app.window.maps import Maps
 from app.window.new_site import Beginning
 from app.window.panels.controls import Controls
@@ -39,7 +40,8 @@ class SiteDesk(QObject):
         self.shapes = ShapeTools(document, maps)
         self.pictures = PictureTools(document, maps, window)
         self.beginning = Beginning(document, files, keeping, lambda: maps.scene.look.feet, window)
-        for tool in (self.shapes, self.pictures, self.beginning):
+        self.lifting = LiftingTool(maps, self.shapes)
+        for tool in (self.shapes, self.lifting, self.pictures, self.beginning):
             tool.refused.connect(self.refused)
             tool.accepted.connect(self.accepted)
         files.leaving.connect(self.shapes.stop)
@@ -65,6 +67,11 @@ class SiteDesk(QObject):
             kind = name.removeprefix("draw ")
             if panel.kind.findData(kind) >= 0:
                 action.triggered.connect(partial(self._offer, kind))
+
+    def handle(self, on: bool) -> None:
+        """Begin to take shapes into the hand on both maps, or stop."""
+        self.lifting.handle(on)
+        self.shapes.handle(on)
 
     def draw_again(self) -> None:
         """Draw another shape of the kind that the panel offers."""

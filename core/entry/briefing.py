@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from core.entry.checks import IN_THE_FIELD, NOT_FOR, PRE_USE
+from core.entry.checks import IN_THE_FIELD, NOT_FOR, pre_use
 from core.entry.course import course, most_use
 from core.entry.entry import Entry, Stretch
 from core.entry.practice import BEFORE, CONTACT, MONITOR, PEOPLE, RESCUE, STOP_WORK
@@ -32,11 +32,12 @@ from core.units import show_allowance, show_frequency, show_percent, show_power
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One line of a part; ``heavy`` for what nobody may overlook, ``tick`` for what is ticked by hand."""
+    """One line of a part; ``heavy`` for what nobody may overlook, ``tick`` for what is ticked, ``done`` where it is."""
 
     text: str
     heavy: bool = False
     tick: bool = False
+    done: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -290,8 +291,12 @@ def _checks(entry: Entry) -> list[Part]:
     if entry.garment is None:
         return []
     return [
-        _plain(
-            "Before the garment is worn: each is ticked, or it does not count", PRE_USE, tick=True
+        Part(
+            "Before the garment is worn: each is ticked, or it does not count",
+            tuple(
+                Line(f"{text} ({t.words})" if t else text, tick=True, done=t is not None)
+                for text, t in pre_use(entry.job)
+            ),
         ),
         _plain("While it is worn", IN_THE_FIELD),
         _plain("It is not for", NOT_FOR),

@@ -5,6 +5,11 @@ Common practice for sets of conductive cloth; the card and the instructions of t
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
+from core.site.job import Job
+from core.site.ticks import PRE_USE_CHECKS, Tick
+
 PRE_USE = (
     "The whole set is here: coverall, head cover with its mesh, gloves, socks. All is worn or none counts.",
     "Cloth, mesh and seams are whole, dry and clean: no hole, thin place, loose thread of metal or burn mark.",
@@ -19,7 +24,34 @@ PRE_USE = (
     "A second person has looked over the wearer before the climb.",
     "The personal monitor works and is worn outside the set.",
 )
-"""Before each use; every line is ticked or the garment gives no credit."""
+"""Before each use, in the order of :data:`core.site.ticks.PRE_USE_CHECKS`; who goes in with a line that is not ticked
+goes without a garment. No figure depends on it: the verdict says what is not done yet."""
+
+
+def pre_use(job: Job) -> Iterator[tuple[str, Tick | None]]:
+    """Yield every check before the garment is worn, and who has done it for a job; None where nobody has.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+    """
+    done = {tick.check: tick for tick in job.garment_checks}
+    for check, text in zip(PRE_USE_CHECKS, PRE_USE, strict=True):
+        yield text, done.get(check)
+
+
+def not_done(job: Job) -> str:
+    """Return how many checks before the garment is worn are not done yet, in a sentence; empty where all are.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+    """
+    count = len(job.unticked)
+    return f"{count} of its {len(PRE_USE)} checks before it is worn not done yet" if count else ""
+
 
 NOT_FOR = (
     "Touching an energised conductor or the hot part of an antenna: the set is conductive, not insulating.",

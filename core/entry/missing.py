@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from core.entry.checks import not_done
 from core.entry.entry import Entry
 from core.entry.report import verdict_sentence
 from core.exposure.surveyed import raises
@@ -50,6 +51,9 @@ def _missing(entry: Entry) -> Iterator[str]:
             yield f"{garment.name}: {', '.join(garment.missing)} missing from the set"
         if not job.garment_training.strip():
             yield f"{garment.name}: no training of its wearers on record (Entry, Garment)"
+        undone = not_done(job)
+        if undone:
+            yield f"{garment.name}: {undone}; tick them (Entry, Garment)"
         for control in job.unexplained:
             yield f"Nobody has said why {control} was not enough before the garment (Entry, Garment)"
     if not site.revision:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from core.entry.checks import CARE, IN_THE_FIELD, NOT_FOR, PRE_USE
+from core.entry.checks import CARE, IN_THE_FIELD, NOT_FOR, PRE_USE, not_done, pre_use
 from core.entry.entry import Entry, StopLine, Stretch
 from core.entry.lock_list import plan_data, plan_lines
 from core.entry.power_plan import PowerPlan
@@ -63,7 +63,8 @@ def verdict_sentence(entry: Entry) -> str:
         return f"Go: no garment needed, nowhere over the {whose} limit."
     why = "; ".join(entry.reasons)
     if entry.verdict is Verdict.WITHIN:
-        return f"Go in the complete {name}: within its rating everywhere."
+        undone = not_done(entry.job)
+        return f"Go in the complete {name}: within its rating everywhere{undone and f'; {undone}'}."
     if entry.verdict is Verdict.NO_MARGIN:
         left = entry.job.garment_margin
         return f"NO GO: {name} is within its rating, but less than {left:g} dB are left."
@@ -209,7 +210,10 @@ def _garment_text(entry: Entry) -> list[str]:
         "Why nothing before it was enough:",
         *(f"  {control}: {reason}" for control, reason in entry.job.higher_controls),
         "Before it is worn:",
-        *(f"  [ ] {text}" for text in PRE_USE),
+        *(
+            f"  [{'x' if t else ' '}] {text}{f' ({t.words})' if t else ''}"
+            for text, t in pre_use(entry.job)
+        ),
         "While it is worn:",
         *(f"  - {text}" for text in IN_THE_FIELD),
         "It is not for:",
@@ -346,6 +350,7 @@ def _garment_data(entry: Entry) -> dict[str, object]:
         "may_use_percent": 100.0 * allowed_use(entry.job.garment_margin),
         "higher_controls": dict(entry.job.higher_controls),
         "pre_use": list(PRE_USE),
+        "pre_use_done": {t.check: {"by": t.by, "when": t.when} for t in entry.job.garment_checks},
         "in_the_field": list(IN_THE_FIELD),
         "not_for": list(NOT_FOR),
         "care": list(CARE),

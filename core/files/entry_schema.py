@@ -8,7 +8,9 @@ from core.files.schema_parts import NUMBER, TEXT, a_list, an_object, numbers, qu
 from core.limits.tier import TIERS
 from core.site.garment import COMPLETE_SET, Soundness
 from core.site.job import HIGHER_CONTROLS
+from core.site.ticks import PRE_USE_CHECKS
 
+_MOMENT = {"type": "string", "description": "a day, or a day and a time like '2026-12-01 07:40'"}
 _DATE = {"type": "string", "description": "a date like '2026-11-24'"}
 
 
@@ -52,6 +54,7 @@ def job_schema() -> dict[str, Any]:
             | {"description": "a span of heights on a ladder, m above the datum"},
         ]
     }
+    tick = an_object({"by": TEXT, "when": _MOMENT}, ["by", "when"])
     return an_object(
         {
             "name": TEXT,
@@ -83,6 +86,8 @@ def job_schema() -> dict[str, Any]:
             | {
                 "description": "why each control before the garment was not enough; no credit without"
             },
+            "garment_checks": an_object(dict.fromkeys(PRE_USE_CHECKS, tick), [])
+            | {"description": "checks before the garment is worn that are done, by whom and when"},
             "dwell_ceiling_percent": NUMBER
             | {"description": "of the occupational limit, 100 to 1000; left out: 300"},
             "garment_margin": quantity("loss", "left under the garment's rating"),

@@ -21,13 +21,15 @@ from core.site.job import (
     Work,
 )
 from core.site.state import State
+from core.site.ticks import PRE_USE_CHECKS, Tick
 from core.units import format_quantity
 
 _GARMENT = (
     "name", "source", "bands", "parts", "condition", "inspected", "inspected_by", "wear", "remark",
 )  # fmt: skip
 _JOB = (
-    "name", "tier", "route", "work", "garment", "higher_controls", "garment_training", "states",
+    "name", "tier", "route", "work", "garment", "higher_controls", "garment_training",
+    "garment_checks", "states",
     "dwell_ceiling_percent", "garment_margin", "when", "crew", "remark",
 )  # fmt: skip
 
@@ -87,6 +89,7 @@ def read_job(path: str, value: object) -> Job:
         garment=node.text("garment", ""),
         higher_controls=_reasons(node),
         garment_training=node.text("garment_training", ""),
+        garment_checks=_ticks(node),
         states=_states(node),
         dwell_ceiling=node.number("dwell_ceiling_percent", DWELL_CEILING),
         garment_margin=node.quantity("garment_margin", "loss")
@@ -176,6 +179,14 @@ def _reasons(node: Node) -> tuple[tuple[str, str], ...]:
     return tuple((key, child.text(key)) for key in HIGHER_CONTROLS if child.has(key))
 
 
+def _ticks(node: Node) -> tuple[Tick, ...]:
+    if not node.has("garment_checks"):
+        return ()
+    child = Node(node.values["garment_checks"], node.at("garment_checks"), PRE_USE_CHECKS)
+    done = [(key, Node(child.values[key], child.at(key), ("by", "when"))) for key in child.values]
+    return tuple(Tick(check=key, by=one.text("by"), when=one.text("when")) for key, one in done)
+
+
 def _states(node: Node) -> tuple[tuple[str, State], ...]:
     if not node.has("states"):
         return ()
@@ -229,6 +240,8 @@ def job_json(job: Job) -> dict[str, object]:
             out[key] = getattr(job, key)
     if job.higher_controls:
         out["higher_controls"] = dict(job.higher_controls)
+    if job.garment_checks:
+        out["garment_checks"] = {t.check: {"by": t.by, "when": t.when} for t in job.garment_checks}
     out["dwell_ceiling_percent"] = job.dwell_ceiling
     out["garment_margin"] = format_quantity(job.garment_margin, "loss")
     if job.remark:

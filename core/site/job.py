@@ -13,6 +13,7 @@ from core.errors import InputError
 from core.limits.tier import Tier, tier_of
 from core.site.places import check_coordinate
 from core.site.state import State
+from core.site.ticks import PRE_USE_CHECKS, Tick
 from core.text import LONGEST_NAME, check_name, check_text
 
 HIGHER_CONTROLS = ("eliminate", "reduce", "engineering", "administrative")
@@ -144,6 +145,8 @@ class Job:
         Why each of :data:`HIGHER_CONTROLS` was not enough; the garment gives no credit before all four are told.
     garment_training : str
         When and by whom the wearers were trained with it; no credit where empty.
+    garment_checks : tuple of Tick
+        The checks before it is worn that are done, at most one of each.
     states : tuple of (antenna, State)
         What the antennas are set to for the job; the others are as the site has them.
     dwell_ceiling : float
@@ -161,6 +164,7 @@ class Job:
     garment: str = ""
     higher_controls: tuple[tuple[str, str], ...] = ()
     garment_training: str = ""
+    garment_checks: tuple[Tick, ...] = ()
     states: tuple[tuple[str, State], ...] = ()
     dwell_ceiling: float = DWELL_CEILING
     garment_margin: float = GARMENT_MARGIN_DB
@@ -183,6 +187,10 @@ class Job:
                     fix=f"Use {', '.join(HIGHER_CONTROLS)}",
                 )
             check_text(reason, f"higher_controls.{control}")
+        if len({tick.check for tick in self.garment_checks}) < len(self.garment_checks):
+            raise InputError(
+                "has a check twice", field="garment_checks", fix="Tick each of them once"
+            )
         for antenna, _ in self.states:
             check_name(antenna, "states")
         if not 100.0 <= self.dwell_ceiling <= HIGHEST_CEILING:
@@ -195,6 +203,12 @@ class Job:
             raise InputError(
                 f"{self.garment_margin:g} dB", field="garment_margin", fix="Use 0 to 30 dB"
             )
+
+    @property
+    def unticked(self) -> tuple[str, ...]:
+        """Checks before the garment is worn that nobody has done yet, by their names."""
+        done = {tick.check for tick in self.garment_checks}
+        return tuple(check for check in PRE_USE_CHECKS if check not in done)
 
     @property
     def unexplained(self) -> tuple[str, ...]:

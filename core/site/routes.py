@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from core.errors import InputError
 from core.site.job import Job, Route, Stop
 from core.site.jobs import fresh_name
 from core.site.places import Ladder
@@ -83,8 +84,8 @@ def climbed(
     return tuple(out)
 
 
-def with_stops(job: Job, stops: Sequence[Stop]) -> Job:
-    """Return the job with other stops on the way up; without a route where there are none.
+def with_stops(job: Job, stops: Sequence[Stop], *, back: bool = False) -> Job:
+    """Return the job with other stops on the way up, without a route where there are none; or on the way back.
 
     Parameters
     ----------
@@ -92,7 +93,18 @@ def with_stops(job: Job, stops: Sequence[Stop]) -> Job:
         The job.
     stops : sequence of Stop
         In the order of the way.
+    back : bool
+        They are those of a way back of its own; without any it is the same way back without a stop.
+
+    Raises
+    ------
+    InputError
+        If there is a way back from nowhere.
     """
+    if back:
+        if job.route is None:
+            raise InputError("there is no way there yet", field="way back", fix="Draw it first")
+        return replace(job, route=replace(job.route, way_down=tuple(stops) or None))
     if not stops:
         return replace(job, route=None)
     if job.route is None:
@@ -100,6 +112,56 @@ def with_stops(job: Job, stops: Sequence[Stop]) -> Job:
     return replace(job, route=replace(job.route, stops=tuple(stops)))
 
 
-def stops_of(job: Job) -> tuple[Stop, ...]:
-    """Return the stops of a job's way up; none where it has no route."""
-    return job.route.stops if job.route is not None else ()
+def stops_of(job: Job, *, back: bool = False) -> tuple[Stop, ...]:
+    """Return the stops of a job's way up, or of its own way back; none where it has none.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+    back : bool
+        Those of the way back.
+    """
+    if job.route is None:
+        return ()
+    return (job.route.way_down or ()) if back else job.route.stops
+
+
+def before_stops(job: Job, *, back: bool = False) -> Stop | None:
+    """Return where a way of a job begins that has no stop yet: the way back at the last stop of the way there.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+    back : bool
+        The way back.
+    """
+    return job.route.stops[-1] if back and job.route is not None else None
+
+
+def same_way_back(job: Job) -> tuple[Stop, ...]:
+    """Return the way back that a job without one of its own takes: the same stops, only passed.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+    """
+    return tuple(replace(stop, dwell=0.0) for stop in reversed(stops_of(job)[:-1]))
+
+
+def goal_on(ladder: Ladder, before: Stop | None, *, back: bool = False) -> float | None:
+    """Return the height that a climb goes to where nobody says one: None is the top, on a way back down the foot.
+
+    Parameters
+    ----------
+    ladder : Ladder
+        The ladder.
+    before : Stop or None
+        Where the way comes from.
+    back : bool
+        It is the way back.
+    """
+    down = back and before is not None and before.ladder == ladder.name
+    return _ends(ladder)[0] + _UP if down else None

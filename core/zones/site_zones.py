@@ -44,6 +44,11 @@ class SiteZones:
     within: bool = False
 
     @property
+    def steps(self) -> tuple[Step, ...]:
+        """Their boundaries."""
+        return tuple(step for step, _ in self.zones)
+
+    @property
     def complete(self) -> bool:
         """False when a ceiling stopped a search; the zones are then looser, never unproven."""
         return all(z.complete for _, z in self.zones)

@@ -48,11 +48,12 @@ _CLEAR = QItemSelectionModel.SelectionFlag.Clear
 class EmitterTable(QTableWidget, Panel):
     """One row a carrier; the state belongs to the antenna and stands in its first row.
 
-    ``tool`` carries what a key asks to be done with the chosen antennas: ``copy``, ``paste`` or ``remove``.
+    ``chosen`` carries the index of the current antenna and those of all that are chosen, ``tool`` what a key asks
+    to be done with them: ``copy``, ``paste`` or ``remove``.
     """
 
     refused = Signal(str)
-    chosen = Signal(int)
+    chosen = Signal(int, object)
     tool = Signal(str)
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
@@ -202,7 +203,7 @@ class EmitterTable(QTableWidget, Panel):
             elif item.column() == _NAME:
                 old, new = self.document.site.antennas[i].name, item.text().strip()
                 self.document.edit(f"rename {old} to {new}", lambda s: renamed(s, old, new))
-                self.chosen.emit(i)
+                self.chosen.emit(i, self.selected_antennas())
             elif item.column() == _PERCENT:
                 self.document.set_state(i, State(Condition.REDUCED, _percent(item.text())))
         except InputError as error:
@@ -224,12 +225,14 @@ class EmitterTable(QTableWidget, Panel):
 
     def select(self, indices: Sequence[int]) -> None:
         """Select the rows of some antennas; the first one is the current one."""
-        rows = [r for r, (i, j) in enumerate(self._rows) if i in indices and j == 0]
+        rows = [self._rows.index((i, 0)) for i in indices if (i, 0) in self._rows]
         selection = self.selectionModel()
         for row in rows[:1]:
             selection.setCurrentIndex(self.model().index(row, _NAME), _CLEAR | _SELECT)
         for row in rows[1:]:
             selection.select(self.model().index(row, _NAME), _SELECT)
+        for row in rows[:1]:
+            self.scrollTo(self.model().index(row, _NAME))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.matches(QKeySequence.StandardKey.Copy):
@@ -244,7 +247,7 @@ class EmitterTable(QTableWidget, Panel):
     def _chosen(self) -> None:
         row = self.currentRow()
         if not self._filling and 0 <= row < len(self._rows):
-            self.chosen.emit(self._rows[row][0])
+            self.chosen.emit(self._rows[row][0], self.selected_antennas())
 
 
 def entered(carrier: Carrier) -> tuple[float, str]:

@@ -23,10 +23,11 @@ from app.window.document import Document
 from app.window.panels.band_table import BandTable
 from app.window.panels.form import Choice, TextField
 from app.window.panels.panel import Panel
+from app.window.panels.tick_list import TickList
 from app.window.planned import Planned
 from app.window.scene import Scene
 from app.window.typed import quantity
-from core.entry.checks import IN_THE_FIELD, NOT_FOR, PRE_USE
+from core.entry.checks import IN_THE_FIELD, NOT_FOR
 from core.entry.report import verdict_sentence
 from core.errors import InputError
 from core.site.garment import COMPLETE_SET, Band, Garment, Soundness
@@ -89,6 +90,7 @@ class GarmentCard(QWidget, Panel):
         self.verdict = QLabel()
         self.verdict.setObjectName("garment verdict")
         self.verdict.setWordWrap(True)
+        self.ticks = TickList(lambda ticks: self._job(garment_checks=ticks), say)
         self.checks = QLabel(_check_list())
         self.checks.setWordWrap(True)
         self.card, self.worn = QWidget(), QWidget()
@@ -150,6 +152,7 @@ class GarmentCard(QWidget, Panel):
         lines = QVBoxLayout(whole)
         lines.setContentsMargins(0, 0, 0, 0)
         lines.addWidget(columns)
+        lines.addWidget(self.ticks)
         lines.addWidget(self.checks)
         area = QScrollArea()
         area.setWidget(whole)
@@ -203,6 +206,7 @@ class GarmentCard(QWidget, Panel):
         else:
             self.bands.setRowCount(0)
         self.worn.setVisible(job is not None)
+        self.ticks.show_job(job)
         if job is not None:
             self.training.show_text(job.garment_training)
             self.margin.show_text(f"{job.garment_margin:g} dB")
@@ -353,11 +357,10 @@ def _band(texts: list[str]) -> tuple[Band, int]:
 
 def _check_list() -> str:
     def part(head: str, lines: tuple[str, ...]) -> str:
-        return "\n".join([head, *(f"☐ {line}" for line in lines)])
+        return "\n".join([head, *(f"• {line}" for line in lines)])
 
     return "\n\n".join(
         (
-            part("Before it is worn", PRE_USE),
             part("While it is worn", IN_THE_FIELD),
             part("It is not for", NOT_FOR),
         )

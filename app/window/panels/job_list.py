@@ -75,7 +75,10 @@ class JobList(QWidget, Panel):
             "2026-12-01, 08:00 to 12:00",
         )
         self.garment = Choice(
-            "garment", [("none", "")], lambda name: self._edit("garment", garment=name), say
+            "garment",
+            [("none", "")],
+            lambda name: self._edit("garment", garment=name, garment_checks=()),
+            say,
         )
         self.place = Choice("work at", [("nowhere yet", "")], self._work_at, say)
         self.first = TextField("work from", lambda t: self._work(0, t), say)
@@ -242,7 +245,7 @@ class JobList(QWidget, Panel):
         job = self.job
         if job is not None:
             name = fresh_name(self._names(), job.name)
-            self._do(lambda: self._add(replace(job, name=name)))
+            self._do(lambda: self._add(replace(job, name=name, garment_checks=())))
 
     def _rename(self) -> None:
         item = self.list.currentItem()

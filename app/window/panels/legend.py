@@ -12,7 +12,7 @@ from app.window.contrast import map_palette
 from app.window.panels.panel import Panel
 from app.window.scene import Scene, Standing
 from core.limits.sets import get_set
-from core.zones.steps import STEPS
+from core.zones.steps import STEPS, Step
 
 _BAR, _SWATCH = 15, 40
 
@@ -20,6 +20,15 @@ _HEADLINES = {
     Standing.PROVEN: "Proven zones: outside the outermost line nothing exceeds the public limit",
     Standing.ROUGH: "Proven zones, still larger than they need be: their edges are being tightened",
     Standing.BEFORE: "Dimmed: zones of before the change. What is shown now is being proven anew",
+}
+_AS_SET = ". Transmitters are as the job sets them"
+_NOT_YET = ". Where the garment is enough is not known yet"
+
+_HATCHES = {
+    "public": Qt.BrushStyle.BDiagPattern,
+    "occupational": Qt.BrushStyle.DiagCrossPattern,
+    "garment": Qt.BrushStyle.CrossPattern,
+    "ten times": Qt.BrushStyle.Dense4Pattern,
 }
 
 
@@ -33,6 +42,7 @@ class Legend(QWidget, Panel):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self._title, self._set = "", ""
         self._zones = False
+        self._steps: tuple[Step, ...] = STEPS
         self._headline = _HEADLINES[Standing.PROVEN]
 
     def sizeHint(self) -> QSize:
@@ -47,6 +57,9 @@ class Legend(QWidget, Panel):
         self._zones = {"plan", "elevation"} <= set(scene.standing)
         worst = [how for how in reversed(Standing) if how in scene.standing.values()]
         self._headline = _HEADLINES[worst[0] if worst else Standing.PROVEN]
+        self._steps = scene.steps
+        if scene.worn is not None:
+            self._headline += _AS_SET if Standing.ROUGH not in worst else _NOT_YET
         self.setToolTip(f"{self._title}. Heavy line: 100 %.")
         self.update()
 
@@ -65,21 +78,26 @@ class Legend(QWidget, Panel):
         painter.end()
 
     def _paint_zones(self, painter: QPainter, palette: Palette) -> None:
-        hatches = (
-            Qt.BrushStyle.BDiagPattern,
-            Qt.BrushStyle.DiagCrossPattern,
-            Qt.BrushStyle.Dense4Pattern,
-        )
-        width = max(190, self.width() // len(STEPS))
+        width = max(190, self.width() // len(self._steps))
         painter.drawText(4, 12, self._headline)
-        for i, (step, hatch) in enumerate(zip(STEPS, hatches, strict=True)):
+        for i, step in enumerate(self._steps):
             box = QRectF(4 + i * width, 18, 26, _BAR)
             painter.fillRect(box, QColor(palette.zone_fill(step.key)))
-            painter.fillRect(box, QBrush(QColor(palette.ink), hatch))
+            painter.fillRect(box, QBrush(QColor(palette.ink), _HATCHES[step.key]))
             painter.drawRect(box)
             text = QRectF(box.right() + 5, 15, width - 38, 36)
-            words = f"{step.words} (> {100 * step.threshold:g} % {self._set} {step.tier})"
-            painter.drawText(text, int(Qt.TextFlag.TextWordWrap), words)
+            painter.drawText(text, int(Qt.TextFlag.TextWordWrap), self._words(step))
+
+    def _words(self, step: Step) -> str:
+        """Return what a zone means: between the occupational limit and the end of a garment that is enough."""
+        worn = next((s.garment for s in self._steps if s.garment is not None), None)
+        if step.garment is not None:
+            return f"{step.words}: not enough, or no credit (used > {step.use_percent:.3g} %)"
+        if worn is not None and step.key == "ten times":
+            return f"{step.words} (> {100 * step.threshold:g} %)"
+        only = worn is not None and step.key == "occupational"
+        words = f"in {worn.name} only" if worn is not None and only else step.words
+        return f"{words} (> {100 * step.threshold:g} % {self._set} {step.tier})"
 
     def _paint_scale(self, painter: QPainter, palette: Palette) -> None:
         painter.drawText(4, 12, f"{self._title}; the heavy line is 100 %, the limit")

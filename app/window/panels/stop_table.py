@@ -9,6 +9,7 @@ from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QAction, QBrush, QColor, QKeyEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
+    QCheckBox,
     QComboBox,
     QHBoxLayout,
     QHeaderView,
@@ -33,7 +34,14 @@ from core.entry.way import place_of
 from core.errors import InputError
 from core.site.job import Job, Route, Stop
 from core.site.jobs import with_job
-from core.site.routes import climbed, stops_of, with_stops
+from core.site.routes import (
+    before_stops,
+    climbed,
+    goal_on,
+    same_way_back,
+    stops_of,
+    with_stops,
+)
 from core.units import show_percent
 
 COLUMNS = (
@@ -45,9 +53,10 @@ _WRONG, _WRONG_INK = QColor("#ffd9ec"), QColor("#1d2430")
 
 
 class StopTable(QWidget, Panel):
-    """Every cell that is typed is one edit; a text that is refused stays."""
+    """Every cell that is typed is one edit; a text that is refused stays. ``way_chosen``: if it is the way back."""
 
     refused = Signal(str)
+    way_chosen = Signal(bool)
 
     def __init__(self, document: Document) -> None:
         super().__init__()
@@ -62,6 +71,17 @@ class StopTable(QWidget, Panel):
         self.table = _Table()
         self.table.itemChanged.connect(self._edited)
         self.table.removed.connect(self._remove)
+        self.way = QComboBox()
+        self.way.setObjectName("way shown")
+        self.way.setAccessibleName("Way shown")
+        self.way.addItems(("Way there", "Way back"))
+        self.way.currentIndexChanged.connect(self._turn_to)
+        self.same = QCheckBox("The sa&me way")
+        self.same.setToolTip(
+            "Back the same way, without a stop; without the tick by one of its own"
+        )
+        self.same.setObjectName("same way back")
+        self.same.clicked.connect(self._set_same)
         self.draw = QToolButton()
         self.draw.setObjectName("draw the way")
         self.draw.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextOnly)
@@ -84,13 +104,15 @@ class StopTable(QWidget, Panel):
         self.walking = TextField("walking, m a minute", lambda t: self._speed("walk_speed", t), say)
         row = QHBoxLayout()
         row.setContentsMargins(2, 0, 2, 0)
-        for part in (self.draw, self.ladder, self.climb, self.up, self.down, self.remove):
+        for part in (self.way, self.draw, self.ladder, self.climb, self.up, self.down, self.remove):
             row.addWidget(part)
         row.addStretch(1)
+        self._speeds: list[QWidget] = []
         for text, field in (("Climbs", self.climbing), ("walks", self.walking)):
-            row.addWidget(QLabel(text))
             field.setFixedWidth(92)
-            row.addWidget(field)
+            self._speeds += [QLabel(text), field]
+        for one in (*self._speeds, self.same):
+            row.addWidget(one)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 2, 0, 0)
         column.setSpacing(2)
@@ -106,6 +128,16 @@ class StopTable(QWidget, Panel):
     def job(self) -> Job | None:
         """The chosen job."""
         return self._scene.chosen if self._scene is not None else None
+
+    @property
+    def back(self) -> bool:
+        """Whether the way back is shown."""
+        return self.way.currentIndex() == 1
+
+    @property
+    def stops(self) -> tuple[Stop, ...]:
+        """The stops that are shown."""
+        return stops_of(self.job, back=self.back) if self.job is not None else ()
 
     def show_scene(self, scene: Scene) -> None:
         """Follow the way of the chosen job."""
@@ -135,8 +167,13 @@ class StopTable(QWidget, Panel):
         scene, job = self._scene, self.job
         if scene is None:
             return
-        stops = stops_of(job) if job is not None else ()
+        stops = self.stops
         route = job.route if job is not None else None
+        for part in self._speeds:
+            part.setVisible(not self.back)
+        self.same.setVisible(self.back)
+        self.same.setEnabled(route is not None)
+        self.same.setChecked(route is None or route.way_down is None)
         for field, speed in (
             (self.climbing, route and route.climb_speed), (self.walking, route and route.walk_speed),
         ):  # fmt: skip
@@ -146,7 +183,10 @@ class StopTable(QWidget, Panel):
         kept = self.table.currentRow()
         self.table.setRowCount(len(stops))
         entry = self.planned.entry
-        lines: Sequence[StopLine] = entry.stops if entry is not None else ()
+        lines: Sequence[StopLine] = ()
+        if entry is not None:
+            there = len(stops_of(entry.job))
+            lines = entry.stops[there:] if self.back else entry.stops[:there]
         found = {line.place.stop.name: line for line in lines}
         sure = not self.planned.stale
         for r, stop in enumerate(stops):
@@ -161,7 +201,7 @@ class StopTable(QWidget, Panel):
         self, r: int, stop: Stop, line: StopLine | None, *, sure: bool, feet: bool
     ) -> None:
         texts = [
-            str(r + 1), stop.name, typed_job.show_place(stop, feet=feet), typed_job.show_seconds(stop.dwell),
+            str(self._number(r)), stop.name, typed_job.show_place(stop, feet=feet), typed_job.show_seconds(stop.dwell),
             *_found(line),
         ]  # fmt: skip
         quiet = QBrush(tones.quiet(self.palette()))
@@ -193,22 +233,47 @@ class StopTable(QWidget, Panel):
         job = self.job
         if job is None:
             return
-        made = with_stops(job, stops)
+        made = with_stops(job, stops, back=self.back)
+        what = f"{what} on the way back" if self.back else what
         self.document.edit(f"{job.name}: {what}", lambda site: with_job(site, made, job.name))
+
+    def _number(self, row: int) -> int:
+        """Return the number of a row: those of the way back go on from those of the way there, as on the maps."""
+        return row + 1 + (len(stops_of(self.job)) if self.back and self.job is not None else 0)
+
+    def _turn_to(self) -> None:
+        """Show the other way."""
+        self._refused = {}
+        self.table.setCurrentCell(-1, -1)
+        self._fill()
+        self.way_chosen.emit(self.back)
+
+    def _set_same(self, same: bool) -> None:
+        """Go back the same way, or by one of its own, which is the same to begin with."""
+        job = self.job
+        if job is None:
+            return
+        stops = () if same else same_way_back(job)
+        if not same and not stops:
+            self.refused.emit("The way there has one stop only. Add where the way back goes")
+        else:
+            self._refused = {}
+            self._set(stops, "the same way" if same else "its own stops")
+        self._fill()
 
     def _edited(self, item: QTableWidgetItem) -> None:
         job, scene = self.job, self._scene
         if self._filling or job is None or scene is None:
             return
         r, c = item.row(), item.column()
-        stops = list(stops_of(job))
+        stops = list(self.stops)
         self._refused.pop((r, c), None)
         try:
             stops[r] = self._typed(stops[r], c, item.text().strip(), feet=scene.look.feet)
             place_of(scene.site, stops[r])
-            self._set(stops, f"stop {r + 1}")
+            self._set(stops, f"stop {self._number(r)}")
         except InputError as error:
-            line = error.within(f"stop {r + 1}, {COLUMNS[c]}").line()
+            line = error.within(f"stop {self._number(r)}, {COLUMNS[c]}").line()
             self._refused[r, c] = item.text(), line
             self.refused.emit(line)
         self._fill()
@@ -234,17 +299,18 @@ class StopTable(QWidget, Panel):
         if job is None or scene is None:
             self.refused.emit("There is no job yet. Make one first")
             return
-        stops = stops_of(job)
+        stops = self.stops
+        before = stops[-1] if stops else before_stops(job, back=self.back)
+        taken = [s.name for s in (*stops_of(job), *stops_of(job, back=True))]
         try:
             ladder = scene.site.ladder(self.ladder.currentText())
-            new = climbed(ladder, stops[-1] if stops else None, None, [s.name for s in stops])
+            new = climbed(ladder, before, goal_on(ladder, before, back=self.back), taken)
             self._set((*stops, *new), f"climb {ladder.name}")
         except InputError as error:
             self.refused.emit(error.line())
 
     def _move(self, by: int) -> None:
-        job, r = self.job, self.table.currentRow()
-        stops = list(stops_of(job)) if job is not None else []
+        r, stops = self.table.currentRow(), list(self.stops)
         if not (0 <= r < len(stops) and 0 <= r + by < len(stops)):
             return
         stops[r], stops[r + by] = stops[r + by], stops[r]
@@ -253,8 +319,7 @@ class StopTable(QWidget, Panel):
         self.table.setCurrentCell(r + by, _NAME)
 
     def _remove(self) -> None:
-        job, r = self.job, self.table.currentRow()
-        stops = stops_of(job) if job is not None else ()
+        r, stops = self.table.currentRow(), self.stops
         if 0 <= r < len(stops):
             self._refused = {}
             self._set((*stops[:r], *stops[r + 1 :]), f"take out {stops[r].name}")
@@ -305,4 +370,6 @@ class _Table(QTableWidget):
 def _button(text: str, tip: str) -> QPushButton:
     button = QPushButton(text)
     button.setToolTip(tip)
+    # Left to themselves they are wider than their words, and the row has no room to give away.
+    button.setFixedWidth(button.fontMetrics().horizontalAdvance(text.replace("&", "")) + 20)
     return button

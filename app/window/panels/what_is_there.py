@@ -60,7 +60,11 @@ class WhatIsThere(QWidget, Panel):
         self.list.opened.connect(self.form.focus_name)
         buttons = QHBoxLayout()
         for text, tip, signal in (
-            ("&Move", "Take shapes into the hand on the plan (Ctrl+Shift+M)", self.handle_wanted),
+            (
+                "&Move",
+                "Take shapes into the hand, on the elevation their heights (Ctrl+Shift+M)",
+                self.handle_wanted,
+            ),
             ("&Copy", "Copy it, a little to the side (Ctrl+Shift+D)", self.copy_wanted),
             ("Remove", "Remove it (Delete in the list); undo brings it back", self.remove_wanted),
         ):
