@@ -121,20 +121,7 @@ class ProfilePane(QWidget, Panel):
         most = show_percent(float(one.occupational.max()))
         if planned.stale or one.about:
             return f"% of {key} along the way: about {most} occupational at most; being proven…"
-        return f"% of {key} along the way, proven: at most {most} occupational{self._set_anew()}"
-
-    def _set_anew(self) -> str:
-        """Return what the way counts otherwise than the maps and the strip beside it do."""
-        assert self._scene is not None
-        job = self.planned.job
-        shown = {a.name: a.state for a in self._scene.stated.antennas}
-        count = (
-            sum(name in shown and shown[name] != state for name, state in job.states) if job else 0
-        )
-        if not count:
-            return ""
-        how = "is" if count == 1 else "are"
-        return f"; {count} emitter{'' if count == 1 else 's'} {how} set for the job here, not on the maps"
+        return f"% of {key} along the way, proven: at most {most} occupational"
 
     def _hover(self, index: int) -> None:
         one = self.course

@@ -12,6 +12,7 @@ from app.window.scene import Scene
 from core.entry.course import most_use
 from core.entry.report import show_time, verdict_sentence
 from core.exposure.garment_use import Verdict, allowed_use
+from core.site.job import Job
 from core.units import show_allowance, show_percent
 
 
@@ -102,4 +103,14 @@ class VerdictLine(QWidget, Panel):
             of = f"{show_percent(worst.average)} of {entry.site.limit_set} {entry.job.tier}"
             span = f"worst {show_time(worst.window)}" if worst.window is not None else "peak"
             told.append(f"{span}: {of}, from {show_time(worst.start)} after the start")
+        told += self._set_anew(job)
         return sentence, "; ".join(told)
+
+    def _set_anew(self, job: Job) -> list[str]:
+        """Return what the way counts otherwise than the shading and the strip beside it do."""
+        shown = {a.name: a.state for a in self._scene.stated.antennas} if self._scene else {}
+        count = sum(name in shown and shown[name] != state for name, state in job.states)
+        if not count:
+            return []
+        one = "1 emitter is" if count == 1 else f"{count} emitters are"
+        return [f"for the job {one} set otherwise than the shading and the ladder strip show"]
