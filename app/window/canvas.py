@@ -342,7 +342,8 @@ class MapCanvas(FigureCanvasQTAgg):
     def known(self) -> Box | None:
         """The piece of the site, m, of which there is shading, or zones; None where there is nothing yet."""
         if self.map.zones is not None:
-            return self.map.zones.view.bounds
+            # Zones reach as far as the danger, unless they were asked for of a piece.
+            return self.map.zones.view.bounds if self.map.zones.within else self._seen
         return None if self.raster is None else self.raster.bounds
 
     def _pixels_known(self) -> QRect:
