@@ -25,7 +25,7 @@ from app.window.jobs import Worker
 from app.window.maps import Maps
 from app.window.planned import Planned
 from app.window.printing import paint, paper_in
-from app.window.scene import Scene
+from app.window.scene import Scene, for_paper
 from core.entry.entry import Entry
 from core.entry.missing import missing
 from core.entry.planned import planned_site
@@ -108,7 +108,7 @@ class Briefs(QObject):
                 self._say(new)
             return
         asked = (
-            scene.site, scene.state, scene.folder, scene.look.feet, self.paper, id(planned.entry),
+            scene.site, scene.state, scene.folder, scene.pictured, scene.look.feet, self.paper, id(planned.entry),
         )  # fmt: skip
         if asked != self._asked:
             self._asked = asked
@@ -127,7 +127,8 @@ class Briefs(QObject):
 
         def work(cancelled: Callable[[], bool], emit: Callable[[Any], None]) -> None:
             mark = fingerprint(scene.stated, folder or Path(), name, __version__)
-            sheets = brief_sheets(entry, setup, mark, folder=folder)
+            site, beside = for_paper(scene, entry.site)
+            sheets = brief_sheets(replace(entry, site=site), setup, mark, folder=beside)
             sides = tuple(as_picture(s.figure, ".png", _SHOWN_PX) for s in sheets)
             # It can be looked at before it can be exported.
             seen = replace(said, mark=mark, sides=sides, setup=setup)

@@ -23,7 +23,7 @@ from app.window.files import Files
 from app.window.maps import Maps
 from app.window.one_at_a_time import OneAtATime
 from app.window.proving import CEILING
-from app.window.scene import Scene
+from app.window.scene import Scene, for_paper
 from core.errors import InputError
 from core.fences.held import check_with_zones
 from core.reading.data import Reading
@@ -166,18 +166,21 @@ class Printing(OneAtATime):
                     fix="Wait for them, or show the shading (Ctrl+B)",
                 )
             zones = shown.zones
+            zoned, folder = for_paper(scene, scene.zoned)
             return lambda setup, _: zone_sheets(
-                scene.zoned, zones, setup=setup, folder=scene.folder, checks=checks, pin=pin
+                zoned, zones, setup=setup, folder=folder, checks=checks, pin=pin
             )
         raster, look = pane.canvas.raster, scene.look
         if raster is None:
             raise InputError("There is no map to export yet", fix="Open a site first")
 
+        site, folder = for_paper(scene, scene.stated)
+
         def make(setup: Setup, _: Callable[[], bool]) -> list[Sheet]:
             lines = refined_lines(scene.stated, raster, look.tier, look.contours)
             return map_sheets(
-                scene.stated, raster, tier=look.tier, contours=look.contours, lines=lines,
-                setup=setup, folder=scene.folder, checks=checks, pin=pin,
+                site, raster, tier=look.tier, contours=look.contours, lines=lines,
+                setup=setup, folder=folder, checks=checks, pin=pin,
             )  # fmt: skip
 
         return make
@@ -185,7 +188,8 @@ class Printing(OneAtATime):
 
 def _fences(scene: Scene, setup: Setup, cancelled: Callable[[], bool]) -> list[Sheet]:
     checks, zones = check_with_zones(scene.stated, cancelled=cancelled, ceiling=CEILING)
-    return fence_sheets(scene.stated, zones, checks, setup=setup, folder=scene.folder)
+    site, folder = for_paper(scene, scene.stated)
+    return fence_sheets(site, zones, checks, setup=setup, folder=folder)
 
 
 def paper_in(printer: QPrinter) -> Paper:

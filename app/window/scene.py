@@ -217,6 +217,22 @@ def part_of(doubt: Doubt) -> Part | None:
     return Part(group, doubt.name) if group is not None else None
 
 
+def for_paper(scene: Scene, site: Site) -> tuple[Site, Path | None]:
+    """Return a site as sheets take it, and the folder of its picture: before the first save that is not beside it yet.
+
+    Parameters
+    ----------
+    scene : Scene
+        Where the picture is.
+    site : Site
+        The site of the scene, in whatever state.
+    """
+    if scene.pictured is None or site.picture is None:
+        return site, scene.folder
+    picture = replace(site.picture, file=scene.pictured.name)
+    return replace(site, picture=picture), scene.pictured.parent
+
+
 def zones_title(scene: Scene, name: str) -> str:
     """Return what stands over a pane that shows zones."""
     zones = f"proven zones, {scene.site.limit_set}"

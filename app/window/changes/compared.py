@@ -130,8 +130,9 @@ class Compared(Scene):
     def of(self, i: int) -> Scene:
         """Return one state as a scene of its own: 0 before, 1 after."""
         path = self.ends[i].source.path
-        folder = self.folder if path is None else path.parent
-        return replace(self, site=self.ends[i].site, folder=folder)
+        if path is None:
+            return replace(self, site=self.ends[i].site)
+        return replace(self, site=self.ends[i].site, folder=path.parent, pictured=None)
 
     @property
     def same(self) -> bool:

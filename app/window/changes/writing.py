@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -18,6 +19,7 @@ from app.window.changes.compared import Compared
 from app.window.files import Files
 from app.window.one_at_a_time import OneAtATime
 from app.window.printing import paint, paper_in
+from app.window.scene import for_paper
 from core.changes.comparison import Comparison
 from core.changes.difference_map import ChangeMap, change_map
 from core.errors import InputError
@@ -73,8 +75,8 @@ class ChangeWriting(OneAtATime):
         if ready is None or not self._may_write(path, FORMATS):
             return False
         compared, found = ready
-        picture, folder = self._picture(compared), compared.of(1).folder
-        look = compared.look
+        picture, look = self._picture(compared), compared.look
+        found, folder = _papered(compared, found)
 
         def work(cancelled: Callable[[], bool], emit: Callable[[Any], None]) -> None:
             change = picture(cancelled)
@@ -118,7 +120,8 @@ class ChangeWriting(OneAtATime):
         except InputError as error:
             self.refused.emit(error.line())
             return False
-        picture, look, folder = self._picture(compared), compared.look, compared.of(1).folder
+        picture, look = self._picture(compared), compared.look
+        found, folder = _papered(compared, found)
 
         def work(cancelled: Callable[[], bool], emit: Callable[[Any], None]) -> None:
             change = picture(cancelled)
@@ -154,3 +157,10 @@ class ChangeWriting(OneAtATime):
             self.refused.emit(error.line())
             return False
         return True
+
+
+def _papered(compared: Compared, found: Comparison) -> tuple[Comparison, Path | None]:
+    """Return a comparison as its page takes it, and the folder of the picture after."""
+    before, _ = for_paper(compared.of(0), found.before)
+    after, folder = for_paper(compared.of(1), found.after)
+    return replace(found, before=before, after=after), folder
