@@ -179,13 +179,13 @@ class Maps(QObject):
 
     def _turn(self, **to: Any) -> None:
         before, now = self.scene, replace(self.scene, **to)
-        self.scene = now
         # Doubts are marked where the site is worked on.
-        (self._show if now.doubts else self._tell)()
+        (self._show if now.doubts else self._tell)(**to)
         if now.zones and (now.steps, now.zoned) != (before.steps, before.zoned):
             self.prove()
 
-    def _tell(self) -> None:
+    def _tell(self, **to: Any) -> None:
+        self.scene = replace(self.scene, **to)
         self.scene_changed.emit(self.scene)
 
     def set_doubts(self, doubts: tuple[Doubt, ...]) -> None:
@@ -198,8 +198,7 @@ class Maps(QObject):
     def go_to(self, doubt: Doubt) -> None:
         """Mark the thing that a doubt is about, and show its place in the middle of every map."""
         part = part_of(doubt)
-        self.scene = replace(self.scene, selected="" if part else doubt.name, also=(), part=part)
-        self._show()
+        self._show(selected="" if part else doubt.name, also=(), part=part)
         if doubt.place is not None:
             self.steering.centre(doubt.place)
 
@@ -211,21 +210,18 @@ class Maps(QObject):
         """Mark an antenna on all panes, and more faintly all others that are chosen."""
         names = [a.name for a in self.scene.site.antennas]
         also = tuple(names[i] for i in chosen if i != index)
-        self.scene = replace(self.scene, selected=names[index], also=also)
-        self._show()
+        self._show(selected=names[index], also=also)
 
     def select_fence(self, name: str) -> None:
         """Mark a fence on all panes."""
-        self.scene = replace(self.scene, selected=name, also=())
-        self._show()
+        self._show(selected=name, also=())
 
     def choose(self, part: Part | None) -> None:
         """Mark a part of the site on all panes; None marks nothing."""
         if part != self.scene.part:
-            self.scene = replace(self.scene, part=part)
+            self._tell(part=part)
             for pane in self.panes:
                 pane.canvas.choose(self.scene)
-            self.scene_changed.emit(self.scene)
 
     def redraw(self) -> None:
         """Draw all panes and read the pin anew."""
@@ -240,18 +236,15 @@ class Maps(QObject):
             self._show()
 
     def _proven(self) -> None:
-        self.scene = replace(self.scene, standing=self.proving.standing)
-        self._tell()
+        self._tell(standing=self.proving.standing)
 
     def _troubled(self, text: str) -> None:
-        self.scene = replace(self.scene, trouble=text)
         self.problem.emit(text)
-        self._tell()
+        self._tell(trouble=text)
 
     def show_zones(self, on: bool) -> None:
         """Show proven zones in place of the shading, or not."""
-        self.scene = replace(self.scene, zones=on)
-        self._tell()
+        self._tell(zones=on)
         self.prove()
 
     def prove(self) -> None:
@@ -266,7 +259,8 @@ class Maps(QObject):
             pane.ask(self.scene)
         self._show()
 
-    def _show(self) -> None:
+    def _show(self, **to: Any) -> None:
+        self.scene = replace(self.scene, **to)
         for pane in self.panes:
             pane.show(self.scene)
         self.scene_changed.emit(self.scene)

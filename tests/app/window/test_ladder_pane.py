@@ -186,3 +186,28 @@ def test_a_click_and_keys_read_there(window: MainWindow, strip: LadderPane) -> N
     canvas.draw()
     lines = canvas.strip.curves.get_lines()
     assert any(np.allclose(line.get_ydata(), z + 0.5) for line in lines)
+
+
+def test_a_ladder_without_emitters_is_not_said_to_be_safe(window: MainWindow) -> None:
+    site = Site(name="bare", antennas=(), surfaces=(ground(),), ladders=(LADDER,))
+    window.document.edit("site", lambda _: site)
+    pane = window.panel("ladder strip")
+    assert isinstance(pane, LadderPane)
+    wait_for(lambda: not pane.stale)
+    assert pane.words.text() == "No emitter is on the site yet: nothing is said of its ladders"
+
+
+def test_a_height_on_the_strip_keeps_its_first_digit(window: MainWindow) -> None:
+    tall = replace(LADDER, points=((0.5, 0.0, 0.0), (0.5, 0.0, 149.0)))
+    one = isotropic("FM", 98e6, 500.0, (3.0, 0.0, 124.7))
+    site = Site(name="tall", antennas=(one,), reflection=FREE, ladders=(tall,))
+    window.document.edit("site", lambda _: site)
+    strip = window.panel("ladder strip")
+    assert isinstance(strip, LadderPane)
+    wait_for(lambda: not strip.stale)
+    strip.canvas.draw()
+    drawn = strip.canvas.strip
+    assert drawn is not None
+    labels = drawn.spans.get_yticklabels()
+    assert any(len(label.get_text()) >= 5 for label in labels)
+    assert all(label.get_window_extent().x0 >= 0.0 for label in labels)
