@@ -1,4 +1,4 @@
-"""Texts of one line: titles that never wrap, and the banner that lies over the maps instead of moving them."""
+"""Texts that move nothing: titles of two rows, and the banner that lies over the maps."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from app.draw import style
 
 
 class Title(QLabel):
-    """A line that is cut short with dots where there is no room; the whole of it is its tool tip."""
+    """Two rows, always, cut short with dots where there is no room; the whole of it is its tool tip."""
 
     def __init__(self, name: str) -> None:
         super().__init__()
@@ -23,7 +23,7 @@ class Title(QLabel):
         self.setToolTip(text)
 
     def sizeHint(self) -> QSize:
-        return QSize(60, self.fontMetrics().height() + 4)
+        return QSize(60, 2 * self.fontMetrics().height() + 4)
 
     def minimumSizeHint(self) -> QSize:
         return self.sizeHint()
@@ -31,10 +31,20 @@ class Title(QLabel):
     def paintEvent(self, _: QPaintEvent) -> None:
         painter = QPainter(self)
         room = self.rect().adjusted(3, 0, -3, 0)
-        text = self.fontMetrics().elidedText(self.text(), Qt.TextElideMode.ElideRight, room.width())
         painter.setPen(self.palette().windowText().color())
-        painter.drawText(room, int(Qt.AlignmentFlag.AlignVCenter), text)
+        # A single row stands at the map that it is of.
+        painter.drawText(
+            room, int(Qt.AlignmentFlag.AlignBottom), "\n".join(self.rows(room.width()))
+        )
         painter.end()
+
+    def rows(self, width: int) -> tuple[str, ...]:
+        """Return the rows, one or two, that are written in a width in pixels."""
+        metrics, words, first = self.fontMetrics(), self.text().split(" "), ""
+        while words and metrics.horizontalAdvance(f"{first} {words[0]}".strip()) <= width:
+            first = f"{first} {words.pop(0)}".strip()
+        rest = metrics.elidedText(" ".join(words), Qt.TextElideMode.ElideRight, width)
+        return tuple(row for row in (first, rest) if row)
 
 
 class Banner(QLabel):

@@ -145,3 +145,15 @@ def test_an_allowance_is_never_rounded_up(fraction: float) -> None:
     shown = float(show_allowance(fraction).removesuffix(" %"))
     assert shown <= 100.0 * fraction * (1.0 + 1e-12)
     assert shown > 100.0 * fraction * 0.985
+
+
+def test_a_title_has_two_rows_and_only_what_is_over_them_is_cut(opened: MainWindow) -> None:
+    title = opened.titles["plan"]
+    title.setText("Plan: % of FCC occupational, on the surface under each point, and a word")
+    wide = title.fontMetrics().horizontalAdvance(title.text())
+    assert title.rows(wide + 2) == (title.text(),)
+    rows = title.rows(round(0.7 * wide))
+    assert " ".join(rows) == title.text()
+    assert title.rows(round(0.3 * wide))[1].endswith("…")
+    assert title.toolTip() == title.text()
+    assert title.height() >= 2 * title.fontMetrics().height()
