@@ -78,7 +78,10 @@ class ChangePage(QWidget, Panel):
     def show_compared(self, compared: Compared) -> None:
         """Say which states are compared."""
         before, after = compared.ends
-        self.heading.setText(f"{before.title('BEFORE')}\n{after.title('AFTER')}")
+        self.heading.setText(
+            f"{before.title('BEFORE')}\n{after.title('AFTER')}\n"
+            "The emitters in the list are those of this site as filed"
+        )
 
     def show_work(self, done: float | None, *, wanted: bool = False) -> None:
         """Show how much is worked out, 0 to 1; None while nothing is, and whether something could be."""
