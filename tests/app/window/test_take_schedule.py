@@ -142,3 +142,20 @@ def test_a_file_is_opened_and_one_that_is_not_there_keeps_what_was_typed(
     dialog.load(path)
     wait_for(lambda: dialog.preview.rowCount() == 2)
     dialog.reject()
+
+
+def test_the_dialog_lists_the_classes_that_a_type_may_be(
+    window: MainWindow, tmp_path: Path
+) -> None:
+    window.open(small(tmp_path))
+    dialog = dialog_on(window, "")
+    at = dialog.classes.findData("sector-700")
+    dialog.classes.setFocus()
+    dialog.classes.setCurrentIndex(at)
+    dialog.classes.activated.emit(at)
+    name = QApplication.clipboard().text()
+    assert name in dialog.message.text()
+    dialog.reject()
+    dialog = dialog_on(window, TABLE.replace("sector-700", name))
+    assert says(dialog)[2] == ("4", "new: generic class from the catalogue, 1 carrier(s)")
+    dialog.reject()
