@@ -14,6 +14,7 @@ from PySide6.QtWidgets import (
     QHeaderView,
     QLabel,
     QPushButton,
+    QSizePolicy,
     QTableWidget,
     QTableWidgetItem,
     QToolButton,
@@ -67,6 +68,10 @@ class StopTable(QWidget, Panel):
         self.draw.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextOnly)
         self.ladder = QComboBox()
         self.ladder.setAccessibleName("Ladder to climb")
+        self.ladder.setSizeAdjustPolicy(
+            QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
+        )
+        self.ladder.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.climb = _button(
             "Climb i&t", "Climb this ladder next: its foot and its top become stops"
         )
@@ -86,10 +91,12 @@ class StopTable(QWidget, Panel):
         row.setContentsMargins(2, 0, 2, 0)
         for part in (self.draw, self.ladder, self.climb, self.up, self.down, self.remove):
             row.addWidget(part)
+        row.setSpacing(3)
         row.addStretch(1)
+        self.ladder.setMinimumContentsLength(4)
         for text, field in (("Climbs", self.climbing), ("walks", self.walking)):
             row.addWidget(QLabel(text))
-            field.setFixedWidth(92)
+            field.setFixedWidth(field.fontMetrics().horizontalAdvance("30.5 m/min") + 14)
             row.addWidget(field)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 2, 0, 0)
@@ -101,6 +108,7 @@ class StopTable(QWidget, Panel):
         """Let the button be the action of the menu that draws the way."""
         self.draw.setDefaultAction(action)
         action.setIconText("Draw the way")
+        self.draw.setMinimumWidth(self.draw.sizeHint().width())
 
     @property
     def job(self) -> Job | None:
@@ -305,4 +313,5 @@ class _Table(QTableWidget):
 def _button(text: str, tip: str) -> QPushButton:
     button = QPushButton(text)
     button.setToolTip(tip)
+    button.setMinimumWidth(button.fontMetrics().horizontalAdvance(text.replace("&", "")) + 16)
     return button
