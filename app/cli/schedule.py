@@ -87,6 +87,8 @@ def _say(taken: Taken) -> None:
         print(f"NOT TAKEN: {problem.line()}")
     for row in taken.held:
         print(f"NOT TAKEN: row {row}: another row of the same antenna has a problem")
+    for number, words in taken.settled.items():
+        print(f"NOTE: row {number}: {'; '.join(words)}, as the table's other numbers are written")
     for note in taken.notes:
         print(f"NOTE: {note}")
     print(taken.words())

@@ -11,6 +11,7 @@ from matplotlib.axes import Axes
 from matplotlib.colors import to_rgb
 from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
+from matplotlib.text import Annotation, Text
 
 from app.draw import style
 from app.draw.placing import antenna_metal, numbers
@@ -25,6 +26,10 @@ LEFT, RIGHT = 1.0, 1e5
 """Percent at the edges of the strip; what is beyond stands at them."""
 _APART = 11.0
 """Points between two heights that are written."""
+_GAP = 4.0
+"""Points between the strip and the numbers of emitters beside it."""
+_NARROW = 85.0
+"""Points of the curves below which only every other percent is written."""
 _COLUMNS = ("public", "worker", "fence")
 _DIM = 0.35
 PIN_ON_DARK = "#f07ab8"
@@ -70,26 +75,36 @@ class LadderStrip:
         paper: str = style.PAPER,
         ink: str = style.INK,
     ) -> None:
-        left, bottom, width, height = rect
         self.paper, self.ink = paper, ink
         self.pin = style.PIN if luminance(paper) > 0.3 else PIN_ON_DARK
-        third = 0.3 * width
-        self.spans: Axes = figure.add_axes((left, bottom, third, height))
-        self.curves: Axes = figure.add_axes(
-            (left + third, bottom, width - third, height), sharey=self.spans
-        )
+        self.spans: Axes = figure.add_axes(rect)
+        self.curves: Axes = figure.add_axes(rect, sharey=self.spans)
         # Artists are made once and updated: what follows a strip is taken off before the next one.
         self._shown: list[Artist] = []
         self._written: tuple[list[float], list[str]] = ([], [])
         self._columns = 0
+        self._numbers: list[Text] = []
+        self._words: Annotation | None = None
         self._furnish()
+        self.place(rect)
 
     def place(self, rect: tuple[float, float, float, float]) -> None:
-        """Put the strip into another part of its figure."""
-        left, bottom, width, height = rect
+        """Put the strip into another part of its figure, with room at its right for the numbers of emitters."""
+        self._rect = left, bottom, width, height = rect
+        figure = self.spans.figure
+        widest = max((note.get_window_extent().width for note in self._numbers), default=0.0)
+        gap = (_GAP if widest else 0.0) * float(figure.dpi) / 72.0
+        room = min((widest + 2.0 * gap) / figure.bbox.width, 0.4 * width)
         third = 0.3 * width
         self.spans.set_position((left, bottom, third, height))
-        self.curves.set_position((left + third, bottom, width - third, height))
+        self.curves.set_position((left + third, bottom, width - third - room, height))
+        points = figure.bbox.width * 72.0 / float(figure.dpi)
+        narrow = (width - third - room) * points < _NARROW
+        labels = ("", "100", "", "10k") if narrow else ("10", "100", "1k", "10k")
+        self.curves.set_xticks([10, 100, 1000, 1e4], labels=labels)
+        if self._words is not None:
+            # Under the numbers too: there is room.
+            self._words.set_position((room * points, -17.0))
 
     def show(self, strip: Strip) -> None:
         """Draw a strip in the place of the last one."""
@@ -102,6 +117,7 @@ class LadderStrip:
         self.spans.set_ylim(low - room, high + room)
         self._curves(strip)
         self._spans(strip, low, high)
+        self.place(self._rect)
 
     def heights_width(self) -> float:
         """Return the width in pixels of the widest height that is written at the left."""
@@ -126,7 +142,6 @@ class LadderStrip:
         axes = self.curves
         axes.set_xscale("log")
         axes.set_xlim(LEFT, RIGHT)
-        axes.set_xticks([10, 100, 1000, 1e4], labels=["10", "100", "1k", "10k"])
         axes.tick_params(axis="y", labelleft=False, left=False)
         axes.minorticks_off()
         axes.grid(axis="x", color=self.ink, alpha=0.15, lw=0.8)
@@ -144,6 +159,7 @@ class LadderStrip:
             xycoords="axes fraction", textcoords="offset points", ha="right", va="top", fontsize=7.5,
             color=self.ink,
         )  # fmt: skip
+        self._words = words
         self._shown.append(words)
         if strip.profile is not None:
             self._drawn(strip.profile)
@@ -175,6 +191,7 @@ class LadderStrip:
         axes = self.curves
         low, high = self.spans.get_ylim()
         grain = _APART * (high - low) / self._points()
+        self._numbers = []
         places: list[tuple[float, list[int]]] = []
         for i, antenna in enumerate(strip.site.antennas):
             metal = [line[:, 1] for line in antenna_metal(strip.site, antenna, view)]
@@ -193,12 +210,13 @@ class LadderStrip:
             else:
                 near[1].append(i)
         for middle, members in places:
-            note = axes.text(
-                RIGHT * 0.55, middle, numbers(members), fontsize=7.5, fontweight="bold",
-                ha="right", va="center", color=self.ink, zorder=7, clip_on=True,
-                bbox={"facecolor": self.paper, "edgecolor": "none", "pad": 0.6, "alpha": 0.85},
+            note = axes.annotate(
+                numbers(members), (1.0, middle), (_GAP, 0.0), xycoords=axes.get_yaxis_transform(),
+                textcoords="offset points", fontsize=7.5, fontweight="bold", va="center",
+                color=self.ink, annotation_clip=True,
             )  # fmt: skip
-            self._shown.append(note)
+            self._numbers.append(note)
+        self._shown += self._numbers
 
     # spans -----------------------------------------------------------------------------------------
 
@@ -233,10 +251,9 @@ class LadderStrip:
                 )
                 self._shown.append(axes.add_patch(box))
         if strip.stale or not strip.zones:
-            said = axes.text(
-                0.5, 0.5, "being proven…", rotation=90, ha="center", va="center", fontsize=8,
-                color=self.ink, transform=axes.transAxes, zorder=8,
-                bbox={"facecolor": self.paper, "edgecolor": "none", "pad": 1.5, "alpha": 0.85},
+            said = axes.annotate(
+                "being proven…", (0.0, 1.0), (0.0, 3.0), xycoords="axes fraction",
+                textcoords="offset points", fontsize=8, color=self.ink,
             )  # fmt: skip
             self._shown.append(said)
         self._heights(written, strip)

@@ -7,7 +7,8 @@ come in layers: those of one layer can be put anew while the others stay.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from itertools import chain
 
 import numpy as np
 import shapely
@@ -44,13 +45,19 @@ _CROSSED = 60.0
 class Spot:
     """A place of a map, in its coordinates, and where words begin from it, in points.
 
-    Words that begin to the left are written leftwards.
+    Words that begin to the left are written leftwards, unless ``ends`` says whether they end there.
     """
 
     u: float
     v: float
     right: float
     up: float
+    ends: bool | None = None
+
+    @property
+    def leftwards(self) -> bool:
+        """Whether words end at the spot instead of beginning there."""
+        return self.right < 0.0 if self.ends is None else self.ends
 
 
 def around(u: float, v: float, right: float, up: float, *, left_first: bool) -> list[Spot]:
@@ -126,10 +133,12 @@ class Notes:
     ) -> Annotation | None:
         """Put words at the first spot that is free; if none is, at the best, or nowhere unless ``needed``.
 
+        What is ``needed`` is moved inside the frame where no spot has room: half a word says something else.
         ``centred`` words have their middle at the spot, ``tied`` ones have a line to it.
         """
         frame, found = self._frame(), []
-        for spot in spots:
+        moved = (self._inside(text, spot, frame, bold=bold) for spot in spots)
+        for spot in chain(spots, moved if needed and not centred else ()):
             box = self._box(text, spot, bold=bold, centred=centred)
             crowded = self._crowded(box, frame)
             found.append((crowded + self._over_zones(box), crowded, box, spot))
@@ -140,6 +149,14 @@ class Notes:
             return None
         self.keep(box)
         return self._write(text, spot, bold=bold, centred=centred, tied=tied)
+
+    def _inside(self, text: str, spot: Spot, frame: Box, *, bold: bool) -> Spot:
+        """Return a spot moved as far as words at it stick out of the frame; those too long lose their end."""
+        left, low, right, high = self._box(text, spot, bold=bold)
+        across = min(frame[2] - _EDGE - right, 0.0)
+        across += max(frame[0] + _EDGE - left - across, 0.0)
+        up = max(frame[1] + _EDGE - low, 0.0) + min(frame[3] - _EDGE - high, 0.0)
+        return replace(spot, right=spot.right + across, up=spot.up + up, ends=spot.leftwards)
 
     def along(
         self,
@@ -194,7 +211,7 @@ class Notes:
             (spot.u, spot.v),
             xytext=(spot.right, spot.up),
             textcoords="offset points",
-            ha="center" if centred else "right" if spot.right < 0.0 else "left",
+            ha="center" if centred else "right" if spot.leftwards else "left",
             va="center" if centred else "baseline",
             fontsize=8,
             fontweight="bold" if bold else "normal",
@@ -223,7 +240,7 @@ class Notes:
         if centred:
             half = width / 2.0 + 1.0
             return x - half, y - 0.6 * _HEIGHT, x + half, y + 0.6 * _HEIGHT
-        left = x + spot.right - (width if spot.right < 0.0 else 0.0)
+        left = x + spot.right - (width if spot.leftwards else 0.0)
         low = y + spot.up
         return left - 1.0, low - _DROP, left + width + 1.0, low + _HEIGHT
 

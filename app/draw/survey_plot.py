@@ -69,25 +69,61 @@ def draw_survey(
         axis.set_minor_formatter(NullFormatter())
     _points(axes, [p for p in found if not p.raised], "o", ink, paper, "within")
     _points(axes, [p for p in found if p.raised], "D", pin, pin, "raised")
-    for one in sorted((p for p in found if p.raised), key=lambda p: -p.read / p.predicted)[:_NAMED]:
-        axes.annotate(
-            printable(one.name), (one.predicted, one.read), (6, 4), textcoords="offset points",
-            fontsize=7.5, color=ink, zorder=6, annotation_clip=True,
-        )  # fmt: skip
-    axes.set_xlabel("predicted, %", color=ink, fontsize=8.5)
+    _names(axes, found, ink)
+    axes.set_xlabel("predicted, % of occupational", color=ink, fontsize=8.5)
     axes.set_ylabel("read, %", color=ink, fontsize=8.5)
     axes.tick_params(colors=ink, which="both", labelsize=8)
     for spine in axes.spines.values():
         spine.set_color(ink)
     axes.annotate(
         "read above its prediction", (0.02, 0.98), xycoords="axes fraction", va="top",
-        fontsize=7.5, color=ink,
+        fontsize=7.5, color=ink, zorder=1,
     )  # fmt: skip
     axes.annotate(
         "below: lowers nothing", (0.98, 0.02), xycoords="axes fraction", ha="right",
-        fontsize=7.5, color=ink,
+        fontsize=7.5, color=ink, zorder=1,
     )  # fmt: skip
     return axes
+
+
+def _names(axes: Axes, found: tuple[Pair, ...], ink: str) -> None:
+    """Name the raised readings that stand out most, each on that side of its marker where it covers the least."""
+    to_points = 72.0 / axes.figure.dpi
+    frame = axes.get_window_extent()
+    low, high = np.array(frame.min) * to_points, np.array(frame.max) * to_points
+    at = axes.transData.transform([(p.predicted, p.read) for p in found]) * to_points
+    marks = [(x - 4.0, y - 4.0, x + 4.0, y + 4.0) for x, y in at]
+    placed: list[tuple[float, float, float, float]] = []
+    raised = sorted(
+        (i for i, p in enumerate(found) if p.raised),
+        key=lambda i: -found[i].read / found[i].predicted,
+    )
+    for i in raised[:_NAMED]:
+        name = printable(found[i].name)
+        width, height = 4.6 * len(name), 8.0
+        best = None
+        for dx, dy in (
+            (6.0, -3.0),
+            (-6.0 - width, -3.0),
+            (-width / 2.0, 6.0),
+            (-width / 2.0, -13.0),
+        ):
+            x, y = at[i][0] + dx, at[i][1] + dy
+            box = (x, y, x + width, y + height)
+            faults = sum(_overlap(box, other) for other in (*marks, *placed))
+            faults += 2 * (x < low[0] or y < low[1] or box[2] > high[0] or box[3] > high[1])
+            if best is None or faults < best[0]:
+                best = faults, (dx, dy), box
+        assert best is not None
+        placed.append(best[2])
+        axes.annotate(
+            name, (found[i].predicted, found[i].read), best[1], textcoords="offset points",
+            fontsize=7.5, color=ink, zorder=6, annotation_clip=True,
+        )  # fmt: skip
+
+
+def _overlap(a: tuple[float, ...], b: tuple[float, ...]) -> bool:
+    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
 
 
 def _points(axes: Axes, some: list[Pair], marker: str, edge: str, fill: str, gid: str) -> None:
@@ -99,7 +135,7 @@ def _points(axes: Axes, some: list[Pair], marker: str, edge: str, fill: str, gid
 
 def _range(found: tuple[Pair, ...]) -> tuple[float, float]:
     values = [v for p in found for v in (p.read, p.predicted)] or [1.0, 100.0]
-    return 0.5 * min(values), 2.0 * max(values)
+    return min(values) / 3.0, 3.0 * max(values)
 
 
 def save_survey_plot(path: Path, report: SurveyReport, title: str) -> None:

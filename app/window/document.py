@@ -13,7 +13,7 @@ from PySide6.QtGui import QUndoCommand, QUndoStack
 from core.errors import InputError
 from core.exposure.sources import sources
 from core.files.antenna_file import read_antenna
-from core.files.beside import Claim, Left, claim, discard
+from core.files.beside import Claim, Left, claim, discard, put_off
 from core.files.companions import companions, free_file, take_along
 from core.files.error_log import state_folder
 from core.files.kinds import pattern_of
@@ -231,6 +231,17 @@ class Document(QObject):
         if self._claim is None and self.path is None:
             self._hold_untitled()
         return self._claim.left() if self._claim is not None else ()
+
+    def put_off(self, left: Left) -> None:
+        """Keep what a window left unsaved for another time; no edit of this one touches it.
+
+        Raises
+        ------
+        InputError
+            If there is no room for it.
+        """
+        if self._claim is not None:
+            put_off(left, self._claim.path)
 
     def recover(self, left: Left) -> None:
         """Take up what a window left unsaved, as one edit.

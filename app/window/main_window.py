@@ -141,7 +141,7 @@ class MainWindow(QMainWindow):
         self.fences.working.connect(self.statusBar().showMessage)
         self.fences.worker.busy.connect(self.cancel.setVisible)
         self.cancel.clicked.connect(self.fences.cancel)
-        self.document.site_changed.connect(lambda _: self.message.hide())
+        self.document.site_changed.connect(self._edited)
 
     def show_task(self, task: Task) -> None:
         """Turn to a task: its panels are shown, the maps stay where they are."""
@@ -167,6 +167,11 @@ class MainWindow(QMainWindow):
         strip = self.panel("ladder strip")
         assert isinstance(strip, LadderPane)
         return strip
+
+    def _edited(self, _: object) -> None:
+        """Let what was said of the state before go: "Saved" is no longer true."""
+        self.message.hide()
+        self.statusBar().clearMessage()
 
     def _accepted(self, text: str) -> None:
         self.message.hide()

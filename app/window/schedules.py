@@ -44,8 +44,8 @@ class Schedules(QObject):
             rows = [str(row) for row in sorted({p.row for p in taken.problems} | set(taken.held))]
             more = f" and {len(rows) - 20} more" if len(rows) > 20 else ""
             self.refused.emit(
-                f"Not taken from the schedule: rows {', '.join(rows[:20])}{more}. These antennas are "
-                "missing or as they were, and so are their figures"
+                f"Not taken from the schedule: row{'s' * (len(rows) > 1)} {', '.join(rows[:20])}{more}. These antennas "
+                "are missing or as they were, and so are their figures"
             )
         else:
             self.accepted.emit(f"The schedule is taken: {taken.words()}")

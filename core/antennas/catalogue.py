@@ -166,6 +166,12 @@ CATALOGUE: dict[str, Entry] = {
 """All classes by key."""
 
 
+def classes_at(frequency: float, kind: str = "") -> tuple[Entry, ...]:
+    """Return the classes meant for a ``frequency`` in Hz; with the key of a ``kind`` those only that stand for it."""
+    fitting = (entry for entry in CATALOGUE.values() if entry.low <= frequency <= entry.high)
+    return tuple(e for e in fitting if kind in ("", e.build(frequency).KEY))
+
+
 def entry_of(key: str) -> Entry:
     """Return a class.
 

@@ -248,9 +248,10 @@ def summary(report: SurveyReport) -> tuple[str, ...]:
         )
     if report.raises:
         worst = max(report.raises, key=lambda r: r.factor)
+        places = "place" if len(report.raises) == 1 else "places"
         lines.append(
-            f"The map is RAISED about {len(report.raises)} places, most at {worst.name}: {worst.factor:.3g} times, at "
-            f"least {show_percent(worst.public)} of {report.limit_set} public more"
+            f"The map is RAISED about {len(report.raises)} {places}, most at {worst.name}: {worst.factor:.3g} times, "
+            f"at least {show_percent(worst.public)} of {report.limit_set} public more"
         )
     return tuple(lines)
 

@@ -13,7 +13,7 @@ import os
 import sys
 import time
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from core.errors import InputError
@@ -150,6 +150,43 @@ def claim(path: Path) -> Claim | None:
 def discard(left: Left) -> None:
     """Remove what was left; see :meth:`Claim.left`."""
     _remove(left.file)
+
+
+def put_off(left: Left, path: Path) -> Left:
+    """Move what was left out of the way of every window: it is offered with the next one.
+
+    Parameters
+    ----------
+    left : Left
+        What was left.
+    path : Path
+        The file it belongs to, as in :attr:`Claim.path`.
+
+    Returns
+    -------
+    Left
+        The same, with where it is now.
+
+    Raises
+    ------
+    InputError
+        If there is no room for it beside the file.
+    """
+    # From the last slot on: windows take them from the first.
+    for slot in range(MOST, 1, -1):
+        to = _unsaved(path, slot)
+        if to == left.file:
+            return left
+        if not to.exists() and not _is_held(_mark(path, slot)):
+            try:
+                os.rename(left.file, to)
+            except OSError:
+                break
+            return replace(left, file=to)
+    raise InputError(
+        "the unsaved changes cannot be put off: nothing more can be kept beside the file",
+        fix="Recover or discard them",
+    )
 
 
 def _locked(mark: Path) -> int | None:

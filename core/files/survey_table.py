@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Iterable, Iterator, Sequence
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -11,7 +12,7 @@ import numpy as np
 
 from core.errors import InputError
 from core.files.paths import is_file
-from core.files.schedule.numbers import POINT, Decimals, decimals_of, number_of
+from core.files.schedule.numbers import POINT, Decimals, decimals_of, number_of, unit_named
 from core.files.states import WORDS
 from core.files.surveys import parse_unit
 from core.site.site import Site
@@ -26,6 +27,12 @@ COLUMNS = (
     "explained",
 )  # fmt: skip
 """Columns by name, in any order; ``z`` is above the site datum, ``height`` above the surface there."""
+_LENGTHS = ("x", "y", "z", "height")
+_ALIASES = {
+    "e": "value", "h": "value", "s": "value", "reading": "value", "field": "value", "field strength": "value",
+    "power density": "value", "east": "x", "north": "y",
+}  # fmt: skip
+_IN_BRACKETS = re.compile(r"(.+?)\s*[(\[]\s*([^()\[\]]+?)\s*[)\]]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,8 +122,8 @@ def parse_survey(text: str, site: Site, *, as_filed: bool = False) -> SurveyTabl
     )
     table = csv.reader(lines, delimiter=between)
     try:
-        header = [h.strip().lower() for h in next(table, [])]
-        _check_header(header)
+        header, units = _header(next(table, []))
+        _check_header(header, units)
         readings: list[tuple[int, Measured]] = []
         rejected: list[Rejected] = []
         names: set[str] = set()
@@ -129,7 +136,8 @@ def parse_survey(text: str, site: Site, *, as_filed: bool = False) -> SurveyTabl
                     f"has more than {MOST_READINGS} readings",
                     fix="Split the survey, or thin it out",
                 )
-            given = _Row(dict(zip(header, (c.strip() for c in cells), strict=False)), row, decimals)
+            said = dict(zip(header, (c.strip() for c in cells), strict=False))
+            given = _Row(said, row, decimals, units)
             try:
                 one = given.reading(site, as_filed=as_filed)
                 if one.name in names:
@@ -157,11 +165,34 @@ def parse_survey(text: str, site: Site, *, as_filed: bool = False) -> SurveyTabl
     return SurveyTable(tuple(readings), tuple(rejected))
 
 
-def _check_header(header: Sequence[str]) -> None:
+def _header(cells: Sequence[str]) -> tuple[list[str], dict[str, str]]:
+    """Return the names of the columns, and by name the units that they have in brackets, like ``x (ft)``."""
+    names, units = [], {}
+    for cell in cells:
+        match = _IN_BRACKETS.fullmatch(cell.strip())
+        name = (match[1] if match else cell).strip().lower()
+        name = _ALIASES.get(name, name)
+        if match and (name in (*_LENGTHS, "value") or (name, match[2]) == ("uncertainty", "dB")):
+            units[name] = match[2]
+            if name in _LENGTHS and not unit_named(match[2], "length"):
+                raise InputError(
+                    f"{match[2]!r} is not a unit of length",
+                    field=f"row 1, column {name}",
+                    fix="Write m or ft",
+                )
+        elif match:
+            name = cell.strip().lower()
+        names.append(name)
+    return names, units
+
+
+def _check_header(header: Sequence[str], units: Mapping[str, str]) -> None:
     for name in ("x", "y", "value", "unit"):
-        if name not in header:
+        if name not in header and not (name == "unit" and "value" in units):
             raise InputError(
-                f"has no column {name}", field="row 1", fix="Begin with: x,y,z,value,unit"
+                f"has no column {name}",
+                field="row 1",
+                fix="Begin with: x,y,z,value,unit, or with units in brackets: x (m),y (m),z (m),E (V/m)",
             )
     if ("z" in header) == ("height" in header):
         raise InputError(
@@ -185,6 +216,7 @@ class _Row:
     cells: dict[str, str]
     row: int
     decimals: Decimals
+    units: Mapping[str, str]
 
     def wrong(self, column: str, message: str, fix: str) -> InputError:
         return InputError(message, field=column, fix=fix)
@@ -204,6 +236,9 @@ class _Row:
             raise self.wrong(
                 column, f"{text!r} is not a number alone", "Units have a column of theirs"
             )
+        if column in _LENGTHS and column in self.units:
+            named = unit_named(self.units[column], "length")
+            return parse_quantity(f"{value!r} {named}", "length")
         return value
 
     def reading(self, site: Site, *, as_filed: bool) -> Measured:
@@ -216,7 +251,7 @@ class _Row:
             z = self.number("z")
         value = self.number("value")
         try:
-            unit, limit_set, tier = parse_unit(self.text("unit"))
+            unit, limit_set, tier = parse_unit(self.text("unit") or self.units.get("value", ""))
         except InputError as error:
             raise error.within("unit") from None
         uncertainty = USUAL_UNCERTAINTY

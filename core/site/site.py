@@ -7,6 +7,7 @@ is made and names the field and the fix; the file reader adds where in the file 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -283,7 +284,7 @@ class Site:
         raise InputError(
             f"no ladder is called {name!r}",
             field="ladder",
-            fix="Use the name of a ladder of the site",
+            fix=_one_of(self.ladders) or "Draw a ladder first: the site has none",
         )
 
     def garment(self, name: str) -> Garment:
@@ -300,7 +301,7 @@ class Site:
         raise InputError(
             f"no garment is called {name!r}",
             field="garment",
-            fix="Use the name of a garment of the site, or type its card in",
+            fix=_one_of(self.garments) or "Type its card in: the site has no garment",
         )
 
     def job(self, name: str) -> Job:
@@ -314,9 +315,13 @@ class Site:
         for job in self.jobs:
             if job.name == name:
                 return job
-        known = ", ".join(j.name for j in self.jobs)
         raise InputError(
             f"no job is called {name!r}",
             field="jobs",
-            fix=f"Use one of {known}" if known else "Add a job to the site file",
+            fix=_one_of(self.jobs) or "Add a job to the site file",
         )
+
+
+def _one_of(things: Sequence[Job] | Sequence[Ladder] | Sequence[Garment]) -> str:
+    """Return what to write in place of a name that there is not; nothing where there are none."""
+    return f"Use one of {', '.join(t.name for t in things)}" if things else ""

@@ -7,7 +7,7 @@ from html import escape
 from pathlib import Path
 
 from PySide6.QtCore import Qt, QTimer
-from PySide6.QtGui import QBrush, QColor
+from PySide6.QtGui import QBrush, QColor, QGuiApplication
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QComboBox,
@@ -26,6 +26,7 @@ from PySide6.QtWidgets import (
 
 from app.window.jobs import Worker
 from app.window.layout import plain
+from core.antennas.catalogue import CATALOGUE
 from core.errors import InputError
 from core.files.schedule.numbers import COMMA, POINT, Decimals
 from core.files.schedule.table import read_table_text
@@ -55,6 +56,7 @@ class TakeSchedule(QDialog):
         self.taken: Taken | None = None
         self.text, self.preview = QPlainTextEdit(), QTableWidget()
         self.sign, self.file = QComboBox(), QPushButton("&Open a table…")
+        self.classes = QComboBox()
         self.message, self.notes = QLabel(), QPlainTextEdit()
         self.buttons = QDialogButtonBox(
             QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel
@@ -90,7 +92,15 @@ class TakeSchedule(QDialog):
         self._later.setSingleShot(True)
         self._later.setInterval(_WAIT)
         top = QHBoxLayout()
-        for part in (self.file, QLabel("Decimal sign"), self.sign):
+        self.classes.setAccessibleName("Classes for the column Type")
+        self.classes.addItem("Classes for the column Type…")
+        for entry in CATALOGUE.values():
+            self.classes.addItem(entry.title, entry.key)
+        self.classes.setToolTip(
+            "What a cell of the column Type may be: choosing one copies its name"
+        )
+        self.classes.activated.connect(self._copy_class)
+        for part in (self.file, QLabel("Decimal sign"), self.sign, self.classes):
             top.addWidget(part)
         top.addStretch(1)
         layout = QVBoxLayout(self)
@@ -103,6 +113,14 @@ class TakeSchedule(QDialog):
         self.notes.setAccessibleName("Notes")
         plain(self)
         self.resize(1000, 640)
+
+    def _copy_class(self, index: int) -> None:
+        """Put the name of a class where a cell takes it from; the list says again what it is for."""
+        if index:
+            name = self.classes.itemText(index)
+            QGuiApplication.clipboard().setText(name)
+            self.message.setText(f'Copied: "{name}". Paste it into a cell of the column Type.')
+        self.classes.setCurrentIndex(0)
 
     def ask_file(self) -> None:
         """Ask for a table file and read it."""

@@ -89,6 +89,8 @@ class EmitterTable(QTableWidget, Panel):
         if self._rows != before:
             # The rows are others now: what was refused belongs to none of them.
             self._refused.clear()
+        for r in range(len(self._rows), self.rowCount()):
+            self._drop_state(r)
         self.setRowCount(len(self._rows))
         for r, (i, j) in enumerate(self._rows):
             self._fill(r, site, i, j)
@@ -138,7 +140,7 @@ class EmitterTable(QTableWidget, Panel):
         if j == 0:
             self._put_state(r, i, antenna.state)
         else:
-            self.removeCellWidget(r, _STATE)
+            self._drop_state(r)
         reduced = antenna.state.condition is Condition.REDUCED and j == 0
         percent = f"{antenna.state.percent:g}" if reduced else ""
         self._put(r, _PERCENT, percent, editable=reduced)
@@ -163,9 +165,17 @@ class EmitterTable(QTableWidget, Panel):
     def _put_state(self, r: int, index: int, state: State) -> None:
         box = self.cellWidget(r, _STATE)
         if not isinstance(box, QComboBox) or box.property("antenna") != index:
+            self._drop_state(r)
             box = self._state_box(index)
             self.setCellWidget(r, _STATE, box)
         box.setCurrentIndex(box.findData(state.condition.value))
+
+    def _drop_state(self, r: int) -> None:
+        """Take the box of a row away. Qt deletes it some time later: until then it must not be seen."""
+        box = self.cellWidget(r, _STATE)
+        if box is not None:
+            box.hide()
+            self.removeCellWidget(r, _STATE)
 
     def _state_box(self, index: int) -> QComboBox:
         box = QComboBox()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QFormLayout,
@@ -16,6 +16,8 @@ from PySide6.QtWidgets import (
     QListWidgetItem,
     QPushButton,
     QSizePolicy,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
     QTableWidget,
     QTableWidgetItem,
     QVBoxLayout,
@@ -33,6 +35,7 @@ from core.site.job import Job, Work
 from core.site.jobs import fresh_name, with_job, without_job
 
 _BOX = "between two corners"
+_GIVEN = Qt.ItemDataRole.UserRole
 
 
 class JobList(QWidget, Panel):
@@ -161,7 +164,13 @@ class JobList(QWidget, Panel):
         for field, text in zip((self.first, self.last), ends, strict=True):
             field.setEnabled(work is not None)
             field.show_text(text)
-        self.states.show_states(job, [a.name for a in site.antennas], self._refused_states)
+        lowered = {
+            a.name: typed_job.show_state(a.state)
+            for a, filed in zip(scene.stated.antennas, site.antennas, strict=True)
+            if a.state != filed.state
+        }
+        names = [a.name for a in site.antennas]
+        self.states.show_states(job, names, self._refused_states, lowered, scene.state)
 
     # edits -----------------------------------------------------------------------------------------
 
@@ -298,6 +307,20 @@ class _List(QListWidget):
             super().keyPressEvent(event)
 
 
+class _Given(QStyledItemDelegate):
+    """Shows in an empty cell what holds there anyway; it is no text of the cell and does not get into its editor."""
+
+    def initStyleOption(
+        self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
+    ) -> None:
+        super().initStyleOption(option, index)
+        given = index.data(_GIVEN)
+        if given and not index.data():
+            option.features |= QStyleOptionViewItem.ViewItemFeature.HasDisplay
+            option.text = given
+            option.font.setItalic(True)
+
+
 class _States(QTableWidget):
     """What each emitter is set to for the job; an empty cell leaves it as the site has it."""
 
@@ -314,6 +337,7 @@ class _States(QTableWidget):
         self.horizontalHeader().setSectionResizeMode(1, QHeaderView.ResizeMode.Stretch)
         self.setToolTip("Type: locked out, off, 25 %, or nothing to leave it as the site has it")
         self.setMinimumHeight(120)
+        self.setItemDelegate(_Given(self))
 
     def emitter(self, row: int) -> str:
         """Return the name in a row."""
@@ -321,9 +345,17 @@ class _States(QTableWidget):
         return item.text() if item is not None else ""
 
     def show_states(
-        self, job: Job, antennas: list[str], refused: dict[str, tuple[str, str]]
+        self,
+        job: Job,
+        antennas: list[str],
+        refused: dict[str, tuple[str, str]],
+        given: dict[str, str],
+        state: str,
     ) -> None:
-        """Fill the table; emitters that are not on the site (any more) stand at its end."""
+        """Fill the table; emitters that are not on the site (any more) stand at its end.
+
+        What the ``state`` that is shown has ``given`` emitters stands in brackets where the job says nothing.
+        """
         planned = dict(job.states)
         names = [*antennas, *(n for n in planned if n not in antennas)]
         self.setRowCount(len(names))
@@ -334,6 +366,12 @@ class _States(QTableWidget):
                     item = QTableWidgetItem()
                     self.setItem(row, column, item)
                 tip = "" if name in antennas else "not on the site: empty the cell beside it"
+                by_state = (
+                    f"({given[name]})" if column and name in given and name not in planned else ""
+                )
+                if by_state:
+                    tip = f"not typed here: the state {state!r} that is shown says so"
+                item.setData(_GIVEN, by_state)
                 if column and name in refused:
                     text, tip = refused[name]
                 flags = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
@@ -342,5 +380,6 @@ class _States(QTableWidget):
                     item.setText(text)
                 item.setToolTip(tip)
                 font = item.font()
-                font.setBold(bool(tip) or (bool(column) and name in planned))
+                wrong = bool(tip) and not by_state
+                font.setBold(wrong or (bool(column) and name in planned))
                 item.setFont(font)

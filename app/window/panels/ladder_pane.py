@@ -330,7 +330,8 @@ class _StripCanvas(FigureCanvasQTAgg):
         drawn.show(shown)
         # Room in pixels for heights at the left and words below: a height must not lose its first digit.
         left = drawn.heights_width() / self.device_pixel_ratio + 10.0
-        drawn.place((left / wide, 62.0 / tall, 1.0 - (left + 6.0) / wide, 1.0 - 70.0 / tall))
+        # Above, what is being proven is said.
+        drawn.place((left / wide, 62.0 / tall, 1.0 - (left + 6.0) / wide, 1.0 - 80.0 / tall))
         focus = self.hasFocus()
         for spine in drawn.curves.spines.values():
             spine.set_linewidth(2.0 if focus else 0.8)

@@ -5,12 +5,14 @@ from __future__ import annotations
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QAbstractItemView,
+    QComboBox,
     QGridLayout,
     QHBoxLayout,
     QHeaderView,
     QLabel,
     QLineEdit,
     QListWidget,
+    QListWidgetItem,
     QProgressBar,
     QPushButton,
     QScrollArea,
@@ -34,17 +36,19 @@ from core.errors import InputError
 from core.reading.cautions import SHORT
 from core.site.jobs import fresh_name
 from core.site.site import Site
-from core.units import show_power
+from core.units import show_percent, show_power
 
 _HEAD = ("Emitter", "Owner", "Contact", "Number", "From", "To", "When")
 _WHERE = (
-    ("the way and the work of the job", "job"), ("the way of the job", "route"),
+    ("the job's way and work", "job"), ("the job's way", "route"),
     ("the work volume", "work"), ("a span of a ladder", "ladder"), ("the pinned place", "pin"),
 )  # fmt: skip
 _AIMS = (
     ("the job may go", "job"), ("percent of a limit", "tier"), ("the garment's rating", "garment"),
 )  # fmt: skip
 _REACTIVE = 1e5
+_ROWS = 4
+"""Rows of the lock list that are seen at least."""
 
 
 class PlanPanel(QWidget, Panel):
@@ -90,13 +94,15 @@ class PlanPanel(QWidget, Panel):
         self.list = QListWidget()
         self.list.setObjectName("plans")
         self.list.setAccessibleName("Plans found, the best first")
+        self.list.setWordWrap(True)
         self.list.currentRowChanged.connect(self._show_plan)
         self.table = QTableWidget(0, len(_HEAD))
         self.table.setObjectName("lock list")
         self.table.setAccessibleName("What is turned down, by whom")
         self.table.setHorizontalHeaderLabels(_HEAD)
         self.table.verticalHeader().hide()
-        self.table.verticalHeader().setDefaultSectionSize(22)
+        self.table.verticalHeader().setDefaultSectionSize(20)
+        self.table.setMinimumHeight(_ROWS * 20 + 44)
         self.table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         self.notes = QLabel()
@@ -115,13 +121,15 @@ class PlanPanel(QWidget, Panel):
     def _lay_out(self) -> None:
         ask = QGridLayout()
         ask.setVerticalSpacing(3)
-        for row, (label, field) in enumerate(
+        for row, (title, field) in enumerate(
             (
                 ("For", self.where), ("Ladder", self.ladder), ("Span", self.span), ("So that", self.aim),
                 ("Limit", self.tier), ("Percent", self.percent), ("Margin", self.margin),
             )
         ):  # fmt: skip
-            text = QLabel(label)
+            if isinstance(field, Choice):
+                field.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
+            text = QLabel(title)
             field.setProperty("label", text)
             ask.addWidget(text, row, 0)
             ask.addWidget(field, row, 1)
@@ -134,25 +142,29 @@ class PlanPanel(QWidget, Panel):
         left.addWidget(self.progress)
         left.addStretch(1)
         middle = QVBoxLayout()
+        middle.setSpacing(2)
         for part in (self.list, self.name, self.apply):
             middle.addWidget(part, int(part is self.list))
+        texts = QWidget()
+        under = QVBoxLayout(texts)
+        under.setContentsMargins(0, 0, 0, 0)
+        for label in (self.said, self.notes):
+            under.addWidget(label)
+        under.addStretch(1)
         words = QScrollArea()
-        words.setWidget(self.notes)
+        words.setWidget(texts)
         words.setWidgetResizable(True)
         words.setFrameShape(QScrollArea.Shape.NoFrame)
-        words.setMaximumHeight(52)
+        words.setFixedHeight(2 * self.said.fontMetrics().lineSpacing() + 6)
         right = QVBoxLayout()
-        right.addWidget(self.table, 1)
+        right.setSpacing(2)
         right.addWidget(words)
-        across = QHBoxLayout()
-        across.addLayout(left, 2)
-        across.addLayout(middle, 3)
-        across.addLayout(right, 6)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(4, 2, 4, 2)
-        column.setSpacing(2)
-        column.addWidget(self.said)
-        column.addLayout(across, 1)
+        right.addWidget(self.table, 1)
+        across = QHBoxLayout(self)
+        across.setContentsMargins(4, 2, 4, 2)
+        across.addLayout(left)
+        across.addLayout(middle, 2)
+        across.addLayout(right, 5)
 
     # what is asked for -----------------------------------------------------------------------------
 
@@ -230,7 +242,9 @@ class PlanPanel(QWidget, Panel):
             self._plans = [plan.best, *plan.others]
         self.list.clear()
         for i, one in enumerate(self._plans):
-            self.list.addItem(f"{'Best' if not i else f'Next best {i}'}: {counted(one)}")
+            item = QListWidgetItem(f"{'Best' if not i else f'Next best {i}'}: {counted(one)}")
+            item.setToolTip(item.text())
+            self.list.addItem(item)
         for part in (self.list, self.name, self.apply, self.table):
             part.setEnabled(bool(self._plans))
         self.said.setText(self._words(found))
@@ -251,7 +265,7 @@ class PlanPanel(QWidget, Panel):
         if plan is None or found.site is None:
             return "The least that has to be turned down: fewest emitters, then fewest owners, then least power."
         aim = " and ".join(c.said(found.site.limit_set) for c in plan.criteria)
-        before = "no figure" if plan.before >= _REACTIVE else f"{100.0 * plan.before:.4g} %"
+        before = "no figure" if plan.before >= _REACTIVE else show_percent(plan.before)
         lines = [f"For {plan.area.words}: at most {aim}.", f"Before: {before} of what is allowed."]
         if plan.best is None:
             return " ".join([*lines, reason(plan)])
@@ -274,6 +288,7 @@ class PlanPanel(QWidget, Panel):
             for c, text in enumerate(cells):
                 item = QTableWidgetItem(text or BLANK)
                 item.setFlags(Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable)
+                item.setToolTip(item.text())
                 self.table.setItem(r, c, item)
         self.notes.setText("\n".join(_notes(site, plan, one, best=row == 0)))
 
@@ -293,7 +308,7 @@ def counted(plan: Plan) -> str:
 def _notes(site: Site, plan: PowerPlan, one: Plan, *, best: bool) -> list[str]:
     x, y, z = one.where
     lines = [
-        f"After: at most {100.0 * one.highest:.4g} % of what is allowed was seen, at {x:.2f}, {y:.2f}, {z:.2f} m. "
+        f"After: at most {show_percent(one.highest)} of what is allowed was seen, at {x:.2f}, {y:.2f}, {z:.2f} m. "
         + (f"{reason(plan)}." if plan.raised else "Proven for all of it, by a bound.")
     ]
     if best and plan.least is not None and one.steps:

@@ -15,11 +15,12 @@ from PySide6.QtGui import (
     QPen,
     QShowEvent,
 )
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QRadioButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QRadioButton, QVBoxLayout, QWidget
 
 from app.draw.profile_art import ProfileArt, Shown
 from app.window import tones
 from app.window.contrast import map_palette
+from app.window.lines import Title
 from app.window.panels.panel import Panel
 from app.window.planned import Planned
 from app.window.scene import Scene
@@ -45,8 +46,7 @@ class ProfilePane(QWidget, Panel):
         self.canvas = _ProfileCanvas()
         self.time, self.length = QRadioButton("against &time"), QRadioButton("against &length")
         self.time.setChecked(True)
-        self.words = QLabel()
-        self.words.setObjectName("profile words")
+        self.words = Title("profile words")
         head = QHBoxLayout()
         head.setContentsMargins(4, 0, 4, 0)
         head.addWidget(self.words, 1)

@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
     QHeaderView,
     QLabel,
     QPushButton,
+    QSizePolicy,
     QTableWidget,
     QTableWidgetItem,
     QToolButton,
@@ -87,6 +88,10 @@ class StopTable(QWidget, Panel):
         self.draw.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextOnly)
         self.ladder = QComboBox()
         self.ladder.setAccessibleName("Ladder to climb")
+        self.ladder.setSizeAdjustPolicy(
+            QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
+        )
+        self.ladder.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.climb = _button(
             "Climb i&t", "Climb this ladder next: its foot and its top become stops"
         )
@@ -106,10 +111,12 @@ class StopTable(QWidget, Panel):
         row.setContentsMargins(2, 0, 2, 0)
         for part in (self.way, self.draw, self.ladder, self.climb, self.up, self.down, self.remove):
             row.addWidget(part)
+        row.setSpacing(3)
         row.addStretch(1)
+        self.ladder.setMinimumContentsLength(4)
         self._speeds: list[QWidget] = []
         for text, field in (("Climbs", self.climbing), ("walks", self.walking)):
-            field.setFixedWidth(92)
+            field.setFixedWidth(field.fontMetrics().horizontalAdvance("30.5 m/min") + 14)
             self._speeds += [QLabel(text), field]
         for one in (*self._speeds, self.same):
             row.addWidget(one)
@@ -123,6 +130,7 @@ class StopTable(QWidget, Panel):
         """Let the button be the action of the menu that draws the way."""
         self.draw.setDefaultAction(action)
         action.setIconText("Draw the way")
+        self.draw.setMinimumWidth(self.draw.sizeHint().width())
 
     @property
     def job(self) -> Job | None:
@@ -370,6 +378,5 @@ class _Table(QTableWidget):
 def _button(text: str, tip: str) -> QPushButton:
     button = QPushButton(text)
     button.setToolTip(tip)
-    # Left to themselves they are wider than their words, and the row has no room to give away.
-    button.setFixedWidth(button.fontMetrics().horizontalAdvance(text.replace("&", "")) + 20)
+    button.setMinimumWidth(button.fontMetrics().horizontalAdvance(text.replace("&", "")) + 16)
     return button

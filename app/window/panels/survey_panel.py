@@ -10,7 +10,7 @@ from typing import Any
 from matplotlib.backends.backend_qtagg import FigureCanvasQTAgg
 from matplotlib.figure import Figure
 from PySide6.QtCore import QEvent, QSize, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QKeySequence
+from PySide6.QtGui import QKeyEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QApplication,
@@ -37,6 +37,7 @@ from app.window.scene import Scene, radiating
 from core.entry.survey import SurveyReport, kept, note_of, summary, survey_report
 from core.errors import InputError
 from core.exposure.surveyed import Comparison
+from core.files.survey_table import COLUMNS as KNOWN
 from core.files.survey_table import Rejected, parse_survey, read_survey
 from core.reading.cautions import SHORT
 from core.site.jobs import fresh_name
@@ -46,6 +47,12 @@ from core.units import FOOT
 
 COLUMNS = ("Survey", "Reading", "x; y; z", "Read", "Predicted", "Error", "Explained by", "")
 _EXPLAINED = 6
+_MORE = ", ".join(n for n in KNOWN if n not in ("x", "y", "z", "height", "value", "unit"))
+HEADERS = (
+    "Its first line names the columns: x (m), y (m), z (m) above the datum or height (m) above the surface, "
+    f"E (V/m) or value and unit; and if known {_MORE}. ft works like m."
+)
+"""What the first line of a table of readings may say."""
 
 
 class SurveyPanel(QWidget, Panel):
@@ -71,9 +78,9 @@ class SurveyPanel(QWidget, Panel):
         self.paste = QPushButton("P&aste readings")
         self.remove = QPushButton("Remove the survey")
         self.show_it = QPushButton("Show on the maps")
-        self.bring.setToolTip("A CSV file with the columns x, y, z or height, value, unit and more")
+        self.bring.setToolTip(f"A CSV file. {HEADERS}")
         self.paste.setToolTip(
-            "From a spreadsheet, with the line of column names (Ctrl+V in the table)"
+            f"From a spreadsheet, with the line of column names (Ctrl+V in the table). {HEADERS}"
         )
         self.filed = QCheckBox("others as filed")
         self.filed.setToolTip(
@@ -93,12 +100,19 @@ class SurveyPanel(QWidget, Panel):
         self.table.pasted.connect(self._paste)
         self.table.itemChanged.connect(self._explained)
         self.plot = _Plot()
-        rejected = QScrollArea()
-        rejected.setWidget(self.bad)
-        rejected.setWidgetResizable(True)
-        rejected.setFrameShape(QScrollArea.Shape.NoFrame)
-        rejected.setMaximumHeight(58)
-        self._rejected_area = rejected
+        texts = QWidget()
+        column = QVBoxLayout(texts)
+        column.setContentsMargins(0, 0, 0, 0)
+        for label in (self.bad, self.words):
+            column.addWidget(label)
+        column.addStretch(1)
+        said = QScrollArea()
+        said.setWidget(texts)
+        said.setWidgetResizable(True)
+        said.setFrameShape(QScrollArea.Shape.NoFrame)
+        said.setMinimumWidth(210)
+        said.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        said.setAccessibleName("What the survey says")
         row = QHBoxLayout()
         for part in (self.bring, self.paste, self.filed, self.remove, self.show_it):
             row.addWidget(part)
@@ -106,9 +120,10 @@ class SurveyPanel(QWidget, Panel):
         left = QVBoxLayout()
         left.setSpacing(2)
         left.addLayout(row)
-        left.addWidget(self.words)
-        left.addWidget(rejected)
-        left.addWidget(self.table, 1)
+        under = QHBoxLayout()
+        under.addWidget(self.table, 2)
+        under.addWidget(said, 1)
+        left.addLayout(under, 1)
         across = QHBoxLayout(self)
         across.setContentsMargins(4, 2, 4, 2)
         across.addLayout(left, 3)
@@ -177,19 +192,18 @@ class SurveyPanel(QWidget, Panel):
                 editable = c == _EXPLAINED and one.is_above
                 item.setFlags(flags | Qt.ItemFlag.ItemIsEditable if editable else flags)
                 item.setText(text)
+                item.setToolTip(text)
                 font = item.font()
                 font.setBold(text.startswith("ABOVE"))
                 item.setFont(font)
         self._filling = False
         if report is None:
-            said = (
-                "No reading yet. Import a file or paste a table; the first line names the columns."
-            )
+            said = f"No reading yet. Import a file or paste a table. {HEADERS}"
         else:
             said = ". ".join(summary(report)) + f". {SHORT}"
         self.words.setText(said)
         self.bad.setText("\n".join(f"NOT USED: {bad.words}" for bad in self.rejected))
-        self._rejected_area.setVisible(bool(self.rejected))
+        self.bad.setVisible(bool(self.rejected))
         self.plot.setVisible(report is not None)
         for button in (self.remove, self.show_it):
             button.setEnabled(report is not None)
@@ -301,6 +315,8 @@ class _Table(QTableWidget):
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setAlternatingRowColors(True)
         self.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        self.horizontalHeader().setSectionResizeMode(0, QHeaderView.ResizeMode.Interactive)
+        self.setColumnWidth(0, 66)
         self.setToolTip("What explains a reading above its prediction is typed into its row")
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -308,6 +324,10 @@ class _Table(QTableWidget):
             self.pasted.emit()
         else:
             super().keyPressEvent(event)
+
+
+_ROUND = (56, 40, 14, 8)
+"""Pixels left of the plot, under it, right of it and over it: for its figures and the words of its axes."""
 
 
 class _Plot(FigureCanvasQTAgg):
@@ -318,17 +338,27 @@ class _Plot(FigureCanvasQTAgg):
         super().__init__(self._figure)
         self.setObjectName("survey plot")
         self.setAccessibleName("Read against predicted, in percent of the occupational limit")
-        self.setMinimumSize(QSize(190, 130))
+        self.setMinimumSize(QSize(230, 130))
         self.setToolTip(f"{self.accessibleName()}; solid: read as predicted, diamonds: raised")
         self._told: tuple[object, ...] = ()
+        self._shown: tuple[SurveyReport | None, str, str, str] = (None, "", "", "")
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.show_report(*self._shown)
 
     def show_report(self, report: SurveyReport | None, paper: str, ink: str, pin: str) -> None:
         """Draw a report in the colours of the desktop."""
-        told = (report, paper, ink, pin)
+        self._shown = report, paper, ink, pin
+        width, height = max(self.width(), 1), max(self.height(), 1)
+        told = (*self._shown, width, height)
         if report is None or told == self._told:
             return
         self._told = told
-        draw_survey(
-            self._figure, report, paper=paper, ink=ink, pin=pin, box=(0.22, 0.27, 0.75, 0.7)
-        )
+        left, bottom, right, top = _ROUND
+        box = (
+            left / width, bottom / height,
+            max(1.0 - (left + right) / width, 0.1), max(1.0 - (bottom + top) / height, 0.1),
+        )  # fmt: skip
+        draw_survey(self._figure, report, paper=paper, ink=ink, pin=pin, box=box)
         self.draw_idle()

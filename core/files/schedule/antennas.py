@@ -14,7 +14,7 @@ from core.files.antenna_file import read_antenna
 from core.files.schedule.carriers import put_carriers
 from core.files.schedule.columns import CARRIER, HEADINGS, heading
 from core.files.schedule.draft import Draft, Problem
-from core.files.schedule.models import put_kind, put_parameter
+from core.files.schedule.models import missing_parameters, put_kind, put_parameter
 from core.files.schedule.numbers import Decimals
 from core.files.schedule.places import ABOVE, put_place
 from core.files.schedule.rows import AntennaRows, settled
@@ -112,6 +112,7 @@ def _build(here: AntennaRows, folder: Path | None) -> None:
     put_place(here, json, place)
     if old is None:
         _complete(here, json)
+    missing_parameters(here, json)
     if here.draft.problems:
         return
     if json == before:

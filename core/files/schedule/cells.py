@@ -7,7 +7,7 @@ from dataclasses import MISSING
 from typing import Any
 
 from core.antennas.base import Parameter, parameters
-from core.antennas.catalogue import CATALOGUE
+from core.antennas.catalogue import CATALOGUE, classes_at
 from core.antennas.kinds import KINDS
 from core.errors import InputError
 from core.files.antenna_file import ESTIMATES
@@ -35,11 +35,20 @@ _KINDS = {
     "mw dish": "dish", "am mast": "am-mast", "am tower": "am-mast", "panel ring": "panel-ring",
     "mast array": "am-array", "am array": "am-array", "beam array": "beam-array", "worst case": "worst-case",
 }  # fmt: skip
+_HF = 30e6
+"""Hz: above it nobody means a wire for short wave."""
 POWER_WORDS = {"erp": "erp", "eirp": "eirp", "tpo": "transmitter", "transmitter": "transmitter"}
 
 
-def kind_of(text: str) -> tuple[str, str]:
+def kind_of(text: str, frequency: float | None = None) -> tuple[str, str]:
     """Return the kind that the ``text`` of a cell names, and the class of the catalogue where it names one.
+
+    Parameters
+    ----------
+    text : str
+        The cell.
+    frequency : float or None
+        What the antenna works on, Hz, where it is known; only for what is proposed.
 
     Raises
     ------
@@ -55,9 +64,22 @@ def kind_of(text: str) -> tuple[str, str]:
     dashed = said.replace(" ", "-")
     if said in _KINDS or dashed in KINDS:
         return _KINDS.get(said, dashed), ""
-    near = difflib.get_close_matches(said[:80], [*KINDS, *CATALOGUE, *titles], n=1, cutoff=0.6)
-    fix = f"Did you mean {near[0]!r}?" if near else f"Use one of {', '.join(KINDS)}, or a class"
-    raise InputError(f"{text.strip()[:60]!r} is no kind of antenna", fix=fix)
+    raise InputError(
+        f"{text.strip()[:60]!r} is no kind of antenna", fix=_nearest(said, titles, frequency)
+    )
+
+
+def _nearest(said: str, titles: dict[str, str], frequency: float | None) -> str:
+    """Return what to write in place of a kind that there is not."""
+    kinds = {k: v for k, v in KINDS.items() if not (k == "hf-dipole" and (frequency or 0.0) > _HF)}
+    near = difflib.get_close_matches(said[:80], [*kinds, *CATALOGUE, *titles], n=1, cutoff=0.6)
+    near = near or [key for key, kind in kinds.items() if said and said in kind.TITLE.lower()]
+    if near:
+        fix = f"Did you mean {' or '.join(map(repr, near))}?"
+    else:
+        fix = f"Use one of {', '.join(kinds)}, or a class"
+    fitting = [entry.key for entry in classes_at(frequency)] if frequency else []
+    return f"{fix} Classes at this frequency: {', '.join(fitting)}" if fitting else fix
 
 
 def value_of(text: str, column: Column, decimals: Decimals) -> Any:
@@ -87,7 +109,8 @@ def value_of(text: str, column: Column, decimals: Decimals) -> Any:
     if form == "angle":
         if key == "azimuth" and text.strip().lower() in _ROUND:
             return 0.0
-        return degrees_of(text, column.unit, decimals)
+        meaning = "from north, like 270" if key == "azimuth" else "like 4"
+        return degrees_of(text, column.unit, decimals, meaning)
     if form == "share":
         return share_of(text, column.unit, decimals)
     if form == "percents":

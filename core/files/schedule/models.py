@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import MISSING
 from typing import Any
 
+from core.antennas.base import parameters
+from core.antennas.catalogue import classes_at
 from core.antennas.kinds import KINDS
 from core.errors import InputError
 from core.files.schedule.cells import declared, kind_of, parameter_of, parts_of
 from core.files.schedule.columns import heading
 from core.files.schedule.rows import AntennaRows, agree, settled, text_of, unlike
 from core.files.schedule.writer import CLEAR
+from core.units import parse_quantity
 
 
 def put_kind(here: AntennaRows, json: dict[str, Any]) -> None:
@@ -20,7 +24,7 @@ def put_kind(here: AntennaRows, json: dict[str, Any]) -> None:
             if column.key != "kind" or not text.strip():
                 continue
             try:
-                key, entry = kind_of(text)
+                key, entry = kind_of(text, _frequency(here))
             except InputError as error:
                 here.refused(row, column, error)
                 continue
@@ -60,6 +64,62 @@ def put_parameter(here: AntennaRows, json: dict[str, Any], key: str) -> None:
             found = found or (value, row.number)
 
 
+def missing_parameters(here: AntennaRows, json: dict[str, Any]) -> None:
+    """Note in one problem all that an antenna's ``json`` (of the rows ``here``) lacks, and the class that would do."""
+    cls = KINDS.get(str(json.get("kind")))
+    if cls is None:
+        return
+    keys = [f"model.{name}" for name in _needed(cls, json["model"])]
+    listed = parts_of(cls)
+    if listed is not None:
+        name, part = listed
+        parts = json["model"].get(name) or [{}] * (parameters(cls)[name][1] is MISSING)
+        heads = (
+            ["model"] if len(parts) == 1 else [f"model.{name}.{i + 1}" for i in range(len(parts))]
+        )
+        keys += [
+            f"{h}.{n}"
+            for h, values in zip(heads, parts, strict=True)
+            for n in _needed(part, values)
+        ]
+    # What a cell says and cannot be used has its own problem.
+    keys = [key for key in keys if here.said(key) is None]
+    if not keys:
+        return
+    fix = f"Add {'it' if len(keys) == 1 else 'these columns'}"
+    frequency = _frequency(here)
+    classes = classes_at(frequency, cls.KEY) if frequency is not None else ()
+    if classes:
+        more = " or another of the catalogue" if len(classes) > 1 else ""
+        fix += (
+            f", or use the class {classes[0].key} ({classes[0].title}){more} in place of {cls.KEY}"
+        )
+    also = f", and so {'are' if len(keys) > 2 else 'is'} {', '.join(map(heading, keys[1:]))}"
+    here.problem(here.rows[0], keys[0], f"is missing{also if keys[1:] else ''}", fix)
+
+
+def _needed(cls: type, values: dict[str, Any]) -> list[str]:
+    """Return the parameters without a default that ``values`` lacks; lists of parts are looked into, not named."""
+    return [
+        name
+        for name, (spec, default) in parameters(cls).items()
+        if default is MISSING and name not in values and spec.form != "parts"
+    ]
+
+
+def _frequency(here: AntennaRows) -> float | None:
+    """Return the first frequency (Hz) that some rows say; None where none can be read."""
+    for row in here.rows:
+        for column in here.columns:
+            if column.key == "frequency" and text_of(row, column).strip():
+                try:
+                    return parse_quantity(here.value(text_of(row, column), column), "frequency")
+                except InputError:
+                    return None
+    old = here.draft.old
+    return old.carriers[0].frequency if old is not None and old.carriers else None
+
+
 def _target(model: dict[str, Any], cls: type, key: str) -> tuple[dict[str, Any], str, Any]:
     """Return where in a model a parameter stands, its name, and its declaration."""
     words = key.split(".")[1:]
@@ -91,5 +151,6 @@ def _target(model: dict[str, Any], cls: type, key: str) -> tuple[dict[str, Any],
             return listed[0], name, spec
     raise InputError(
         f"{heading(key)!r} is no parameter of a {getattr(cls, 'KEY', '')}",
-        fix="Leave the cell empty",
+        fix="Leave the cell empty"
+        + (": a class has its own" if getattr(cls, "KEY", "") == "generic" else ""),
     )

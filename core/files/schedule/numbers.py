@@ -87,6 +87,22 @@ def decimals_of(cells: Iterable[str]) -> Decimals:
     return Decimals(frozenset(signs))
 
 
+def settled_by_table(text: str, decimals: Decimals) -> str:
+    """Return the number that a cell with a lone sign before three digits is read as; nothing where all is plain.
+
+    A point that is the decimal sign is plain. ``text`` and ``decimals`` as in :func:`number_of`.
+    """
+    match = _NUMBER.fullmatch(text) if len(text) <= 100 else None
+    body = match[2].strip() if match is not None else ""
+    if not _OPEN.fullmatch(body):
+        return ""
+    sign = "," if "," in body else "."
+    is_decimal = decimals.meaning(sign)
+    if is_decimal is None or (is_decimal and sign == "."):
+        return ""
+    return body.replace(sign, "." if is_decimal else "")
+
+
 def number_of(text: str, decimals: Decimals) -> tuple[float, str]:
     """Return the number in a cell and what stands behind it.
 
@@ -206,14 +222,18 @@ def quantity_of(text: str, form: str, unit: str, decimals: Decimals) -> float:
     return parse_quantity(f"{number!r} {named}", form)
 
 
-def degrees_of(text: str, unit: str, decimals: Decimals) -> float:
+def degrees_of(text: str, unit: str, decimals: Decimals, meaning: str = "like 4") -> float:
     """Return an angle in degrees; see :func:`quantity_of` for ``text``, ``unit`` and ``decimals``.
+
+    ``meaning`` says from where they count, with an example.
 
     Raises
     ------
     InputError
         If it is no angle, or one from magnetic north.
     """
+    if not any(c.isdigit() for c in text):
+        raise InputError(f"{text[:60]!r} is not a number", fix=f"Write degrees {meaning}")
     number, word = number_of(text, decimals)
     said = (word or unit).lower()
     if said in _MAGNETIC:

@@ -60,7 +60,7 @@ class AntennaRows:
                 if column.key != key or not text.strip():
                     continue
                 try:
-                    value = self._value(text, column)
+                    value = self.value(text, column)
                 except InputError as error:
                     self.refused(row, column, error)
                     continue
@@ -69,7 +69,8 @@ class AntennaRows:
                 found = found or (value, row)
         return found
 
-    def _value(self, text: str, column: Column) -> Any:
+    def value(self, text: str, column: Column) -> Any:
+        """Return the value of a cell's ``text``; None where it clears. Raises InputError where it cannot be used."""
         if text.strip().lower() != CLEAR:
             return value_of(text, column, self.decimals)
         if column.key in _KEPT:

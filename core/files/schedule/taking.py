@@ -14,7 +14,7 @@ from pathlib import Path
 from core.files.schedule.antennas import drafts
 from core.files.schedule.columns import REFUSED
 from core.files.schedule.draft import Draft, Problem
-from core.files.schedule.numbers import Decimals, decimals_of
+from core.files.schedule.numbers import Decimals, decimals_of, settled_by_table
 from core.files.schedule.table import Table, table_of
 from core.progress import Asked
 from core.site.site import Antenna, Site
@@ -48,6 +48,8 @@ class Taken:
         What was left out, or taken as usual because nothing is said.
     rows : dict of str to tuple of int
         The rows of each antenna that the table names.
+    settled : dict of int to tuple of str
+        By row, numbers like "1,250" that other cells of the table settled, and as what they are read.
     """
 
     site: Site
@@ -56,6 +58,7 @@ class Taken:
     problems: tuple[Problem, ...]
     notes: tuple[str, ...]
     rows: dict[str, tuple[int, ...]]
+    settled: dict[int, tuple[str, ...]]
 
     @property
     def held(self) -> tuple[int, ...]:
@@ -69,6 +72,9 @@ class Taken:
 
     def words_of(self, row: int) -> str:
         """Return what taking it does with a ``row`` of the table, by its number."""
+        return "; ".join((self._does(row), *self.settled.get(row, ())))
+
+    def _does(self, row: int) -> str:
         problems = [p for p in self.problems if p.row == row]
         if problems:
             return "; ".join(f"NOT TAKEN, {p.column}: {p.says}" for p in problems)
@@ -121,11 +127,13 @@ def take(
         If there is no such table in the text, or the site would be too large.
     """
     table = table_of(text)
+    settled: dict[int, tuple[str, ...]] = {}
     if decimals is None:
         numeric = [c.index for c in table.columns if c.has_numbers]
         decimals = decimals_of(
             row.cells[i] for row in table.rows for i in numeric if i < len(row.cells)
         )
+        settled = _settled(table, decimals)
     made = drafts(site, table, folder, decimals, cancelled)
     problems = [*_of_columns(table), *(p for draft in made for p in draft.problems)]
     taken = [draft for draft in made if not draft.problems]
@@ -147,7 +155,21 @@ def take(
         tuple(sorted(problems, key=lambda p: p.row)),
         (*_notes(site, table, made), *_unsaid(site, antennas, {c.antenna for c in changes})),
         {draft.name: draft.rows for draft in made if draft.name},
+        settled,
     )
+
+
+def _settled(table: Table, decimals: Decimals) -> dict[int, tuple[str, ...]]:
+    """Return by row the numbers that the decimal sign of the other cells settles."""
+    found: dict[int, tuple[str, ...]] = {}
+    for row in table.rows:
+        for column in table.columns:
+            text = row.cells[column.index] if column.index < len(row.cells) else ""
+            number = settled_by_table(text, decimals) if column.has_numbers else ""
+            if number:
+                said = f"{column.header}: {text.strip()!r} is read as {number}"
+                found[row.number] = (*found.get(row.number, ()), said)
+    return found
 
 
 def _of_columns(table: Table) -> list[Problem]:

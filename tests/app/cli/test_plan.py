@@ -11,6 +11,8 @@ import pytest
 from app.cli.main import main
 from core.entry.lock_list import BLANK
 from core.files.site_file import load_site
+from core.files.site_writer import save_site
+from support.briefed import emitter, mast
 from support.places import ROOT
 
 TOWER = "demo_sites/cold-ridge-tower/cold-ridge-tower.json"
@@ -221,3 +223,17 @@ def test_a_plan_for_a_job_is_the_one_that_its_entry_shows(
     assert "is what the job says" in capsys.readouterr().err
     assert main(["plan", TOWER, "--job", "Lamp"]) == 2
     assert "no job is called 'Lamp'" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(("command", "words"), [
+    (("plan", "SITE", "--ladder", "Attic", "--target", "800"), "no ladder is called 'Attic'. Use one of ladder"),
+    (("zones", "SITE", "--garment", "Coat", "-o", "OUT"), "no garment is called 'Coat'. Use one of set"),
+])  # fmt: skip
+def test_a_name_that_there_is_not_lists_those_that_there_are(
+    command: tuple[str, ...], words: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "m.json"
+    save_site(mast(emitter()), path)
+    there = {"SITE": str(path), "OUT": str(tmp_path / "z.geojson")}
+    assert main([there.get(word, word) for word in command]) != 0
+    assert words in capsys.readouterr().err

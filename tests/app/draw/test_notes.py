@@ -57,3 +57,16 @@ def test_words_keep_off_marks_and_give_up_only_if_they_may(axes: Axes) -> None:
     spots = [Spot(30.0, 25.0, 3.0, 7.0), Spot(30.0, 25.0, 3.0, -14.0)]
     assert notes.at_one_of("ring: holds, 0.50 m", spots) is None
     assert notes.at_one_of("ring: holds, 0.50 m", spots, needed=True) is not None
+
+
+def test_words_that_fit_nowhere_beside_their_place_are_moved_inside_whole() -> None:
+    figure = Figure(figsize=(2.2, 1.2), dpi=100)
+    FigureCanvasAgg(figure)
+    small = figure.add_axes((0.0, 0.0, 1.0, 1.0))
+    small.set_xlim(0.0, 22.0)
+    small.set_ylim(0.0, 12.0)
+    notes = Notes(small)
+    for u in (6.0, 11.0, 15.0):
+        note = notes.beside("2, 3, 9, 10 (2 to 9 m off)", u, 6.0, (8, 6), bold=True)
+        figure.canvas.draw()
+        assert overlaps(small, [note]) == 0

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -15,7 +16,7 @@ from app.draw import style
 from app.window.main_window import MainWindow
 from app.window.panels.ladder_pane import LadderPane
 from core.site.places import Fence, Ladder
-from core.site.site import Condition, Site, State
+from core.site.site import Condition, Power, Site, State
 from core.zones.climbing import free_spans
 from core.zones.ladders import ladder_zone, show_height
 from support.colours import DARK, LIGHT, contrast
@@ -211,3 +212,23 @@ def test_a_height_on_the_strip_keeps_its_first_digit(window: MainWindow) -> None
     labels = drawn.spans.get_yticklabels()
     assert any(len(label.get_text()) >= 5 for label in labels)
     assert all(label.get_window_extent().x0 >= 0.0 for label in labels)
+
+
+def test_words_of_the_strip_lie_over_nothing_that_is_drawn(
+    window: MainWindow, strip: LadderPane
+) -> None:
+    window.document.set_power(0, 0, Power(eirp=400.0))
+    wait_for(lambda: strip.stale)
+    strip.canvas.draw()
+    drawn = strip.canvas.strip
+    assert drawn is not None
+    texts = {t.get_text(): t.get_window_extent() for t in (*drawn.spans.texts, *drawn.curves.texts)}
+    spans, curves = drawn.spans.get_window_extent(), drawn.curves.get_window_extent()
+    assert texts["being proven…"].y0 >= spans.y1
+    page = strip.canvas.figure.bbox
+    assert texts["being proven…"].y1 <= page.y1
+    for number in ("1", "2"):
+        assert texts[number].x0 >= curves.x1
+        assert texts[number].x1 <= page.x1
+    marks = [t.get_window_extent() for t in drawn.curves.get_xticklabels() if t.get_text()]
+    assert all(a.x1 < b.x0 for a, b in pairwise(marks))

@@ -176,6 +176,36 @@ def test_what_a_killed_window_left_is_offered(
 
 @posix
 @pytest.mark.usefixtures("beside")
+def test_what_is_put_off_is_named_kept_and_offered_again(
+    window: MainWindow, tmp_path: Path
+) -> None:
+    path = small(tmp_path / "s.json")
+    after_a_crash(path, lambda d: d.set_state(0, State(Condition.OFF)))
+    said: list[str] = []
+    press("Later", said)
+    window.open(path)
+    wait_for(lambda: bool(said))
+    settle(window)
+    assert str(path) in said[0]
+    assert "1 thing different from the file" in said[0]
+    assert "state" in said[0]
+    assert not window.document.dirty
+    # What is edited and saved meanwhile does not touch it.
+    window.document.set_state(1, State(Condition.OFF))
+    window.document.save(path)
+    window.document.close()
+    press("Recover", said)
+    window.open(path)
+    wait_for(lambda: len(said) == 2)
+    settle(window)
+    assert window.document.site.antennas[0].state.condition is Condition.OFF
+    window.document.stack.undo()
+    window.document.close()
+    assert others(tmp_path) == []
+
+
+@posix
+@pytest.mark.usefixtures("beside")
 def test_a_file_that_was_saved_since_is_said(window: MainWindow, tmp_path: Path) -> None:
     path = small(tmp_path / "s.json")
     after_a_crash(path, lambda d: d.set_state(0, State(Condition.OFF)))

@@ -71,6 +71,33 @@ def test_readings_are_pasted_compared_explained_and_taken_back(
     wait_for(lambda: panel.report is None)
 
 
+def test_the_panel_says_what_it_takes_and_cuts_nothing_off(
+    window: MainWindow, tmp_path: Path
+) -> None:
+    window.resize(1440, 900)
+    panel = opened(window, tmp_path / "s.json")
+    window.middle._tabs["below"].setCurrentWidget(panel)
+    for word in ("x (m)", "E (V/m)", "uncertainty", "states"):
+        assert word in panel.words.text()
+    pasted(panel, TABLE.replace("\tx\ty\tz\tvalue\tunit", "\tX (m)\tY (m)\tZ (m)\tvalue\tunit"))
+    wait_for(lambda: panel.report is not None)
+    assert "about 1 place, most" in panel.words.text()
+    for label in (panel.words, panel.bad):
+        wait_for(lambda label=label: label.height() >= label.heightForWidth(label.width()))  # type: ignore[misc]
+    rows = panel.table.viewport().height() // panel.table.rowHeight(0)
+    assert rows >= 3
+    axes = panel.plot.figure.axes[0]
+    assert "occupational" in axes.get_xlabel()
+    panel.plot.draw()
+    for text in (axes.xaxis.label, axes.yaxis.label, *axes.get_yticklabels()):
+        box = text.get_window_extent()
+        assert box.x0 >= 0.0
+        assert box.y0 >= 0.0
+    (name,) = (t for t in axes.texts if t.get_text() == "near")
+    markers = [axes.transData.transform(p) for line in axes.lines[-2:] for p in line.get_xydata()]
+    assert not any(name.get_window_extent().contains(*at) for at in markers)
+
+
 def test_a_file_is_imported_and_nonsense_is_one_line(window: MainWindow, tmp_path: Path) -> None:
     panel = opened(window, tmp_path / "s.json")
     file = tmp_path / "spring.csv"

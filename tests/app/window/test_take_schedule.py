@@ -81,7 +81,7 @@ def test_every_row_says_what_it_does_and_one_undo_takes_it_all_back(
     window.schedules.take(dialog.taken)
     assert window.document.site.antenna("<b>New</b>").azimuth == 90.0
     assert window.document.site.antenna("Sector north").azimuth == 10.0
-    assert "rows 3" in window.message.text()
+    assert "schedule: row 3. These" in window.message.text()
     assert window.document.stack.undoText() == "take a schedule (1 new, 1 changed)"
     window.document.stack.undo()
     assert site_text(window.document.site) == before
@@ -142,3 +142,35 @@ def test_a_file_is_opened_and_one_that_is_not_there_keeps_what_was_typed(
     dialog.load(path)
     wait_for(lambda: dialog.preview.rowCount() == 2)
     dialog.reject()
+
+
+def test_the_dialog_lists_the_classes_that_a_type_may_be(
+    window: MainWindow, tmp_path: Path
+) -> None:
+    window.open(small(tmp_path))
+    dialog = dialog_on(window, "")
+    at = dialog.classes.findData("sector-700")
+    dialog.classes.setFocus()
+    dialog.classes.setCurrentIndex(at)
+    dialog.classes.activated.emit(at)
+    name = QApplication.clipboard().text()
+    assert name in dialog.message.text()
+    dialog.reject()
+    dialog = dialog_on(window, TABLE.replace("sector-700", name))
+    assert says(dialog)[2] == ("4", "new: generic class from the catalogue, 1 carrier(s)")
+    dialog.reject()
+
+
+def test_what_was_said_of_the_state_before_goes_with_an_edit(
+    window: MainWindow, tmp_path: Path
+) -> None:
+    path = small(tmp_path)
+    window.open(path)
+    assert window.files.save()
+    assert str(path.name) in window.statusBar().currentMessage()
+    dialog = dialog_on(window, TABLE)
+    assert dialog.taken is not None
+    window.schedules.take(dialog.taken)
+    dialog.reject()
+    assert window.document.dirty
+    assert "Saved" not in window.statusBar().currentMessage()

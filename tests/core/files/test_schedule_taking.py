@@ -16,6 +16,7 @@ from core.antennas.generic import Generic
 from core.antennas.panel import Panel
 from core.antennas.stack import Stack
 from core.errors import InputError
+from core.files.schedule.columns import columns_of
 from core.files.schedule.numbers import COMMA, POINT
 from core.files.schedule.table import read_table_text
 from core.files.schedule.taking import Taken, take
@@ -495,3 +496,58 @@ def test_reduced_states_are_read_as_people_write_them() -> None:
         assert taken.site.antenna("FM main").state == SiteState(Condition.REDUCED, 25.0)
     taken = take(site, "antenna,status\nFM main,Locked-out\n", None)
     assert taken.site.antenna("FM main").state.condition is Condition.LOCKED_OUT
+
+
+# what a new user was stopped by ---------------------------------------------------------------------
+
+
+def test_all_that_a_kind_lacks_is_said_at_once_with_the_class_that_would_do() -> None:
+    head = "antenna,type,x (m),y (m),z (m),az,freq (MHz),TPO (W),length (m)\n"
+    (line,) = lines(take(EMPTY, f"{head}S,panel,0,0,20,120,751.5,40,2\n", None))
+    for words in (
+        "model width",
+        "low",
+        "high",
+        "elements",
+        "spacing",
+        "or use the class sector-700",
+    ):
+        assert words in line
+    assert "length" not in line.partition("Add")[0]
+    assert one(f"{head}S,sector panel 65°%s 700 to 900 MHz%s 2.6 m,0,0,20,120,751.5,40,\n"
+               .replace(",", "\t").replace("%s", ",")).kind == Generic(entry="sector-700")  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "header", ["HBW", "H BW", "Beamwidth", "HBW (deg)", "horizontal beam width"]
+)
+def test_a_beam_width_is_known_by_the_names_of_the_trade(header: str) -> None:
+    (column,) = columns_of([header])
+    assert column.key == "model.azimuth_width"
+
+
+def test_a_dipole_above_short_wave_is_no_wire_for_short_wave() -> None:
+    head = "antenna,type,x (m),y (m),z (m),az,freq (MHz),TPO (W)\n"
+    (line,) = lines(take(EMPTY, f"{head}S,dipole,0,0,20,120,155.2,40\n", None))
+    assert "Did you mean 'stack'?" in line
+    assert "stick-vhf" in line
+    assert "hf-dipole" not in line
+    (line,) = lines(take(EMPTY, f"{head}S,dipole,0,0,20,120,7.1,40\n", None))
+    assert "'hf-dipole'" in line
+
+
+def test_an_azimuth_in_words_is_told_what_an_azimuth_is() -> None:
+    text = HEAD + GOOD.replace(",100,,", ",100,west,")
+    (line,) = lines(take(EMPTY, text, None))
+    assert line.endswith("'west' is not a number. Write degrees from north, like 270")
+
+
+def test_a_number_that_the_rest_of_the_table_settles_says_so_in_its_row() -> None:
+    text = HEAD + GOOD.replace(",25\n", ',"1,250"\n')
+    taken = take(EMPTY, text, None)
+    assert "ERP (kW): '1,250' is read as 1250" in taken.words_of(2)
+    with_comma = text.replace("98.1", '"98,1"')
+    assert "'1,250' is read as 1.250" in take(EMPTY, with_comma, None).words_of(2)
+    assert "is read as" not in take(EMPTY, with_comma, None, COMMA).words_of(2)
+    (line,) = lines(take(EMPTY, text.replace("98.1", "98"), None))
+    assert "could be 1250 or 1.250" in line

@@ -151,6 +151,24 @@ def test_states_as_filed_are_those_of_the_site_file() -> None:
     assert dict(one.states)[NAMES[0]] == State(Condition.OFF)
 
 
+def test_units_may_stand_in_the_headers() -> None:
+    plain = parse_survey("x,y,z,value,unit,uncertainty\n3.048,6.096,1.524,5,V/m,2\n", ROOF).readings
+    inside = "X (ft), Y [ft],z (feet),E (V/m),Uncertainty (dB)\n10,20,5,5,2\n"
+    assert parse_survey(inside, ROOF).readings == plain
+    for header, said in (
+        ("x (furlong),y,z,E (V/m)", "'furlong' is not a unit of length"),
+        ("x,y,z,E (V/m),uncertainty (%)", "column 'uncertainty (%)' is not known"),
+        ("x,y,z,E", "has no column unit"),
+        ("x,y,z,E (V/m),H (A/m)", "two columns value"),
+    ):
+        with pytest.raises(InputError) as caught:
+            parse_survey(f"{header}\n1,2,3,4,5\n", ROOF)
+        assert said in caught.value.line()
+        assert caught.value.fix
+    ((_, one),) = parse_survey("x (m),y (m),z (m),S (mW/cm2)\n1,2,3,4\n", ROOF).readings
+    assert one.unit == "mW/cm²"
+
+
 def test_pasted_cells_and_semicolons_are_understood_and_height_is_above_the_surface() -> None:
     for between in ("\t", ";"):
         text = "\n".join(["x,y,height,value,unit", "6,10,1.5,5,V/m"]).replace(",", between)
