@@ -6,14 +6,17 @@ from dataclasses import MISSING
 from typing import Any
 
 from core.antennas.base import parameters
-from core.antennas.catalogue import classes_at
+from core.antennas.catalogue import CATALOGUE, classes_at
 from core.antennas.kinds import KINDS
 from core.errors import InputError
 from core.files.schedule.cells import declared, kind_of, parameter_of, parts_of
 from core.files.schedule.columns import heading
+from core.files.schedule.numbers import degrees_of
 from core.files.schedule.rows import AntennaRows, agree, settled, text_of, unlike
 from core.files.schedule.writer import CLEAR
 from core.units import parse_quantity
+
+_WIDTH = "model.azimuth_width"
 
 
 def put_kind(here: AntennaRows, json: dict[str, Any]) -> None:
@@ -49,6 +52,8 @@ def put_parameter(here: AntennaRows, json: dict[str, Any], key: str) -> None:
             if column.key != key or not text.strip() or cls is None:
                 continue
             try:
+                if key == _WIDTH and _has_width(json, degrees_of(text, column.unit, here.decimals)):
+                    continue
                 target, name, spec = _target(json["model"], cls, key)
                 clears = text.strip().lower() == CLEAR
                 value = None if clears else parameter_of(text, spec, column.unit, here.decimals)
@@ -62,6 +67,16 @@ def put_parameter(here: AntennaRows, json: dict[str, Any], key: str) -> None:
             elif found is None:
                 target[name] = settled(target.get(name), value)
             found = found or (value, row.number)
+
+
+def _has_width(json: dict[str, Any], degrees: float) -> bool:
+    """Return whether an antenna is of a class of that width: then a cell that says so changes nothing."""
+    entry = CATALOGUE.get(str(json["model"].get("entry")))
+    if json.get("kind") != "generic" or entry is None:
+        return False
+    kind = entry.build(entry.low)
+    widths = [getattr(part, "azimuth_width", None) for part in (kind, *getattr(kind, "bands", ()))]
+    return degrees in widths
 
 
 def missing_parameters(here: AntennaRows, json: dict[str, Any]) -> None:

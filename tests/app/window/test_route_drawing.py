@@ -23,7 +23,7 @@ Place = tuple[float, float]
 @pytest.fixture(autouse=True)
 def _no_entry(monkeypatch: pytest.MonkeyPatch) -> None:
     """What is found along the way is held elsewhere."""
-    monkeypatch.setattr(entries, "TASKS", ())
+    monkeypatch.setattr(entries, "PLANNED", ())
 
 
 @pytest.fixture

@@ -526,6 +526,14 @@ def test_a_beam_width_is_known_by_the_names_of_the_trade(header: str) -> None:
     assert column.key == "model.azimuth_width"
 
 
+def test_a_width_that_the_class_has_by_itself_may_be_said() -> None:
+    head = "antenna,type,x (m),y (m),z (m),az,freq (MHz),TPO (W),HBW\n"
+    made = one(f"{head}S,sector-700,0,0,20,120,751.5,40,65°\n")
+    assert made.kind == Generic(entry="sector-700")
+    (line,) = lines(take(EMPTY, f"{head}S,sector-700,0,0,20,120,751.5,40,90\n", None))
+    assert "a class has its own" in line
+
+
 def test_a_dipole_above_short_wave_is_no_wire_for_short_wave() -> None:
     head = "antenna,type,x (m),y (m),z (m),az,freq (MHz),TPO (W)\n"
     (line,) = lines(take(EMPTY, f"{head}S,dipole,0,0,20,120,155.2,40\n", None))
