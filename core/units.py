@@ -195,6 +195,11 @@ def show_power(power: float) -> str:
 def show_allowance(fraction: float) -> str:
     """Return what is allowed as percent: three significant digits, rounded down.
 
+    Parameters
+    ----------
+    fraction : float
+        Of the whole.
+
     Examples
     --------
     >>> show_allowance(10.0**-0.3), show_allowance(1.0)

@@ -67,13 +67,25 @@ def _stay(line: StopLine) -> str:
 
 
 def number_to_call(antenna: Antenna) -> str:
-    """Return whom to call about an antenna; empty where nobody is known."""
+    """Return whom to call about an antenna; empty where nobody is known.
+
+    Parameters
+    ----------
+    antenna : Antenna
+        The antenna.
+    """
     known = antenna.contact.strip()
     return "" if known.lower() == "not known" else known
 
 
 def changed_emitters(entry: Entry) -> tuple[Antenna, ...]:
-    """Return the antennas that the job has in another state than the site as it was built, in the job's state."""
+    """Return the antennas that the job has in another state than the site as it was built, in the job's state.
+
+    Parameters
+    ----------
+    entry : Entry
+        The entry.
+    """
     built = next((dict(s.states) for s in entry.before.states if s.name == AS_BUILT), {})
     pairs = zip(entry.before.antennas, entry.site.antennas, strict=True)
     return tuple(now for was, now in pairs if now.state != built.get(now.name, was.state))
