@@ -940,6 +940,36 @@ MUTANTS = (
         "tests/core/zones tests/core/proof",
     ),
     # zones and fences
+    Mutant(
+        "zones/lowering.py",
+        "across * way < 0.0",
+        "across * way > 0.0",
+        "tests/core/zones/test_lowering.py",
+    ),
+    Mutant(
+        "zones/lowering.py",
+        "if rise else 0.0",
+        "if not rise else 0.0",
+        "tests/core/zones/test_lowering.py",
+    ),
+    Mutant(
+        "proof/undecided.py",
+        'predicate="intersects")[0]',
+        'predicate="intersects")[1]',
+        "tests/core/zones",
+    ),
+    Mutant(
+        "units.py",
+        "math.floor(round(percent / step, 9))",
+        "math.ceil(round(percent / step, 9))",
+        "tests/app/window/test_not_misled.py",
+    ),
+    Mutant(
+        "entry/sheet_tables.py",
+        "now.state != built",
+        "now.state == built",
+        "tests/app/window/test_not_misled.py tests/core/entry",
+    ),
     Mutant("zones/lowering.py", "yoff=-h", "yoff=h", SENSES),
     Mutant(
         "zones/layout.py",
@@ -1026,8 +1056,8 @@ MUTANTS = (
     ),
     Mutant(
         "zones/lowering.py",
-        "[[0.0, -high], [0.0, -low]]",
-        "[[0.0, high], [0.0, low]]",
+        "run - (0.0, high), run[::-1] - (0.0, low)",
+        "run + (0.0, high), run[::-1] + (0.0, low)",
         "tests/core/zones tests/senses",
     ),
     Mutant(
