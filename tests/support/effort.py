@@ -30,6 +30,7 @@ SAMPLED = (
     "app/window/test_fence_drawing.py",
     "app/window/test_moving_maps.py",
     "app/window/test_on_the_maps.py",
+    "app/window/test_unsaved_picture.py",
     "core/antennas/test_catalogue.py",
     "core/antennas/test_dish_beside.py",
     "core/antennas/test_handover.py",
@@ -44,6 +45,7 @@ SAMPLED = (
     "core/reading/test_reading.py",
     "core/zones/test_generated_zones.py",
     "hostile/test_doors.py",
+    "hostile/test_kills.py",
 )
 """Files whose tests have many parameters and take long: of each test every third set of them is tried."""
 _EVERY = 3

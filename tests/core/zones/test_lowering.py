@@ -11,6 +11,7 @@ from shapely import MultiPolygon, Polygon
 
 from core.views.body import STANDING, Body
 from core.zones.lowering import lowered
+from support.effort import many
 
 
 def side_by_side(region: MultiPolygon, body: Body) -> shapely.Geometry:
@@ -38,7 +39,7 @@ def rough(rng: np.random.Generator) -> MultiPolygon:
     return MultiPolygon([p for p in shapely.get_parts(made) if p.area > 0.0])
 
 
-@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.parametrize("seed", range(many(60)))
 def test_runs_of_sides_sweep_what_the_sides_do(seed: int) -> None:
     region = rough(np.random.default_rng(seed))
     swept, meant = lowered(region, STANDING), side_by_side(region, STANDING)
