@@ -30,7 +30,6 @@ _GAP = 4.0
 """Points between the strip and the numbers of emitters beside it."""
 _NARROW = 85.0
 """Points of the curves below which only every other percent is written."""
-_COLUMNS = ("public", "worker", "fence")
 _DIM = 0.35
 PIN_ON_DARK = "#f07ab8"
 """The colour of pins and stops on a dark ground."""
@@ -53,6 +52,8 @@ class Strip:
     feet : bool
     pin : float or None
         Height of the pinned place, m.
+    worn : LadderZone or None
+        Where the garment that is worn is not enough; None where none is, or nothing is known yet.
     """
 
     site: Site
@@ -62,6 +63,7 @@ class Strip:
     stale: bool = False
     feet: bool = False
     pin: float | None = None
+    worn: LadderZone | None = None
 
 
 class LadderStrip:
@@ -82,7 +84,7 @@ class LadderStrip:
         # Artists are made once and updated: what follows a strip is taken off before the next one.
         self._shown: list[Artist] = []
         self._written: tuple[list[float], list[str]] = ([], [])
-        self._columns = 0
+        self._columns: tuple[str, ...] = ()
         self._numbers: list[Text] = []
         self._words: Annotation | None = None
         self._furnish()
@@ -223,16 +225,18 @@ class LadderStrip:
     def _spans(self, strip: Strip, low: float, high: float) -> None:
         axes = self.spans
         stops = [f for f in strip.site.fences if f.ladder == strip.ladder.name]
-        shown = _COLUMNS if stops else _COLUMNS[:2]
-        if len(shown) != self._columns:
-            self._columns = len(shown)
+        zones: list[tuple[str, LadderZone | None]] = [(t, strip.zones.get(t)) for t in TIERS]
+        zones += [("garment", strip.worn)] if strip.worn is not None else []
+        named = ("public", "worker", *(key for key, _ in zones[2:]))
+        shown = (*named, "fence") if stops else named
+        if shown != self._columns:
+            self._columns = shown
             axes.set_xlim(0.0, len(shown))
             places = [i + 0.5 for i in range(len(shown))]
             axes.set_xticks(places, labels=shown, rotation=90, color=self.ink)
         alpha = _DIM if strip.stale else 1.0
         written: list[float] = [low, high]
-        for i, tier in enumerate(TIERS):
-            zone = strip.zones.get(tier)
+        for i, (tier, zone) in enumerate(zones):
             if zone is None:
                 continue
             for a, b in closed_spans(zone.intervals, feet=strip.feet):
@@ -247,7 +251,13 @@ class LadderStrip:
         for fence in stops:
             for a, b in fence.stops:
                 box = Rectangle(
-                    (2.2, a), 0.6, b - a, facecolor=self.pin, lw=0.0, zorder=2, gid=fence.name
+                    (len(zones) + 0.2, a),
+                    0.6,
+                    b - a,
+                    facecolor=self.pin,
+                    lw=0.0,
+                    zorder=2,
+                    gid=fence.name,
                 )
                 self._shown.append(axes.add_patch(box))
         if strip.stale or not strip.zones:

@@ -25,6 +25,7 @@ from core.shapes import only_areas
 from core.site.garment import Garment
 from core.site.places import Ladder
 from core.site.site import Site
+from core.views.body import CLIMBING, Body
 from core.views.views import View
 from core.zones.ladders import LadderZone, in_words, interval_of, ladder_zone, merged
 from core.zones.zone import Part, Zone, zone
@@ -112,7 +113,9 @@ def garment_ladder(
     margin: float,
     tolerance: Tolerance | None = None,
     *,
+    body: Body = CLIMBING,
     feet: bool = False,
+    cancelled: Asked | None = None,
     ceiling: Ceiling | None = None,
 ) -> LadderZone:
     """Return the intervals of a ladder in which a garment can be not enough for a climber.
@@ -127,7 +130,7 @@ def garment_ladder(
         The garment.
     margin : float
         dB that have to be left under its rating.
-    tolerance, feet, ceiling
+    tolerance, body, feet, cancelled, ceiling
         As :func:`core.zones.ladders.ladder_zone`.
 
     Raises
@@ -138,8 +141,8 @@ def garment_ladder(
     rated = _rated(site, garment)
     found = [
         ladder_zone(
-            site, ladder, threshold, "occupational",
-            tolerance=tolerance, feet=feet, ceiling=ceiling, divisors=divisors,
+            site, ladder, threshold, "occupational", body, tolerance,
+            feet=feet, cancelled=cancelled, ceiling=ceiling, divisors=divisors,
         )
         for threshold, divisors in _searches(rated, margin)
     ]  # fmt: skip

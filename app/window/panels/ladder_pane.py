@@ -24,11 +24,13 @@ from core.limits.tier import TIERS, Tier
 from core.progress import Asked
 from core.proof.tolerance import Ceiling
 from core.reading.data import Reading
+from core.site.garment import Garment
 from core.site.places import Ladder
 from core.site.site import Site
 from core.views.body import Body
 from core.zones.climbing import climb_words
-from core.zones.ladders import LadderZone, ladder_zone
+from core.zones.garment import garment_ladder
+from core.zones.ladders import LadderZone, in_words, ladder_zone
 
 CEILING = Ceiling(seconds=30.0)
 """The strip waits at most this long for one proof; past it the spans are looser and say so."""
@@ -55,14 +57,17 @@ class _Asked:
     site: Site
     ladder: Ladder
     body: Body
+    worn: Garment | None = None
+    margin: float = 0.0
 
 
 @dataclass(frozen=True)
 class _Proven:
-    """Both limits proven for what was asked."""
+    """Both limits proven for what was asked, and where the garment is not enough that is worn."""
 
     asked: _Asked
     zones: dict[Tier, LadderZone]
+    worn: LadderZone | None = None
 
 
 class LadderPane(QWidget, Panel):
@@ -167,7 +172,10 @@ class LadderPane(QWidget, Panel):
             self._asked = None
             self.worker.submit(lambda cancelled, emit: None)
             return
-        asked = _Asked(radiating(scene.stated), ladder, scene.look.climb_body)
+        # Where a garment is worn it is as on the maps: with transmitters as the job sets them.
+        worn, job = scene.worn, scene.chosen
+        margin = job.garment_margin if worn is not None and job is not None else 0.0
+        asked = _Asked(radiating(scene.zoned), ladder, scene.look.climb_body, worn, margin)
         if asked != self._asked:
             self._asked = asked
             # A ladder that is new waits until the maps are there; what is only weighed anew follows at once.
@@ -207,7 +215,18 @@ class LadderPane(QWidget, Panel):
                 )
                 for tier in TIERS
             }
-            emit(_Proven(asked, zones))
+            worn = None
+            if asked.worn is not None:
+                worn = garment_ladder(
+                    site,
+                    ladder,
+                    asked.worn,
+                    asked.margin,
+                    body=body,
+                    cancelled=cancelled,
+                    ceiling=CEILING,
+                )
+            emit(_Proven(asked, zones, worn))
 
         self.worker.submit(work)
 
@@ -228,10 +247,16 @@ class LadderPane(QWidget, Panel):
             return
         same = self.proven is not None and self.proven.asked.ladder == ladder
         zones = self.proven.zones if self.proven is not None and same else {}
+        worn = (
+            self.proven.worn
+            if self.proven is not None and same and scene.worn is not None
+            else None
+        )
         profile = self.profile if self.profile and self.profile.ladder == ladder.name else None
         self.canvas.show_strip(
             Strip(
-                scene.stated, ladder, profile, zones, stale=self.stale, feet=scene.look.feet, pin=self._pin(),
+                scene.zoned, ladder, profile, zones, stale=self.stale, feet=scene.look.feet, pin=self._pin(),
+                worn=worn,
             ),
             tones.ground(self.palette()).name(), tones.ink(self.palette()).name(),
         )  # fmt: skip
@@ -239,7 +264,11 @@ class LadderPane(QWidget, Panel):
             lines = ["The spans are being proven…"]
         else:
             body = scene.look.climb_body
-            lines = climb_words(scene.stated, ladder, zones, body, feet=scene.look.feet)
+            lines = climb_words(scene.zoned, ladder, zones, body, feet=scene.look.feet)
+            if worn is not None and scene.worn is not None:
+                good = f"what {scene.worn.name} is good for"
+                said = in_words(worn.intervals, good, feet=scene.look.feet)
+                lines.append(f"{said[0].upper()}{said[1:]}, with transmitters as the job sets them")
         self.words.setText("\n".join(lines))
         self.canvas.setAccessibleDescription(self.words.text())
         self.canvas.setToolTip(f"{_TIP}\n\n{self.words.text()}")
@@ -293,6 +322,7 @@ class _StripCanvas(FigureCanvasQTAgg):
             strip.ladder,
             id(strip.profile),
             id(strip.zones),
+            id(strip.worn),
             strip.stale,
             strip.feet,
             strip.pin,

@@ -109,8 +109,10 @@ class VerdictLine(QWidget, Panel):
     def _set_anew(self, job: Job) -> list[str]:
         """Return what the way counts otherwise than the shading and the strip beside it do."""
         shown = {a.name: a.state for a in self._scene.stated.antennas} if self._scene else {}
+        worn = self._scene is not None and self._scene.worn is not None
         count = sum(name in shown and shown[name] != state for name, state in job.states)
         if not count:
             return []
         one = "1 emitter is" if count == 1 else f"{count} emitters are"
-        return [f"for the job {one} set otherwise than the shading and the ladder strip show"]
+        where = "shading shows" if worn else "shading and the ladder strip show"
+        return [f"for the job {one} set otherwise than the {where}"]
