@@ -109,11 +109,11 @@ class StopTable(QWidget, Panel):
         self.walking = TextField("walking, m a minute", lambda t: self._speed("walk_speed", t), say)
         row = QHBoxLayout()
         row.setContentsMargins(2, 0, 2, 0)
-        for part in (self.way, self.draw, self.ladder, self.climb, self.up, self.down, self.remove):
+        for part in (self.way, self.draw, self.ladder, self.climb):
             row.addWidget(part)
         row.setSpacing(3)
         row.addStretch(1)
-        self.ladder.setMinimumContentsLength(4)
+        self.ladder.setMinimumContentsLength(8)
         self._speeds: list[QWidget] = []
         for text, field in (("Climbs", self.climbing), ("walks", self.walking)):
             field.setFixedWidth(field.fontMetrics().horizontalAdvance("30.5 m/min") + 14)
@@ -124,7 +124,15 @@ class StopTable(QWidget, Panel):
         column.setContentsMargins(0, 2, 0, 0)
         column.setSpacing(2)
         column.addLayout(row)
-        column.addWidget(self.table, 1)
+        # Beside the rows that they move, where they cost no height.
+        beside = QVBoxLayout()
+        for part in (self.up, self.down, self.remove):
+            beside.addWidget(part)
+        beside.addStretch(1)
+        below = QHBoxLayout()
+        below.addWidget(self.table, 1)
+        below.addLayout(beside)
+        column.addLayout(below, 1)
 
     def set_draw_action(self, action: QAction) -> None:
         """Let the button be the action of the menu that draws the way."""
