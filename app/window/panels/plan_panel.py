@@ -15,7 +15,6 @@ from PySide6.QtWidgets import (
     QListWidgetItem,
     QProgressBar,
     QPushButton,
-    QScrollArea,
     QTableWidget,
     QTableWidgetItem,
     QVBoxLayout,
@@ -28,6 +27,7 @@ from app.window.panels.form import Choice, TextField
 from app.window.panels.panel import Panel
 from app.window.plans import Found, Wanted
 from app.window.scene import Scene
+from app.window.scrolled import scrolled
 from app.window.typed import number, quantity
 from core.entry.lock_list import BLANK, lock_list, notes, reason
 from core.entry.plans import Plan
@@ -145,16 +145,7 @@ class PlanPanel(QWidget, Panel):
         middle.setSpacing(2)
         for part in (self.list, self.name, self.apply):
             middle.addWidget(part, int(part is self.list))
-        texts = QWidget()
-        under = QVBoxLayout(texts)
-        under.setContentsMargins(0, 0, 0, 0)
-        for label in (self.said, self.notes):
-            under.addWidget(label)
-        under.addStretch(1)
-        words = QScrollArea()
-        words.setWidget(texts)
-        words.setWidgetResizable(True)
-        words.setFrameShape(QScrollArea.Shape.NoFrame)
+        words = scrolled(self.said, self.notes)
         words.setFixedHeight(2 * self.said.fontMetrics().lineSpacing() + 6)
         right = QVBoxLayout()
         right.setSpacing(2)

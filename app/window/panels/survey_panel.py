@@ -20,7 +20,6 @@ from PySide6.QtWidgets import (
     QHeaderView,
     QLabel,
     QPushButton,
-    QScrollArea,
     QTableWidget,
     QTableWidgetItem,
     QVBoxLayout,
@@ -34,6 +33,7 @@ from app.window.document import Document
 from app.window.jobs import Worker
 from app.window.panels.panel import Panel
 from app.window.scene import Scene, radiating
+from app.window.scrolled import scrolled
 from core.entry.survey import SurveyReport, kept, note_of, summary, survey_report
 from core.errors import InputError
 from core.exposure.surveyed import Comparison
@@ -100,16 +100,7 @@ class SurveyPanel(QWidget, Panel):
         self.table.pasted.connect(self._paste)
         self.table.itemChanged.connect(self._explained)
         self.plot = _Plot()
-        texts = QWidget()
-        column = QVBoxLayout(texts)
-        column.setContentsMargins(0, 0, 0, 0)
-        for label in (self.bad, self.words):
-            column.addWidget(label)
-        column.addStretch(1)
-        said = QScrollArea()
-        said.setWidget(texts)
-        said.setWidgetResizable(True)
-        said.setFrameShape(QScrollArea.Shape.NoFrame)
+        said = scrolled(self.bad, self.words)
         said.setMinimumWidth(210)
         said.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         said.setAccessibleName("What the survey says")
