@@ -231,6 +231,8 @@ class MainWindow(QMainWindow):
         if not self.files.may_leave():
             event.ignore()
             return
+        # What is at work may need some seconds to stop; nobody has to watch that.
+        self.hide()
         self.document.close()
         self.maps.close()
         self.printing.close()

@@ -11,6 +11,7 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from itertools import count
+from threading import BoundedSemaphore
 from typing import Any
 
 import numpy as np
@@ -67,6 +68,9 @@ class Raster:
         """Return the raster of a tier."""
         return self.public if tier == "public" else self.occupational
 
+
+_CORES = BoundedSemaphore(os.cpu_count() or 1)
+"""Of all rasters together: pieces beyond the cores are no sooner done, and keep whoever else runs Python waiting."""
 
 _numbers = count()
 
@@ -324,7 +328,8 @@ def _layers(
         key, start = task
         if cancelled is not None and cancelled():
             raise Cancelled
-        return by_key[key].unit_field(points[key[1]][start : start + _CHUNK])
+        with _CORES:
+            return by_key[key].unit_field(points[key[1]][start : start + _CHUNK])
 
     with ThreadPoolExecutor(os.cpu_count() or 1) as pool:
         for done, (task, piece) in enumerate(zip(tasks, pool.map(work, tasks), strict=True), 1):
