@@ -342,12 +342,8 @@ def _layers(
         )
         if key[1] > 1:
             e2, h2, reactive = (grid.between(x, heights[key[1]]) for x in (e2, h2, reactive))
-        layer = UnitField(
-            e2.astype(np.float32, copy=False),
-            h2.astype(np.float32, copy=False),
-            reactive,
-            np.zeros(0, np.int8),
-        )
+        e2, h2 = (x.astype(np.float32, copy=False) for x in (e2, h2))
+        layer = UnitField(e2, h2, reactive, np.zeros(0, np.int8))
         known[key] = layer
         cache.put(key, layer)
     return [known.get(key) for key in keys]
