@@ -28,8 +28,10 @@ _APART = 11.0
 """Points between two heights that are written."""
 _GAP = 4.0
 """Points between the strip and the numbers of emitters beside it."""
-_NARROW = 85.0
-"""Points of the curves below which only every other percent is written."""
+_WRITTEN = (
+    (85.0, ("10", "100", "1k", "10k")), (60.0, ("", "100", "", "10k")), (-np.inf, ("", "100", "", "")),
+)  # fmt: skip
+"""Which percents are written from so many points of the curves on."""
 _DIM = 0.35
 PIN_ON_DARK = "#f07ab8"
 """The colour of pins and stops on a dark ground."""
@@ -101,8 +103,8 @@ class LadderStrip:
         self.spans.set_position((left, bottom, third, height))
         self.curves.set_position((left + third, bottom, width - third - room, height))
         points = figure.bbox.width * 72.0 / float(figure.dpi)
-        narrow = (width - third - room) * points < _NARROW
-        labels = ("", "100", "", "10k") if narrow else ("10", "100", "1k", "10k")
+        wide = (width - third - room) * points
+        labels = next(said for least, said in _WRITTEN if wide >= least)
         self.curves.set_xticks([10, 100, 1000, 1e4], labels=labels)
         if self._words is not None:
             # Under the numbers too: there is room.
