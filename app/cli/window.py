@@ -80,7 +80,7 @@ def without_window(site: str | None, reason: str) -> int:
     elevation = default_elevation(loaded, 90.0, body=CLIMBING)
     for name, view in (("plan", plan), ("elevation", elevation)):
         file = out / f"{stem}-{name}.png"
-        save_map(
+        left_out = save_map(
             file,
             loaded,
             raster(loaded, view, (260, 260)),
@@ -88,7 +88,9 @@ def without_window(site: str | None, reason: str) -> int:
             contours=CONTOURS,
             folder=path.parent,
         )
-        print(f"{name}: {file}", flush=True)
+        all_of_it = f"isofence map {site} -o {stem}.pdf"
+        more = f" (its first sheet; {all_of_it} has all)" if left_out else ""
+        print(f"{name}: {file}{more}", flush=True)
     x, y = _first_place(loaded)
     foot, _, _ = standing_on(loaded, x, y)
     place = (x, y, foot)

@@ -2,10 +2,6 @@
 
 from __future__ import annotations
 
-import contextlib
-import os
-import sys
-import threading
 from collections.abc import Callable
 from threading import Condition
 from typing import Any
@@ -17,9 +13,6 @@ from core.progress import Cancelled
 
 Work = Callable[[Callable[[], bool], Callable[[Any], None]], None]
 """A job: called with (cancelled, emit); it may emit several results, better ones later."""
-
-_NICE = 10
-"""How far the threads at work stand behind the window's own, in the steps of nice(1)."""
 
 
 class Worker(QThread):
@@ -83,7 +76,6 @@ class Worker(QThread):
         self.wait()
 
     def run(self) -> None:
-        _give_way()
         while True:
             with self._lock:
                 while self._next is None and not self._closing:
@@ -116,11 +108,3 @@ class Worker(QThread):
             self._refused.emit(
                 number, f"Unexpected error ({type(error).__name__}: {error}). Please report it"
             )
-
-
-def _give_way() -> None:
-    """Let the window's own thread have the processor first where the system can tell threads apart."""
-    if sys.platform == "linux":
-        # There nice values are of threads, and of those that they begin.
-        with contextlib.suppress(OSError):
-            os.setpriority(os.PRIO_PROCESS, threading.get_native_id(), _NICE)

@@ -15,7 +15,6 @@ from core.entry.sheet_tables import (
     Table,
     changed_emitters,
     locks_table,
-    number_to_call,
     signature_table,
     stops_table,
 )
@@ -26,7 +25,7 @@ from core.limits.sets import get_set
 from core.reading.cautions import FULL, contact_cautions
 from core.reading.provisos import uncounted
 from core.reading.signs import sign_schedule
-from core.site.site import Antenna, Condition
+from core.site.site import Antenna, Condition, told
 from core.units import show_allowance, show_frequency, show_percent, show_power
 
 
@@ -163,7 +162,7 @@ def _warnings(entry: Entry, raised: tuple[str, ...]) -> Part | None:
     lines += [
         f"NOBODY TO CALL for {a.name}: find its owner before anybody goes."
         for a in changed_emitters(entry)
-        if not number_to_call(a)
+        if not told(a.contact)
     ]
     if not site.conservative:
         lines.append("BEST ESTIMATE of the site: its figures can be low.")

@@ -8,10 +8,8 @@ from core.entry.checks import not_done
 from core.entry.entry import Entry
 from core.entry.report import verdict_sentence
 from core.exposure.surveyed import raises
-from core.site.site import Antenna
+from core.site.site import Antenna, told
 from core.site.state import Condition
-
-_UNSAID = ("", "not known")
 
 
 def missing(entry: Entry) -> tuple[str, ...]:
@@ -71,7 +69,7 @@ def _of_emitter(before: Antenna, after: Antenna) -> Iterator[str]:
     if state is Condition.STANDBY:
         yield f"{after.name} is on stand-by: have it locked out"
     turned_down = after.state != before.state or state in (Condition.REDUCED, Condition.LOCKED_OUT)
-    if turned_down and after.contact.strip().lower() in _UNSAID:
+    if turned_down and not told(after.contact):
         yield f"{after.name}: no number to call"
-    if turned_down and after.owner.strip().lower() in _UNSAID:
+    if turned_down and not told(after.owner):
         yield f"{after.name}: its owner is not known"

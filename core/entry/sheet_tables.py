@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from core.entry.entry import Entry, StopLine
 from core.entry.report import show_time
-from core.site.site import Antenna
+from core.site.site import Antenna, told
 from core.site.state import Condition
 from core.site.states import AS_BUILT
 from core.units import show_percent
@@ -66,18 +66,6 @@ def _stay(line: StopLine) -> str:
     return show_time(line.longest_stay) if line.longest_stay >= 1.0 else "NO STAY"
 
 
-def number_to_call(antenna: Antenna) -> str:
-    """Return whom to call about an antenna; empty where nobody is known.
-
-    Parameters
-    ----------
-    antenna : Antenna
-        The antenna.
-    """
-    known = antenna.contact.strip()
-    return "" if known.lower() == "not known" else known
-
-
 def changed_emitters(entry: Entry) -> tuple[Antenna, ...]:
     """Return the antennas that the job has in another state than the site as it was built, in the job's state.
 
@@ -106,8 +94,8 @@ def locks_table(entry: Entry) -> Table:
         if now == was and now.condition is Condition.ON:
             continue
         change = now.words if was == now else f"{was.words} → {now.words}"
-        owner = after.owner or "owner not known"
-        call = number_to_call(after) or "NO NUMBER"
+        owner = told(after.owner) or "owner not known"
+        call = told(after.contact) or "NO NUMBER"
         rows.append((after.name, change, f"{owner}; call {call}", "", "", ""))
     if not rows:
         rows.append(("nothing is turned down", "", "", "", "", ""))

@@ -17,7 +17,7 @@ from core.site.job import Job
 from core.site.moving import middle
 from core.site.pairs import contradictions
 from core.site.places import Structure, Surface
-from core.site.site import Antenna, Condition, Site
+from core.site.site import Antenna, Condition, Site, told
 from core.site.surfaces import surface_shape
 from core.units import show_power, to_db
 
@@ -129,7 +129,7 @@ def _antenna_doubts(site: Site, antenna: Antenna) -> Iterator[str]:
         yield f"{trusted}, counted at full power until locked out"
     if state.condition is Condition.REDUCED and state.percent < 1.0:
         yield f"{name}: reduced to {state.percent:g} %: is a fraction meant?"
-    if not antenna.contact.strip() or antenna.contact.strip().lower() == "not known":
+    if not told(antenna.contact):
         yield f"{name}: no contact to call"
     lowest = min((s.height for s in site.surfaces), default=0.0)
     z = antenna.position[2]

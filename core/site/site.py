@@ -36,7 +36,9 @@ from core.site.state import ON, Condition, NamedState, State
 from core.site.surveys import Survey, check_surveys
 from core.text import LONGEST_NAME, check_name, check_text
 
-__all__ = ["MOST_CARRIERS", "Antenna", "Carrier", "Condition", "Power", "Site", "State"]
+__all__ = [
+    "MOST_CARRIERS", "Antenna", "Carrier", "Condition", "Power", "Site", "State", "told",
+]  # fmt: skip
 
 MOST_CARRIERS = 2_000
 """Carriers of a site: more are a slip, and would keep every command busy for hours."""
@@ -320,6 +322,23 @@ class Site:
             field="jobs",
             fix=_one_of(self.jobs) or "Add a job to the site file",
         )
+
+
+def told(text: str) -> str:
+    """Return an owner or contact that somebody wrote; empty where what is written is that it is not known.
+
+    Parameters
+    ----------
+    text : str
+        What a file or a hand gave.
+
+    Examples
+    --------
+    >>> told(" night desk "), told("Not known")
+    ('night desk', '')
+    """
+    said = text.strip()
+    return "" if said.lower() == "not known" else said
 
 
 def _one_of(things: Sequence[Job] | Sequence[Ladder] | Sequence[Garment]) -> str:

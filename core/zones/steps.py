@@ -8,6 +8,7 @@ from core.exposure.garment_use import allowed_use
 from core.limits.tier import Tier
 from core.site.garment import Garment
 from core.site.job import GARMENT_MARGIN_DB
+from core.units import show_allowance
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +40,11 @@ class Step:
         return None if self.garment is None else 100.0 * allowed_use(self.margin)
 
     @property
+    def allowed(self) -> str:
+        """How far its garment may be used, as it is shown; empty where the step is of no garment."""
+        return "" if self.garment is None else show_allowance(allowed_use(self.margin))
+
+    @property
     def threshold_percent(self) -> float | None:
         """Percent of the limit that it is over; None for a garment, which ends by its use and not at one percent."""
         return 100.0 * self.threshold if self.garment is None else None
@@ -52,7 +58,7 @@ class Step:
     def label(self, limit_set: str) -> str:
         """Return the words with their number."""
         if self.garment is not None:
-            return f"{self.words} (used over {self.use_percent:.3g} % of its rating)"
+            return f"{self.words} (used over {self.allowed} of its rating)"
         return f"{self.words} (over {self.threshold_percent:g} % of {limit_set} {self.tier})"
 
 

@@ -72,6 +72,11 @@ class Listening(QObject):
         self._beat.start(BEAT)
         self._acting.start(ACT)
 
+    def stop(self) -> None:
+        """Act and listen no more."""
+        self._beat.stop()
+        self._acting.stop()
+
     def _listen(self) -> None:
         now = time.perf_counter()
         gap, self._last = now - self._last - BEAT * 1e-3, now
@@ -178,8 +183,7 @@ def listened(app: QApplication, path: Path, seconds: float, seed: int) -> None:
     listening = Listening(window, seed)
     QTimer.singleShot(round(seconds * 1e3), app.quit)
     app.exec()
-    listening._beat.stop()
-    listening._acting.stop()
+    listening.stop()
     heard, plain = listening.heard, redraw(window)
     gaps = 1e3 * np.array(heard.gaps)
     print(
@@ -193,8 +197,8 @@ def listened(app: QApplication, path: Path, seconds: float, seed: int) -> None:
     for what, count in why.most_common(8):
         worst = max(gap for gap, other in heard.long if other == what)
         print(f"    {count:4d} times up to {1e3 * worst:.0f} ms: {what}")
+    window.document.stack.setClean()
     window.close()
-    window.deleteLater()
 
 
 def main() -> None:

@@ -24,8 +24,18 @@ from core.entry.power_plan import PowerPlan, power_plan
 from core.exposure.sources import sources
 from core.site.allowance import Allowance
 from core.site.places import Ladder, Structure, Surface
-from core.site.site import Antenna, Carrier, Power, Site
-from support.invented_antennas import dish, fm, sector, stick, television, turnstile, whip, yagi
+from core.site.site import Antenna, Site
+from support.invented_antennas import (
+    dish,
+    fm,
+    powered,
+    sector,
+    stick,
+    television,
+    turnstile,
+    whip,
+    yagi,
+)
 
 FAMILIES = (sector, stick, yagi, sector, fm, dish, stick, whip, sector, turnstile, television)
 STEPS = (75.0, 50.0, 30.0, 25.0, 20.0, 10.0, 5.0)
@@ -40,15 +50,7 @@ def tower(seed: int, count: int, height: float = 60.0) -> Site:
     for i in range(count):
         offer = FAMILIES[i % len(FAMILIES)](rng)
         angle, out = rng.uniform(0.0, 2.0 * np.pi), rng.uniform(1.2, 3.0)
-        low, high = offer.watts
-        carriers = tuple(
-            Carrier(
-                name=f"carrier {n + 1}",
-                frequency=f,
-                power=Power(transmitter=float(np.exp(rng.uniform(np.log(low), np.log(high))))),
-            )
-            for n, f in enumerate(offer.frequencies)
-        )
+        carriers = powered(offer, rng)
         antennas.append(
             Antenna(
                 name=f"{i + 1} {FAMILIES[i % len(FAMILIES)].__name__} (invented)",

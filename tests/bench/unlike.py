@@ -24,13 +24,14 @@ from app.window.pane import COARSE, FINE, ROUGH, shape
 from core.exposure.raster import LayerCache, raster
 from core.exposure.sources import sources
 from core.site.places import Surface
-from core.site.site import Antenna, Carrier, Power, Site
+from core.site.site import Antenna, Site
 from core.views.defaults import default_elevation, default_plan
 from support.invented_antennas import (
     Offer,
     dish,
     fm,
     measured,
+    powered,
     sector,
     stick,
     television,
@@ -54,15 +55,7 @@ def tower(seed: int, count: int, *, like: bool = False) -> Site:
         if like:
             offer = drawn.setdefault(family.__name__, offer)
         angle, out = rng.uniform(0.0, 2.0 * np.pi), rng.uniform(1.2, 3.0)
-        low, high = offer.watts
-        carriers = tuple(
-            Carrier(
-                name=f"carrier {n + 1}",
-                frequency=f,
-                power=Power(transmitter=float(np.exp(rng.uniform(np.log(low), np.log(high))))),
-            )
-            for n, f in enumerate(offer.frequencies)
-        )
+        carriers = powered(offer, rng)
         at = float(out * np.sin(angle)), float(out * np.cos(angle)), float(rng.uniform(4.0, 60.0))
         antennas.append(
             Antenna(

@@ -26,6 +26,7 @@ from core.antennas.wire import GROUNDS, HfDipole
 from core.antennas.worst_case import WorstCase
 from core.antennas.yagi import Yagi
 from core.patterns.readers import read_pattern
+from core.site.site import Carrier, Power
 from core.units import wavelength
 from core.validation.data import PATTERNS
 
@@ -37,6 +38,19 @@ class Offer:
     kind: Kind
     frequencies: tuple[float, ...]
     watts: tuple[float, float]
+
+
+def powered(offer: Offer, rng: np.random.Generator) -> tuple[Carrier, ...]:
+    """Return the carriers of an offer, each with a transmitter power of its range, even over the logarithm."""
+    low, high = offer.watts
+    return tuple(
+        Carrier(
+            name=f"carrier {n + 1}",
+            frequency=f,
+            power=Power(transmitter=float(np.exp(rng.uniform(np.log(low), np.log(high))))),
+        )
+        for n, f in enumerate(offer.frequencies)
+    )
 
 
 def _round(value: float, digits: int = 4) -> float:

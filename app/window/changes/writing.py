@@ -83,7 +83,7 @@ class ChangeWriting(OneAtATime):
             save_changes(path, found, change, tier=look.tier, feet=look.feet, folder=folder)
             emit(None)
 
-        return self.begin("the pages", work, lambda _: self.accepted.emit(f"Written: {path}"))
+        return self.begin("pages", work, lambda _: self.accepted.emit(f"Written: {path}"))
 
     def export_areas(self, path: Path) -> bool:
         """Begin to write what zones gained and lost; False if it cannot be."""
@@ -98,7 +98,7 @@ class ChangeWriting(OneAtATime):
             write_file(path, feature_collection(found.after, areas, about))
             emit(None)
 
-        return self.begin("the pages", work, lambda _: self.accepted.emit(f"Written: {path}"))
+        return self.begin("areas", work, lambda _: self.accepted.emit(f"Written: {path}"))
 
     def ask_print(self) -> None:
         """Ask for a printer and print the page, and the whole list after it."""
@@ -134,7 +134,7 @@ class ChangeWriting(OneAtATime):
             else:
                 self.refused.emit("The printer took nothing. Check that it is there and ready")
 
-        return self.begin("the pages", work, drawn)
+        return self.begin("pages", work, drawn)
 
     def _picture(self, compared: Compared) -> Callable[[Callable[[], bool]], ChangeMap]:
         """Return what computes the maps of the page: of the whole state after."""

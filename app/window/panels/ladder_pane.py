@@ -312,6 +312,7 @@ class _StripCanvas(FigureCanvasQTAgg):
         self._colours = ("", "")
         self._told: tuple[object, ...] = ()
         self._dirty = False
+        self._left = 44.0
         self.mpl_connect("button_press_event", self._pressed)
         self.mpl_connect("resize_event", lambda _: self._again())
 
@@ -356,15 +357,22 @@ class _StripCanvas(FigureCanvasQTAgg):
         super().draw()
 
     def _bring_up_to_date(self, drawn: LadderStrip, shown: Strip) -> None:
-        wide, tall = self.width(), self.height()
+        # What is shown depends on the room there is, and the room on how wide the heights shown are.
+        self._place(drawn)
         drawn.show(shown)
-        # Room in pixels for heights at the left and words below: a height must not lose its first digit.
+        # A height must not lose its first digit.
         left = drawn.heights_width() / self.device_pixel_ratio + 10.0
-        # Above, what is being proven is said.
-        drawn.place((left / wide, 62.0 / tall, 1.0 - (left + 6.0) / wide, 1.0 - 80.0 / tall))
+        if left != self._left:
+            self._left = left
+            self._place(drawn)
         focus = self.hasFocus()
         for spine in drawn.curves.spines.values():
             spine.set_linewidth(2.0 if focus else 0.8)
+
+    def _place(self, drawn: LadderStrip) -> None:
+        """Leave room for heights at the left, words below, and what is being proven above, in pixels."""
+        wide, tall, left = self.width(), self.height(), self._left
+        drawn.place((left / wide, 62.0 / tall, 1.0 - (left + 6.0) / wide, 1.0 - 80.0 / tall))
 
     def _pressed(self, event: MouseEvent) -> None:
         if event.button == 1 and self.strip is not None:

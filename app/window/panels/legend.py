@@ -92,7 +92,7 @@ class Legend(QWidget, Panel):
         """Return what a zone means: between the occupational limit and the end of a garment that is enough."""
         worn = next((s.garment for s in self._steps if s.garment is not None), None)
         if step.garment is not None:
-            return f"{step.words}: not enough, or no credit (used > {step.use_percent:.3g} %)"
+            return f"{step.words}: not enough, or no credit (used > {step.allowed})"
         if worn is not None and step.key == "ten times":
             return f"{step.words} (> {100 * step.threshold:g} %)"
         only = worn is not None and step.key == "occupational"

@@ -201,6 +201,7 @@ def test_without_a_display_the_first_command_draws_to_files(tmp_path: Path) -> N
     for name in ("plan.png", "elevation.png", "reading.txt"):
         assert (tmp_path / "out" / f"small-roof-{name}").stat().st_size > 500
         assert name in done.stdout
+    assert "its first sheet; isofence map" in done.stdout
     assert "apt-get install" in done.stdout
 
 

@@ -137,3 +137,11 @@ def test_ladder_spans_hold_every_height_where_the_garment_is_not_enough() -> Non
     assert found.intervals[0].low > limit.intervals[0].low
     assert "what set is good for" in found.words
     assert [s.key for s, _ in ladder_zones(SITE, steps=with_garment(SUIT))][2] == "garment"
+
+
+def test_what_a_garment_may_be_used_to_is_never_said_larger_than_it_is() -> None:
+    step = next(one for one in with_garment(SUIT, 3.0) if one.garment is not None)
+    assert step.allowed == "50.1 %"
+    assert float(step.allowed.removesuffix(" %")) <= 100.0 * 10.0**-0.3
+    assert "used over 50.1 % of its rating" in step.label("fcc-2019")
+    assert all(one.allowed == "" for one in with_garment(SUIT) if one.garment is None)
