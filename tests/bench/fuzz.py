@@ -24,7 +24,7 @@ from support.hostile import KINDS, Tally, cases
 
 SHARES = {"site": 0.5, "pattern": 0.25, "points": 0.1, "picture": 0.1, "schedule": 0.05}
 _CHUNK = 250
-_LONGEST = 900.0
+_LONGEST = 3600.0
 """Seconds without any answer after which a process must have ended for hanging."""
 
 

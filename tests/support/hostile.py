@@ -12,10 +12,12 @@ import json
 import math
 import os
 import random
+import resource
 import signal
 import subprocess
 import sys
 import tempfile
+import time
 import traceback
 import unicodedata
 import warnings
@@ -44,7 +46,7 @@ from support.places import DEMOS, ROOT
 SECONDS = 10.0
 """Of the process's own work (user and system time), so that a busy machine makes no case slow."""
 HANGS = 100.0
-"""Seconds after which a case that not even a signal ends (it is inside foreign code) ends its process."""
+"""Seconds of the same after which a case that not even a signal ends (it is inside foreign code) ends its process."""
 _ANSWERS = {
     "linear": ("field", "power"), "negate": (True,), "accept_count": (True,), "flip_elevation": (True,),
     "renormalise": (True,), "frequency_unit": ("Hz", "MHz"),
@@ -180,7 +182,9 @@ def watched(tally: Tally, case: str) -> Iterator[None]:
     def ring(number: int, frame: FrameType | None) -> None:
         raise TooSlow
 
-    faulthandler.dump_traceback_later(HANGS, exit=True)
+    faulthandler.register(signal.SIGXCPU, chain=True)
+    limits = resource.getrlimit(resource.RLIMIT_CPU)
+    resource.setrlimit(resource.RLIMIT_CPU, (round(time.process_time() + HANGS), limits[1]))
     old = signal.signal(signal.SIGPROF, ring)
     signal.setitimer(signal.ITIMER_PROF, SECONDS)
     try:
@@ -200,7 +204,8 @@ def watched(tally: Tally, case: str) -> Iterator[None]:
     except BaseException:
         tally.fault("traceback", f"{case}: {traceback.format_exc(limit=-3)[-600:]}")
     finally:
-        faulthandler.cancel_dump_traceback_later()
+        resource.setrlimit(resource.RLIMIT_CPU, limits)
+        faulthandler.unregister(signal.SIGXCPU)
         signal.setitimer(signal.ITIMER_PROF, 0.0)
         signal.signal(signal.SIGPROF, old)
 
