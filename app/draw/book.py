@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 from collections.abc import Sequence
 from pathlib import Path
+from threading import Lock
 
 import numpy as np
 from matplotlib import rc_context
@@ -18,6 +19,7 @@ from core.errors import InputError
 from core.files.atomic import write_file
 
 FORMATS = (".png", ".svg", ".pdf")
+_LETTERS = Lock()
 
 
 def check_format(path: Path, endings: Sequence[str] = FORMATS) -> str:
@@ -59,8 +61,9 @@ def as_pdf(sheets: Sequence[Sheet]) -> bytes:
 def as_picture(page: Figure, ending: str, width_px: int) -> bytes:
     """Return one page as PNG or SVG."""
     buffer = io.BytesIO()
-    # Hinted letters are wider than those that were measured, and lines would leave their column.
-    with rc_context({"text.hinting": "no_hinting"}):
+    # Hinted letters are wider than those that were measured, and lines would leave their column. How letters are hinted
+    # is one setting of the process: threads that set it at the same time would leave each other's behind.
+    with _LETTERS, rc_context({"text.hinting": "no_hinting"}):
         page.savefig(
             buffer,
             format=ending.removeprefix("."),

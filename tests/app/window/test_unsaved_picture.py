@@ -37,6 +37,8 @@ def drawn(folder: Path) -> Path:
 def exported(window: MainWindow, kind: str, path: Path) -> np.ndarray:
     """Export what is on screen and return its pixels."""
     wait_for(lambda: not window.printing.busy)
+    # Whether a fence holds is on the sheet as soon as it is on screen.
+    wait_for(lambda: len(window.maps.scene.checks) == len(window.document.site.fences))
     if window.maps.scene.zones:
         wait_for(lambda: len(window.maps.proving.shown) == 2)
     assert window.printing.export(kind, path, SETUP)
