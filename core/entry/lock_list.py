@@ -316,7 +316,10 @@ def _least_words(least: Least, best: Plan) -> str:
     passed = ""
     if least.passed:
         were = "plan was" if least.passed == 1 else "plans were"
-        passed = f" {least.passed} {were} passed over because a search could not decide them."
+        passed = (
+            f" {least.passed} {were} passed over because a search could not decide them, and with them what is as high "
+            "at the same places."
+        )
     return f"NOT PROVEN to be the least: at least {least.touched:g} emitters and {least.owners:g} owners.{passed}"
 
 

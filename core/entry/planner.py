@@ -33,6 +33,8 @@ _CHOOSING = 0.25
 _ROUNDS = 400
 """Times a plan is made anew at most."""
 OWNER_LEVEL = 2
+_STRICTER = 0.98
+"""Part of what a refused plan makes at a place no search can decide that the next ones may make there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +61,8 @@ class Planner:
         self.looked: set[tuple[float, ...]] = set()
         self.spacing = _FINEST
         self.refused: list[Picks] = []
+        self.strict: list[Floats] = []
+        self.bound: tuple[float, ...] = ()
         self.excluded: list[frozenset[str]] = []
         self.factors = self._factors()
 
@@ -119,9 +123,14 @@ class Planner:
                 self.asked.said(f"round {rounds}, {len(self.active)} places decide")
             problem = self._problem()
             best = select(problem, seconds=_CHOOSING * self.asked.seconds)
+            if best is None and self.strict:
+                raise Unsolved
             if best is None:
                 return None
             branches += best.branches
+            if not self.refused:
+                # What is refused, or stricter than asked for, says nothing of how little would do.
+                self.bound = best.bound
             factors = sum(
                 (self.factors[b][o] for b, o in enumerate(best.picks)), np.zeros(len(self.sources))
             )
@@ -184,6 +193,7 @@ class Planner:
         )
         used = sources(site)
         room = 1.0 - float(self.shares.at(factors).max(initial=0.0))
+        undecided: Shares | None = None
         for fineness in range(_coarsest(room), len(TOLERANCES)):
             proof = prove(
                 site,
@@ -197,7 +207,7 @@ class Planner:
             if proof.proven:
                 return True
             if len(proof.doubtful):
-                there = self._shares(proof.doubtful)
+                undecided = there = self._shares(proof.doubtful)
                 totals = there.at(factors)
                 over = np.argsort(-totals)[:_AT_ONCE]
                 over = over[totals[over] > 1.0 + SLACK]
@@ -208,7 +218,19 @@ class Planner:
             if proof.stopped:
                 break
         self.refused.append(picks)
+        if undecided is not None:
+            self._be_strict(undecided, factors)
         return False
+
+    def _be_strict(self, there: Shares, factors: Floats) -> None:
+        """Let the next plans make less than these factors at the worst of places that no search could decide.
+
+        Else a hundred plans like the refused one would be tried there, one after another.
+        """
+        totals = there.at(factors)
+        worst = int(totals.argmax())
+        if totals[worst] > 0.0:
+            self.strict.append(there.parts[:, [worst]] / (_STRICTER * totals[worst]))
 
     def _problem(self) -> Selection:
         """Return what is to be selected from, on the active places."""
@@ -231,7 +253,7 @@ class Planner:
     def _place_loads(self, shape: tuple[int, int]) -> Floats:
         """Return what each option adds at the active places (blocks, options, rows), of the rows that can be over."""
         active = list(dict.fromkeys(self.active))
-        parts = self.shares.parts[:, active]
+        parts = np.concatenate([self.shares.parts[:, active], *self.strict], axis=1)
         rows = parts.shape[1] * parts.shape[2]
         loads = np.zeros((*shape, rows))
         for b, block in enumerate(self.blocks):
@@ -291,7 +313,7 @@ class Planner:
         )
 
     def _least(self, best: Best, branches: int, rounds: int) -> Least:
-        _, touched, owners, lost = best.bound
+        _, touched, owners, lost = self.bound
         return Least(
             touched,
             owners,

@@ -12,6 +12,7 @@ watts radiated. Emitters that are merely off are counted as silent, and have to 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 
 from core.entry.criteria import Criterion
@@ -124,7 +125,10 @@ def power_plan(
         more: list[Plan] = []
         for _ in range(others if best.steps else 0):
             first.without([plan.steps for plan in (best, *more)])
-            another = first.plan()
+            # What is found stays found, whatever becomes of the next one.
+            another = None
+            with suppress(Unsolved):
+                another = first.plan()
             if another is None:
                 break
             more.append(another[0])
