@@ -9,7 +9,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from matplotlib.backends.backend_qtagg import FigureCanvasQTAgg
 from matplotlib.figure import Figure
 from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QImage, QPainter, QPaintEvent, QPalette, QResizeEvent
@@ -21,6 +20,7 @@ from app.draw.map import MapView
 from app.draw.sketch_art import Sketch, SketchArt
 from app.modes.camera import Box, Place
 from app.window.contrast import map_palette
+from app.window.letters import KeepingCanvas
 from app.window.scene import Scene
 from app.window.screen_marks import paint_cross, paint_focus, paint_unknown, paint_words
 from core.exposure.raster import Raster
@@ -52,7 +52,7 @@ class Told:
     words: str
 
 
-class MapCanvas(FigureCanvasQTAgg):
+class MapCanvas(KeepingCanvas):
     """One map; mouse and keys are taken in by :class:`app.window.pointing.PointedCanvas`."""
 
     resized = Signal()

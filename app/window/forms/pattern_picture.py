@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from matplotlib.backends.backend_qtagg import FigureCanvasQTAgg
 from matplotlib.figure import Figure
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QPalette, QWheelEvent
 
 from app.draw.pattern_art import draw_cuts
 from app.window.contrast import map_palette
+from app.window.letters import KeepingCanvas
 from core.antennas.cuts import Cuts
 
 _HEIGHT = 190
 
 
-class PatternPicture(FigureCanvasQTAgg):
+class PatternPicture(KeepingCanvas):
     """Both cuts of a pattern, in the colours of the desktop; hidden where there are none."""
 
     def __init__(self) -> None:

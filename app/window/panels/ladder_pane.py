@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from matplotlib.backend_bases import MouseEvent
-from matplotlib.backends.backend_qtagg import FigureCanvasQTAgg
 from matplotlib.figure import Figure
 from PySide6.QtCore import QEvent, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QResizeEvent
@@ -16,6 +15,7 @@ from PySide6.QtWidgets import QComboBox, QLabel, QVBoxLayout, QWidget
 from app.draw.ladder_art import LadderStrip, Strip
 from app.window import tones
 from app.window.jobs import Worker
+from app.window.letters import KeepingCanvas
 from app.window.panels.panel import Panel
 from app.window.scene import Scene, radiating
 from core.exposure.profile import Profile, profile
@@ -293,7 +293,7 @@ class LadderPane(QWidget, Panel):
         self._pin_at(foot if start is None else start + metres)
 
 
-class _StripCanvas(FigureCanvasQTAgg):
+class _StripCanvas(KeepingCanvas):
     """The strip on screen. ``heights`` carries the height of a click in m, ``stepped`` the m of a key."""
 
     heights = Signal(float)

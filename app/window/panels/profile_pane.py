@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from matplotlib.backend_bases import MouseEvent
-from matplotlib.backends.backend_qtagg import FigureCanvasQTAgg
 from matplotlib.figure import Figure
 from PySide6.QtCore import QEvent, QPointF, QSize, Qt, Signal
 from PySide6.QtGui import (
@@ -20,6 +19,7 @@ from PySide6.QtWidgets import QHBoxLayout, QRadioButton, QVBoxLayout, QWidget
 from app.draw.profile_art import ProfileArt, Shown
 from app.window import tones
 from app.window.contrast import map_palette
+from app.window.letters import KeepingCanvas
 from app.window.lines import Title
 from app.window.panels.panel import Panel
 from app.window.planned import Planned
@@ -165,7 +165,7 @@ def _place(one: Course, index: int) -> tuple[float, float, float]:
     return x, y, z
 
 
-class _ProfileCanvas(FigureCanvasQTAgg):
+class _ProfileCanvas(KeepingCanvas):
     """The plot on screen. Signals carry places of the course; -1 is none."""
 
     hovered = Signal(int)

@@ -7,7 +7,6 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from matplotlib.backends.backend_qtagg import FigureCanvasQTAgg
 from matplotlib.figure import Figure
 from PySide6.QtCore import QEvent, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence, QResizeEvent
@@ -31,6 +30,7 @@ from app.window import tones
 from app.window.contrast import map_palette
 from app.window.document import Document
 from app.window.jobs import Worker
+from app.window.letters import KeepingCanvas
 from app.window.panels.panel import Panel
 from app.window.scene import Scene, radiating
 from app.window.scrolled import scrolled
@@ -321,7 +321,7 @@ _ROUND = (56, 40, 14, 8)
 """Pixels left of the plot, under it, right of it and over it: for its figures and the words of its axes."""
 
 
-class _Plot(FigureCanvasQTAgg):
+class _Plot(KeepingCanvas):
     """The plot on screen."""
 
     def __init__(self) -> None:
