@@ -114,13 +114,13 @@ MUTANTS = (
         "fields/one_arm.py",
         "one = 1.0 - v * v - 1j * v",
         "one = 1.0 + v * v - 1j * v",
-        "tests/core/antennas tests/reference tests/validation",
+        "tests/core/fields tests/core/antennas tests/reference",
     ),
     Mutant(
         "fields/one_arm.py",
         "(1.0 - 3.0 * v * v - 3j * v)",
         "(1.0 - 3.0 * v * v + 3j * v)",
-        "tests/core/antennas tests/reference tests/validation",
+        "tests/core/fields tests/core/antennas tests/reference",
     ),
     Mutant(
         "fields/one_arm.py",

@@ -132,8 +132,8 @@ def half_blind(calls: list[int]) -> Any:
 
 MANY = site(
     *(
-        emitter(f"e{i}", 300.0 + 11.0 * i, 20.0 + 0.1 * i, *np.linspace(95.0, 5.0, 19), 0.0)
-        for i in range(6)
+        emitter(f"e{i}", 300.0 + 11.0 * i, 20.0 + 0.1 * i, *np.linspace(95.0, 5.0, 10), 0.0)
+        for i in range(4)
     )
 )
 
@@ -174,7 +174,7 @@ def test_a_next_best_plan_that_cannot_be_decided_takes_nothing_away(
         return real(*args, **more) if len(calls) == 1 else Proof(False, np.zeros((0, 3)))
 
     monkeypatch.setattr(planner, "prove", prove)
-    monkeypatch.setattr(planner, "_ROUNDS", 12)
+    monkeypatch.setattr(planner, "_ROUNDS", 5)
     found = power_plan(MANY, on_ladder(LADDER), [Criterion("occupational", 900.0)], others=2)
     assert found.meets
     assert found.least is not None
