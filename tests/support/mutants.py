@@ -126,7 +126,7 @@ MUTANTS = (
         "fields/one_arm.py",
         "real(0.5) * kh * np.sin(kh), moment",
         "real(0.25) * kh * np.sin(kh), moment",
-        "tests/core/antennas tests/reference tests/core/proof",
+        "tests/core/fields tests/core/antennas tests/reference tests/core/proof",
     ),
     Mutant(
         "fields/arms.py",
