@@ -18,6 +18,7 @@ from core.entry.sheet_tables import (
     signature_table,
     stops_table,
 )
+from core.entry.way_cautions import way_cautions
 from core.exposure.garment_use import Verdict, allowed_use
 from core.exposure.sources import sources
 from core.exposure.surveyed import raised_words
@@ -164,6 +165,8 @@ def _warnings(entry: Entry, raised: tuple[str, ...]) -> Part | None:
         for a in changed_emitters(entry)
         if not told(a.contact)
     ]
+    if entry.way is not None:
+        lines += way_cautions(site, entry.way)
     if not site.conservative:
         lines.append("BEST ESTIMATE of the site: its figures can be low.")
     if not lines:

@@ -6,7 +6,6 @@ quick look (:func:`glance`) has figures at places of the way only and says that 
 
 from __future__ import annotations
 
-import itertools
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -151,10 +150,9 @@ def course(entry: Entry) -> Course | None:
         still = first < 0
         levels.append(found.still[last] if still else found.levels[first:last].max(axis=0))
         places.append(way.places[last].position if still else found.points[(first + last) // 2])
-    legs = _on_ladder(way)
     for _, first, last in columns:
-        on = way.places[last].along is not None if first < 0 else legs[_leg_at(found.at, first)]
-        climbs.append(on)
+        on = way.places[last].along is not None if first < 0 else found.climbs[(first + last) // 2]
+        climbs.append(bool(on))
     all_levels = levels_of(np.array(levels), entry.against)
     points = np.array(places, dtype=np.float64)
     one = timed(way, found, entry.against, entry.job.tier)
@@ -202,7 +200,6 @@ def glance(site: Site, job: Job, state: str = "", cancelled: Asked | None = None
         return None
     planned = planned_site(in_state(site, state) if state else site, job)
     way = way_of(planned, job)
-    legs = _on_ladder(way)
     whole = sum(leg.seconds for leg in way.legs) or 1.0
     seconds, points, climbs, starts = [], [], [], []
     now = moved = 0.0
@@ -219,7 +216,7 @@ def glance(site: Site, job: Job, state: str = "", cancelled: Asked | None = None
                 seconds.append(now + part * piece.seconds)
                 step = np.subtract(piece.end, piece.start)
                 points.append(tuple(np.add(piece.start, part * step)))
-                climbs.append(legs[i])
+                climbs.append(piece.climbs)
             now += piece.seconds
             moved += piece.seconds
     at, clock, on = np.array(points, dtype=np.float64), np.array(seconds), np.array(climbs)
@@ -245,17 +242,6 @@ def glance(site: Site, job: Job, state: str = "", cancelled: Asked | None = None
         allowed_use(job.garment_margin), None, job.tier, _marks(way, starts, at, clock), (), None,
         about=True,
     )  # fmt: skip
-
-
-def _on_ladder(way: Way) -> list[bool]:
-    return [
-        a.along is not None and b.along is not None and a.stop.ladder == b.stop.ladder
-        for a, b in itertools.pairwise(way.places)
-    ]
-
-
-def _leg_at(starts: tuple[int, ...], step: int) -> int:
-    return int(np.searchsorted(np.array(starts), step, side="right")) - 1
 
 
 def _metres(points: Floats) -> Floats:

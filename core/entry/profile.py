@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from core.arrays import Floats
+from core.arrays import Bools, Floats
 from core.entry.measures import Measures
 from core.entry.way import Piece, Place, Way
 from core.progress import Asked, stop_if
@@ -37,6 +37,8 @@ class Profile:
         What no total exceeds at each place.
     points : array, shape (steps, 3)
         Where each step begins, m.
+    climbs : bool array, shape (steps,)
+        Whether each step is on a ladder.
     """
 
     step: float
@@ -44,6 +46,7 @@ class Profile:
     at: tuple[int, ...]
     still: Floats
     points: Floats
+    climbs: Bools
 
 
 def profile(way: Way, against: Measures, cancelled: Asked | None = None) -> Profile:
@@ -64,6 +67,7 @@ def profile(way: Way, against: Measures, cancelled: Asked | None = None) -> Prof
     known: dict[tuple[object, ...], Floats] = {}
     levels: list[Floats] = [np.zeros((0, len(against.columns)))]
     points: list[Floats] = [np.zeros((0, 3))]
+    climbs: list[Bools] = [np.zeros(0, bool)]
     at = [0]
     for leg in way.legs:
         count = 0
@@ -78,6 +82,7 @@ def profile(way: Way, against: Measures, cancelled: Asked | None = None) -> Prof
                 known[key] = _levels(part, n, against, cancelled)
             levels.append(known[key] if forward else known[key][::-1])
             points.append(np.linspace(piece.start, piece.end, n, endpoint=False))
+            climbs.append(np.full(n, piece.climbs))
             count += n
         at.append(at[-1] + count)
     still: dict[tuple[object, ...], Floats] = {}
@@ -92,6 +97,7 @@ def profile(way: Way, against: Measures, cancelled: Asked | None = None) -> Prof
         tuple(at),
         np.array([still[p.position, p.heights] for p in way.places]),
         np.concatenate(points),
+        np.concatenate(climbs),
     )
 
 

@@ -8,6 +8,7 @@ from core.entry.checks import CARE, IN_THE_FIELD, NOT_FOR, PRE_USE, not_done, pr
 from core.entry.entry import Entry, StopLine, Stretch
 from core.entry.lock_list import plan_data, plan_lines
 from core.entry.power_plan import PowerPlan
+from core.entry.way_cautions import way_cautions
 from core.exposure.garment_use import Verdict, allowed_use
 from core.exposure.sources import sources
 from core.exposure.surveyed import raised_words
@@ -16,7 +17,6 @@ from core.limits.tier import Tier
 from core.reading.cautions import FULL, contact_cautions
 from core.reading.provisos import provisos
 from core.site.site import Condition
-from core.site.surfaces import has_surface, standing_on
 from core.units import show_allowance, show_percent
 
 ASSUMPTIONS = (
@@ -83,10 +83,8 @@ def cautions(entry: Entry) -> tuple[str, ...]:
         for a in entry.site.antennas
         if a.state.condition is Condition.REDUCED
     ]
-    for place in [line.place for line in entry.stops if line.place.along is None]:
-        x, y, z = place.position
-        if standing_on(entry.site, x, y, z)[2] or not has_surface(entry.site, x, y):
-            lines.append(f"{place.stop.name}: nothing to stand on is drawn at {z:g} m there.")
+    if entry.way is not None:
+        lines += way_cautions(entry.site, entry.way)
     if entry.garment is not None and entry.garment.wear:
         lines.append(f"Rules of wear of {entry.garment.name}: {entry.garment.wear}")
     raised = [f"{words}." for words in raised_words(entry.site)]

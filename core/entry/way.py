@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Sequence
+import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from core.arrays import Floats
 from core.entry.planned import where
 from core.errors import InputError
 from core.site.job import Job, Stop
@@ -18,6 +20,7 @@ from core.units import show_length
 from core.views.body import CLIMBING, STANDING, Body
 from core.views.defaults import site_extent
 
+_Point = tuple[float, float, float]
 _UNDER, _OVER = 1.0, 3.0
 """m under the lowest and over the highest thing on a site that still belong to it."""
 _CLIMBER, _WALKER = (
@@ -56,6 +59,16 @@ class Piece:
     end: tuple[float, float, float]
     heights: tuple[float, float]
     seconds: float
+
+    @property
+    def length(self) -> float:
+        """How long it is, m."""
+        return math.dist(self.start, self.end)
+
+    @property
+    def climbs(self) -> bool:
+        """Whether it is a piece of a ladder."""
+        return self.heights == _CLIMBER
 
 
 @dataclass(frozen=True, slots=True)
@@ -221,30 +234,86 @@ def _check_inside(site: Site, position: tuple[float, float, float]) -> None:
 def _leg(site: Site, job: Job, a: Place, b: Place) -> Leg:
     route = job.route
     assert route is not None
-    if a.along is not None and b.along is not None and a.stop.ladder == b.stop.ladder:
-        points = _between(site.ladder(a.stop.ladder), a, b)
-        speed, heights = route.climb_speed, _CLIMBER
-    else:
-        points = [a.position, b.position]
-        speed = route.walk_speed
-        # On and off a ladder a body is somewhere between both.
-        heights = (min(a.heights[0], b.heights[0]), max(a.heights[1], b.heights[1]))
-    pieces = []
-    for start, end in itertools.pairwise(points):
-        length = float(np.linalg.norm(np.subtract(end, start)))
-        if length > 1e-6:
-            pieces.append(Piece(start, end, heights, length / speed))
+    first = site.ladder(a.stop.ladder) if a.along is not None else None
+    last = site.ladder(b.stop.ladder) if b.along is not None else None
+    if first is not None and first == last:
+        climbed = _between(first, a.position, a.along, b.position, b.along)
+        return Leg(tuple(_pieces(climbed, route.climb_speed, _CLIMBER)))
+    # Nobody leaves a ladder through the air: it is climbed to where it is nearest to the way on.
+    off, on = _changed_at(first, a.position, last, b.position)
+    pieces: list[Piece] = []
+    if first is not None:
+        climbed = _between(first, a.position, a.along, *off)
+        pieces += _pieces(climbed, route.climb_speed, _CLIMBER)
+    # On and off a ladder a body is somewhere between both.
+    heights = (min(a.heights[0], b.heights[0]), max(a.heights[1], b.heights[1]))
+    pieces += _pieces([off[0], on[0]], route.walk_speed, heights)
+    if last is not None:
+        climbed = _between(last, *on, b.position, b.along)
+        pieces += _pieces(climbed, route.climb_speed, _CLIMBER)
     return Leg(tuple(pieces))
 
 
-def _between(ladder: Ladder, a: Place, b: Place) -> list[tuple[float, float, float]]:
-    """Return the points of a ladder from one place on it to another."""
-    assert a.along is not None
-    assert b.along is not None
-    points: NDArray[np.float64] = np.array(ladder.points, dtype=np.float64)
-    at = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(points, axis=0), axis=1))])
-    low, high = sorted((a.along, b.along))
-    inner = [ladder.points[i] for i in np.flatnonzero((at > low) & (at < high))]
-    if a.along > b.along:
+def _pieces(
+    points: Sequence[_Point], speed: float, heights: tuple[float, float]
+) -> Iterator[Piece]:
+    for start, end in itertools.pairwise(points):
+        length = float(np.linalg.norm(np.subtract(end, start)))
+        if length > 1e-6:
+            yield Piece(start, end, heights, length / speed)
+
+
+def _between(
+    ladder: Ladder, start: _Point, low: float | None, end: _Point, high: float | None
+) -> list[_Point]:
+    """Return the points of a ladder from one place on it to another, both with how far along it they are."""
+    assert low is not None
+    assert high is not None
+    at = _along(ladder)
+    inner = [
+        ladder.points[i] for i in np.flatnonzero((at > min(low, high)) & (at < max(low, high)))
+    ]
+    if low > high:
         inner.reverse()
-    return [a.position, *inner, b.position]
+    return [start, *inner, end]
+
+
+def _along(ladder: Ladder) -> Floats:
+    """Return how far along a ladder its points are, m from its foot."""
+    points: NDArray[np.float64] = np.array(ladder.points, dtype=np.float64)
+    return np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(points, axis=0), axis=1))])
+
+
+def _nearest(ladder: Ladder, to: _Point) -> tuple[_Point, float]:
+    """Return the place on a ladder that is nearest to another place, and how far along it is."""
+    at = _along(ladder)
+    found: list[tuple[float, _Point, float]] = []
+    for (a, b), passed in zip(itertools.pairwise(ladder.points), at, strict=False):
+        step = np.subtract(b, a)
+        square = float(step @ step)
+        part = float(np.clip(np.subtract(to, a) @ step / square, 0.0, 1.0)) if square else 0.0
+        x, y, z = (float(v) for v in np.add(a, part * step))
+        away = float(np.linalg.norm(np.subtract(to, (x, y, z))))
+        found.append((away, (x, y, z), float(passed) + part * math.sqrt(square)))
+    _, place, along = min(found)
+    return place, along
+
+
+def _changed_at(
+    first: Ladder | None, start: _Point, last: Ladder | None, end: _Point
+) -> tuple[tuple[_Point, float], tuple[_Point, float]]:
+    """Return where a ladder is left and another one reached, each with how far along it is (0 where none is).
+
+    From one ladder to another it is where they come closest, the lowest such place.
+    """
+    if first is None or last is None:
+        off = (start, 0.0) if first is None else _nearest(first, end)
+        on = (end, 0.0) if last is None else _nearest(last, start)
+        return off, on
+    ways = [(_nearest(first, p), _nearest(last, p)) for p in (*first.points, *last.points)]
+    return min(
+        ways,
+        key=lambda way: (
+            round(float(np.linalg.norm(np.subtract(way[0][0], way[1][0]))), 2), way[0][0][2],
+        ),
+    )  # fmt: skip

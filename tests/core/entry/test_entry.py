@@ -238,7 +238,7 @@ def sampled_window(entry: Entry, window: float, spread: float) -> float:
     points, step = entry.profile.points, entry.profile.step
     every = max(1, int(spread))
     chosen = points[::every]
-    climbing = np.array([leg_is_climb(entry, i) for i in range(0, len(points), every)])
+    climbing = entry.profile.climbs[::every]
     levels = np.zeros(len(chosen))
     for body, mine in ((CLIMBING, climbing), (STANDING, ~climbing)):
         if mine.any():
@@ -260,12 +260,6 @@ def sampled_window(entry: Entry, window: float, spread: float) -> float:
     )
 
 
-def leg_is_climb(entry: Entry, step: int) -> bool:
-    assert entry.profile is not None
-    leg = int(np.searchsorted(entry.profile.at, step, side="right")) - 1
-    return entry.way is not None and entry.way.legs[leg].pieces[0].heights == (-1.0, 1.0)
-
-
 @pytest.fixture(scope="module")
 def bays() -> Entry:
     walk = Stop(name="gate", position=(-6.0, 2.0, 0.0))
@@ -278,7 +272,7 @@ def test_no_sampling_finds_more_than_the_profile(bays: Entry) -> None:
     levels = levels_of(bays.profile.levels, bays.against).occupational
     rng = np.random.default_rng(5)
     for step in rng.choice(len(levels) // 2, 250, replace=False):
-        body = CLIMBING if leg_is_climb(bays, int(step)) else STANDING
+        body = CLIMBING if bays.profile.climbs[step] else STANDING
         place = bays.profile.points[int(step)]
         assert exposure(bays.site, place[None], body).occupational.total[0] <= levels[step] * (
             1 + 1e-9
@@ -336,7 +330,9 @@ def test_a_stop_in_the_air_is_said() -> None:
     air = Stop(name="shelf", position=(5.0, 0.0, 7.0))
     entry = planned(site(beside(50.0)), job(air, Stop(name="gate", position=(8.0, 0.0, 0.0))))
     said = [line for line in as_data(entry)["cautions"] if "stand on" in line]  # type: ignore[attr-defined]
-    assert said == ["shelf: nothing to stand on is drawn at 7 m there."]
+    assert said[0] == "shelf: nothing to stand on is drawn at 7 m there."
+    (way,) = said[1:]
+    assert "Between gate and shelf the straight way leaves what is drawn to stand on" in way
 
 
 def test_check_tells_what_a_job_names_that_is_gone() -> None:
