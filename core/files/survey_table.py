@@ -17,7 +17,7 @@ from core.files.states import WORDS
 from core.files.surveys import parse_unit
 from core.site.site import Site
 from core.site.state import Condition, State
-from core.site.surfaces import surface_height
+from core.site.surfaces import floors_at, surface_height
 from core.site.surveys import MOST_READINGS, USUAL_UNCERTAINTY, Measured
 from core.units import parse_quantity
 
@@ -26,7 +26,7 @@ COLUMNS = (
     "name", "x", "y", "z", "height", "value", "unit", "uncertainty", "instrument", "calibrated", "time", "states",
     "explained",
 )  # fmt: skip
-"""Columns by name, in any order; ``z`` is above the site datum, ``height`` above the surface there."""
+"""Columns by name, in any order; ``z`` is above the site datum, ``height`` above the only surface there."""
 _LENGTHS = ("x", "y", "z", "height")
 _ALIASES = {
     "e": "value", "h": "value", "s": "value", "reading": "value", "field": "value", "field strength": "value",
@@ -194,9 +194,9 @@ def _check_header(header: Sequence[str], units: Mapping[str, str]) -> None:
                 field="row 1",
                 fix="Begin with: x,y,z,value,unit, or with units in brackets: x (m),y (m),z (m),E (V/m)",
             )
-    if ("z" in header) == ("height" in header):
+    if "z" not in header and "height" not in header:
         raise InputError(
-            "needs one column z (above the datum) or height (above the surface there)",
+            "needs a column z (above the datum) or height (above the surface there)",
             field="row 1",
             fix="Begin with: x,y,z,value,unit",
         )
@@ -241,14 +241,26 @@ class _Row:
             return parse_quantity(f"{value!r} {named}", "length")
         return value
 
+    def _over(self, site: Site, x: float, y: float) -> float:
+        """Return the height above the datum of a reading that says how high above the surface it is."""
+        height = self.number("height")
+        floors = floors_at(site, x, y)
+        if len(floors) > 1:
+            names = " or ".join(f"{s.name} at {s.height:g} m" for s in floors)
+            raise self.wrong(
+                "height",
+                f"{height:g} m could be above {names}",
+                "Give z, above the site datum, in a column z; height may stay empty",
+            )
+        return float(surface_height(site, np.array([[x, y]]))[0]) + height
+
     def reading(self, site: Site, *, as_filed: bool) -> Measured:
         """Return the reading of this row; an error's field is the column."""
         x, y = self.number("x"), self.number("y")
-        if "height" in self.cells:
-            height = self.number("height")
-            z = float(surface_height(site, np.array([[x, y]]))[0]) + height
-        else:
-            z = self.number("z")
+        over = bool(self.text("height"))
+        if over and self.text("z"):
+            raise self.wrong("height", "is given beside z", "Leave one of the two empty")
+        z = self._over(site, x, y) if over else self.number("z" if "z" in self.cells else "height")
         value = self.number("value")
         try:
             unit, limit_set, tier = parse_unit(self.text("unit") or self.units.get("value", ""))

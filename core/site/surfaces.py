@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from itertools import zip_longest
 
 import numpy as np
 import shapely
@@ -65,6 +66,36 @@ def has_surface(site: Site, x: float, y: float) -> bool:
     return any(bool(shapely.intersects_xy(surface_shape(s), x, y)) for s in site.surfaces)
 
 
+def floors_at(site: Site, x: float, y: float) -> list[Surface]:
+    """Return the surfaces at a place, from the lowest up, but for those inside of what stands there.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    x : float
+        m east.
+    y : float
+        m north.
+    """
+    here = sorted(
+        (s for s in site.surfaces if shapely.intersects_xy(surface_shape(s), x, y)),
+        key=lambda s: s.height,
+    )
+    solid = [
+        (one.base - MEANT, one.top + MEANT)
+        for one in site.structures
+        if one.kind in SOLID and shapely.intersects_xy(shapely.Polygon(one.outline), x, y)
+    ]
+    return [
+        s
+        for s, over in zip_longest(here, here[1:])
+        if over is None or not any(a <= s.height and over.height <= b for a, b in solid)
+    ]
+
+
+SOLID = ("building", "penthouse", "plant")
+"""Kinds of structures that nobody stands inside of."""
 MEANT = 0.5
 """m: a height this near to a surface means that surface."""
 

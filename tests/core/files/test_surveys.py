@@ -15,6 +15,7 @@ from core.files.site_file import load_site, read_site
 from core.files.site_writer import site_text
 from core.files.survey_table import parse_survey, read_survey
 from core.files.surveys import parse_value
+from core.site.places import Structure, Surface
 from core.site.site import Site
 from core.site.state import Condition, State
 from core.site.surveys import MOST_READINGS
@@ -178,13 +179,30 @@ def test_pasted_cells_and_semicolons_are_understood_and_height_is_above_the_surf
         assert 1.5 < one.position[2] <= roof + 1.5
 
 
+def test_a_height_over_one_of_several_floors_is_asked_about() -> None:
+    square = ((-5.0, -5.0), (5.0, -5.0), (5.0, 5.0), (-5.0, 5.0))
+    yard = Surface(name="Yard", kind="ground", height=0.0, outline=square)
+    shelf = Surface(name="Shelf", kind="platform", height=30.0, outline=square)
+    site = replace(ROOF, surfaces=(yard, shelf), structures=())
+    rows = "x,y,z,height,value,unit\n1,1,,2,5,V/m\n1,1,2,,5,V/m\n1,1,2,2,5,V/m\n1,1,,,5,V/m\n9,9,,2,5,V/m\n"
+    table = parse_survey(rows, site)
+    assert [r.position[2] for _, r in table.readings] == [2.0, 2.0]
+    said = {r.row: (r.column, r.reason) for r in table.rejected}
+    assert said[2] == ("height", "2 m could be above Yard at 0 m or Shelf at 30 m")
+    assert said[4] == ("height", "is given beside z")
+    assert said[5][0] == "z"
+    # A floor inside a building is none.
+    house = Structure(name="House", kind="building", outline=square, base=0.0, top=30.0)
+    one = parse_survey("x,y,height,value,unit\n1,1,2,5,V/m\n", replace(site, structures=(house,)))
+    assert one.readings[0][1].position[2] == 32.0
+
+
 @pytest.mark.parametrize(
     ("text", "said"),
     [
         ("", "has no column x"),
         ("x,y,z,value\n1,2,3,4\n", "has no column unit"),
-        ("x,y,value,unit\n", "needs one column z"),
-        ("x,y,z,height,value,unit\n", "needs one column z"),
+        ("x,y,value,unit\n", "needs a column z"),
         ("x,y,z,value,unit,mood\n", "column 'mood' is not known"),
         ("x,x,y,z,value,unit\n", "two columns x"),
         ("x,y,z,value,unit\n", "has no readings"),
