@@ -2,14 +2,22 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
+from datetime import date
 
 from core.entry.checks import not_done
 from core.entry.entry import Entry
 from core.entry.report import verdict_sentence
 from core.exposure.surveyed import raises
+from core.site.garment import Garment
+from core.site.job import Job
 from core.site.site import Antenna, told
 from core.site.state import Condition
+
+_DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
+_LONG_AGO = 366
+"""Days since an inspection from which it is asked about (a year: common practice, no source)."""
 
 
 def missing(entry: Entry) -> tuple[str, ...]:
@@ -45,6 +53,7 @@ def _missing(entry: Entry) -> Iterator[str]:
             yield f"{garment.name}: no inspection on record (Entry, Garment)"
         elif not garment.inspected_by:
             yield f"{garment.name}: nobody is named for its inspection (Entry, Garment)"
+        yield from _of_dates(garment, job)
         if garment.missing:
             yield f"{garment.name}: {', '.join(garment.missing)} missing from the set"
         if not job.garment_training.strip():
@@ -58,6 +67,25 @@ def _missing(entry: Entry) -> Iterator[str]:
         yield "The site has no revision: paper and file are matched by the fingerprint only"
     if not site.access_points:
         yield "No way in is drawn: no sign is said for it"
+
+
+def _of_dates(garment: Garment, job: Job) -> Iterator[str]:
+    """Hold the date of an inspection against the day a job's window of time begins with, where it begins with one."""
+    begins = _DAY.match(job.when.strip())
+    if begins is None or not garment.inspected:
+        return
+    inspected = date.fromisoformat(garment.inspected)
+    try:
+        days = (date.fromisoformat(begins.group()) - inspected).days
+    except ValueError:
+        return
+    if days < 0:
+        yield f"{garment.name}: its inspection of {garment.inspected} is after the job: type the last one before it"
+    elif days > _LONG_AGO:
+        yield (
+            f"{garment.name}: last inspected {garment.inspected}, {days} days before the job: is that within its "
+            "maker's interval?"
+        )
 
 
 def _of_emitter(before: Antenna, after: Antenna) -> Iterator[str]:

@@ -62,3 +62,20 @@ def test_a_garment_without_its_record() -> None:
 def test_no_go_is_said_first() -> None:
     first = missing(plan_entry(mast(emitter(eirp=60_000.0)), job()))[0]
     assert first.startswith("The crew may not go: NO GO")
+
+
+@pytest.mark.parametrize(
+    ("inspected", "words"),
+    [
+        ("2031-01-01", "is after the job"),
+        ("1999-01-01", "days before the job: is that within its maker's interval?"),
+        ("2026-11-01", ""),
+    ],
+)
+def test_the_date_of_an_inspection_is_held_against_the_job(inspected: str, words: str) -> None:
+    suit = replace(SUIT, inspected=inspected)
+    site = mast(emitter(eirp=10.0), garments=(suit,))
+    plan = in_suit(**QUICK, when="2026-12-01, 08:00 to 12:00")
+    about = [line for line in missing(plan_entry(site, plan)) if "inspect" in line]
+    assert len(about) == bool(words)
+    assert all(words in line for line in about)
