@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -25,6 +25,7 @@ from app.draw.words import LEADING, wrapped
 from app.draw.zone_art import draw_zones
 from core.entry.briefing import Briefing, Part, briefing, closed_words, text_of
 from core.entry.entry import Entry as Planned
+from core.entry.sheet_tables import Table
 from core.errors import InputError
 from core.files.atomic import write_file
 from core.site.site import Site
@@ -108,7 +109,7 @@ def brief_bytes(sheets: Sequence[Sheet], ending: str) -> bytes:
 def brief_sheets(
     entry: Planned, setup: Setup, mark: str, *, folder: Path | None = None
 ) -> tuple[Sheet, ...]:
-    """Return the sides of a crew's sheet, two at most.
+    """Return the sides of a crew's sheet: two at most, and where lists are too long for them sides of their own.
 
     Parameters
     ----------
@@ -125,6 +126,8 @@ def brief_sheets(
     drawn = _drawn(entry, setup, said, lost)
     title = _title(entry, setup, mark, drawn)
     sides = _Sides(entry, said, setup, title, drawn, SIZES[-1], lost, folder)
+    if sides.made(Trial) is None:
+        sides = replace(sides, over=True)
     if sides.made(Trial) is None:
         raise InputError(
             "does not fit on two sides of paper",
@@ -212,7 +215,7 @@ def _head_height(said: Briefing, lost: str, width: float, size: float = SIZES[3]
 
 @dataclass(frozen=True, slots=True)
 class _Sides:
-    """Both sides, made with text of one size."""
+    """Both sides, made with text of one size; ``over`` gives tables that are too long sides of their own."""
 
     entry: Planned
     said: Briefing
@@ -222,15 +225,16 @@ class _Sides:
     size: float
     lost: str
     folder: Path | None
+    over: bool = False
 
     def made(self, kind: type[Sheet] = Sheet) -> list[Sheet] | None:
         """Return the sides with all their words, or None where something does not fit."""
         first, second = (kind(self.setup.paper, self.title) for _ in range(2))
         top = self._head(first)
         rest = self._beside(first, top)
-        if rest is None or self._second(second, rest):
+        if rest is None or (rest[1] and not self.over) or self._second(second, rest[0]):
             return None
-        return [first, second]
+        return [first, second, *self._lists(kind, rest[1])]
 
     def _head(self, sheet: Sheet) -> float:
         """Write the verdict, why, and what must be read first; return where it ends, mm."""
@@ -261,8 +265,8 @@ class _Sides:
             # So small a drawing has no room for the names of zones; its key has them.
             draw_zones(view.axes, zones)
 
-    def _beside(self, sheet: Sheet, top: float) -> list[Block] | None:
-        """Write stops, locks and the first parts beside the drawings; return the parts that go over the page."""
+    def _beside(self, sheet: Sheet, top: float) -> tuple[list[Block], list[Table]] | None:
+        """Write stops, locks and the first parts beside the drawings; return parts and tables that go over the page."""
         room = sheet.room
         left = room.left + DRAWN * room.width + GAP
         beside = Box(left, room.low, room.right - left, top - room.low)
@@ -277,10 +281,16 @@ class _Sides:
             return None
         over = list(flow(sheet, [under], [self._key()]))
         y = beside.top
+        later: list[Table] = []
         for table in (self.said.stops, self.said.locks):
             height = table_height(table, beside.width, self.size)
-            if y - height < beside.low:
-                return None
+            if y - height < beside.low or (self.over and table is self.said.locks):
+                later.append(table)
+                y -= self.size * LEADING * POINT
+                words = f"{table.heading}: on a side of its own"
+                sheet.write(words, left, y, size=self.size + 1.2, heavy=True)
+                y -= GAP
+                continue
             y = (
                 draw_table(sheet, Box(left, y - height, beside.width, height), table, self.size)
                 - GAP
@@ -291,7 +301,7 @@ class _Sides:
             Box(left + i * (half + GAP), beside.low, half, height) for i in range(2) if height > 8.0
         ]
         parts = self._blocks([*self.said.first, *self.said.rest])
-        return [*over, *flow(sheet, columns, parts)]
+        return [*over, *flow(sheet, columns, parts)], later
 
     def _second(self, sheet: Sheet, before: Sequence[Block]) -> Sequence[Block]:
         """Write the rest and the signatures; return what does not fit."""
@@ -302,6 +312,24 @@ class _Sides:
         third = (room.width - 2.0 * GAP) / 3.0
         columns = [Box(room.left + i * (third + GAP), low, third, room.top - low) for i in range(3)]
         return flow(sheet, columns, before)
+
+    def _lists(self, kind: type[Sheet], tables: Sequence[Table]) -> Iterator[Sheet]:
+        """Write tables on sides of their own, as many rows on each as it has room for."""
+        for table in tables:
+            rows = list(table.rows)
+            while rows:
+                sheet = kind(self.setup.paper, self.title)
+                room, count = sheet.room, len(rows)
+                part = replace(table, rows=tuple(rows))
+                while table_height(part, room.width, self.size) > room.height and count > 1:
+                    count -= 1
+                    part = replace(table, rows=tuple(rows[:count]))
+                height = table_height(part, room.width, self.size)
+                draw_table(
+                    sheet, Box(room.left, room.top - height, room.width, height), part, self.size
+                )
+                del rows[:count]
+                yield sheet
 
     def _blocks(self, parts: Sequence[Part]) -> list[Block]:
         return [
