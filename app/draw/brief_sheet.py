@@ -18,6 +18,7 @@ from app.draw.furniture import GAP, Setup, Sheet, Title, Trial, room_of
 from app.draw.map import MapView
 from app.draw.paper import POINT, Box
 from app.draw.route_art import draw_route
+from app.draw.route_lines import WORK_DASH
 from app.draw.ruled import draw_table, table_height
 from app.draw.symbols import dot, frame, stroke, symbol_key, zone_key
 from app.draw.titles import title_of
@@ -40,6 +41,8 @@ DRAWN = 0.42
 PLAN = 0.46
 """Part of the drawings' height that the plan takes; the key stands below it."""
 TICKS = 13.0, 10.0
+_WORDS = 6.0
+"""Points: words on drawings as small as these."""
 _PHONE_PX = 1700
 
 
@@ -213,6 +216,11 @@ def _head_height(said: Briefing, lost: str, width: float, size: float = SIZES[3]
     return rows * size * LEADING * POINT + 2.3
 
 
+def _way_swatch(sheet: Sheet, box: Box) -> None:
+    stroke(style.PIN, 1.8)(sheet, box)
+    dot("s", style.PIN)(sheet, box)
+
+
 @dataclass(frozen=True, slots=True)
 class _Sides:
     """Both sides, made with text of one size; ``over`` gives tables that are too long sides of their own."""
@@ -257,6 +265,7 @@ class _Sides:
         for box, zones in zip(self.drawn.boxes, self.drawn.zones, strict=True):
             view = MapView(sheet.axes(box), self.folder)
             view.feet = self.setup.feet
+            view.notes.size = _WORDS
             view.axes.tick_params(labelsize=6)
             view.show_site(self.entry.site, zones.view)
             for axis in (view.axes.xaxis, view.axes.yaxis):
@@ -353,9 +362,12 @@ class _Sides:
         """Return the key of both drawings."""
         site, upright = self.entry.site, self.drawn.zones[0]
         found = [
-            Entry(text="way of the crew", swatch=stroke(style.PIN, 1.8)),
-            Entry(text="stop, with its number in the table", swatch=dot("s", style.PIN)),
+            Entry(
+                text="way of the crew, its stops by their number in the table", swatch=_way_swatch
+            ),
         ]
+        if self.entry.job.work is not None:
+            found.append(Entry(text="work volume", swatch=frame(style.PIN, 1.6, WORK_DASH)))
         if self.entry.stretches or self.entry.beyond:
             found.append(
                 Entry(

@@ -7,7 +7,8 @@ import math
 import numpy as np
 
 from app.draw.paper import Box, best_scale
-from core.entry.entry import Entry, StopLine
+from core.entry.entry import Entry, StopLine, work_box
+from core.exposure.surveyed import raises
 from core.geometry import bearing
 from core.proof.tolerance import Ceiling, Tolerance
 from core.views.body import CLIMBING, STANDING
@@ -84,7 +85,7 @@ def _towards(entry: Entry, worst: StopLine | None) -> float:
 
 
 def plan_of(entry: Entry, box: Box) -> tuple[PlanView, int]:
-    """Return the plan that holds the way, the work and the ways in, and N of its scale.
+    """Return the plan that holds the way, the work, the ways in, fences and raised places, and N of its scale.
 
     Parameters
     ----------
@@ -96,9 +97,14 @@ def plan_of(entry: Entry, box: Box) -> tuple[PlanView, int]:
     site, job = entry.site, entry.job
     places = [line.place.position[:2] for line in entry.stops]
     places += [p.end[:2] for leg in (entry.way.legs if entry.way else ()) for p in leg.pieces]
-    if job.work is not None and job.work.low is not None and job.work.high is not None:
-        places += [job.work.low[:2], job.work.high[:2]]
+    if job.work is not None:
+        places += [tuple(corner[:2].tolist()) for corner in work_box(site, job.work)]
     places += [a.position[:2] for a in site.access_points]
+    # A chain or a raised place that is cut off says less than none.
+    places += [corner for fence in site.fences for corner in fence.outline]
+    for one in raises(site):
+        x, y, _ = one.comparison.reading.position
+        places += [(x - one.radius, y - one.radius), (x + one.radius, y + one.radius)]
     table = np.array(places or [default_origin(site)], dtype=np.float64)
     low, high = table.min(axis=0) - _EDGE, table.max(axis=0) + _EDGE
     size = np.maximum(high - low, _LEAST)

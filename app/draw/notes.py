@@ -25,6 +25,8 @@ Box = tuple[float, float, float, float]
 _NEAR = 10.0
 """Points above or below a place within which it is plain what words belong to."""
 
+_USUAL = 8.0
+"""Points: how large letters are."""
 _LETTER, _BOLD, _HEIGHT, _DROP = 4.9, 5.6, 9.0, 2.5
 """Points: width of a letter of 8 points on average, its height, and how far it reaches below the line."""
 
@@ -78,7 +80,7 @@ def beyond(u: float, v: float, *, upward: bool, left_first: bool) -> list[Spot]:
 class Notes:
     """Puts words on one set of axes; ``taken`` is where words and marks are already, by layer.
 
-    ``zones`` is what words rather do not cover, in the map's coordinates.
+    ``zones`` is what words rather do not cover, in the map's coordinates; ``size`` is that of the letters, points.
     """
 
     axes: Axes
@@ -86,6 +88,7 @@ class Notes:
     taken: dict[str, list[Box]] = field(default_factory=dict)
     layer: str = ""
     zones: shapely.Geometry | None = None
+    size: float = _USUAL
 
     def begin(self, layer: str) -> None:
         """Forget the words of a layer; those that follow belong to it."""
@@ -172,7 +175,7 @@ class Notes:
         They keep off places (m, 2): where several lines run together, words say nothing of one of them.
         """
         others = None if off is None else self._all_points(off)
-        half = (_BOLD if bold else _LETTER) * len(text) / 2.0
+        half = self._width(text, bold=bold) / 2.0
         put: list[tuple[float, float]] = []
         out = []
         for line in lines:
@@ -213,7 +216,7 @@ class Notes:
             textcoords="offset points",
             ha="center" if centred else "right" if spot.leftwards else "left",
             va="center" if centred else "baseline",
-            fontsize=8,
+            fontsize=self.size,
             fontweight="bold" if bold else "normal",
             color=ink,
             zorder=8,
@@ -221,6 +224,10 @@ class Notes:
             arrowprops=tie if tied or away > _NEAR else None,
             bbox={"facecolor": self.palette.paper, "edgecolor": "none", "pad": 0.9, "alpha": 0.85},
         )
+
+    def _width(self, text: str, *, bold: bool) -> float:
+        """Return about how wide words are, points."""
+        return (_BOLD if bold else _LETTER) * len(text) * self.size / _USUAL
 
     def _points(self, u: float, v: float) -> tuple[float, float]:
         x, y = self.axes.transData.transform((u, v)) * 72.0 / self.axes.figure.dpi
@@ -236,13 +243,13 @@ class Notes:
 
     def _box(self, text: str, spot: Spot, *, bold: bool, centred: bool = False) -> Box:
         x, y = self._points(spot.u, spot.v)
-        width = (_BOLD if bold else _LETTER) * len(text)
+        width, tall = self._width(text, bold=bold), _HEIGHT * self.size / _USUAL
         if centred:
             half = width / 2.0 + 1.0
-            return x - half, y - 0.6 * _HEIGHT, x + half, y + 0.6 * _HEIGHT
+            return x - half, y - 0.6 * tall, x + half, y + 0.6 * tall
         left = x + spot.right - (width if spot.leftwards else 0.0)
         low = y + spot.up
-        return left - 1.0, low - _DROP, left + width + 1.0, low + _HEIGHT
+        return left - 1.0, low - _DROP, left + width + 1.0, low + tall
 
     def _crowded(self, box: Box, frame: Box) -> float:
         """Return how much of a box lies over others or outside the frame, in square points."""

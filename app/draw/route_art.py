@@ -8,7 +8,8 @@ import numpy as np
 
 from app.draw import style
 from app.draw.fence_art import Drawing
-from core.entry.entry import Entry
+from app.draw.route_lines import work_frame
+from core.entry.entry import Entry, work_box
 from core.views.views import ElevationView, View
 
 _APART = 5.0
@@ -16,7 +17,11 @@ _APART = 5.0
 
 
 def draw_route(drawing: Drawing, entry: Entry, view: View) -> None:
-    """Draw the way up of an entry, the numbers of its stops as the table has them, and the closed stretches."""
+    """Draw the work volume of an entry, its way up, the numbers of its stops in the table, and the closed stretches."""
+    if entry.job.work is not None:
+        low, high = work_box(entry.site, entry.job.work)
+        box = work_frame(low.tolist(), high.tolist(), view, style.PIN)
+        drawing.add(drawing.axes.add_patch(box))
     way = entry.way
     if way is None:
         return

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -29,6 +30,25 @@ class RouteLines:
     closed: tuple[tuple[Point, Point], ...]
     work: tuple[Point, Point] | None
     stale: bool
+
+
+WORK_DASH = (0, (3, 2))
+"""How the edge of a work volume is broken."""
+
+
+def work_frame(low: Sequence[float], high: Sequence[float], view: View, colour: str) -> Rectangle:
+    """Return the edge of a work volume in a view; ``low`` and ``high`` are its corners (x, y, z), m."""
+    (x0, y0, z0), (x1, y1, z1) = low, high
+    corners = np.array([(x, y, z) for x in (x0, x1) for y in (y0, y1) for z in (z0, z1)])
+    uv = view.to_view(corners)
+    (u0, v0), (u1, v1) = uv.min(axis=0), uv.max(axis=0)
+    bounds = view.bounds
+    # A volume of no width is seen all the same.
+    room = 0.004 * max(bounds[2] - bounds[0], bounds[3] - bounds[1])
+    return Rectangle(
+        (u0 - room, v0 - room), u1 - u0 + 2 * room, v1 - v0 + 2 * room, fill=False,
+        edgecolor=colour, lw=1.6, ls=WORK_DASH, zorder=9.1,
+    )  # fmt: skip
 
 
 class RouteArt:
@@ -72,17 +92,7 @@ class RouteArt:
         self.artists.append(made)
 
     def _work(self, work: tuple[Point, Point], view: View, palette: Palette) -> None:
-        (x0, y0, z0), (x1, y1, z1) = work
-        corners = np.array([(x, y, z) for x in (x0, x1) for y in (y0, y1) for z in (z0, z1)])
-        uv = view.to_view(corners)
-        (u0, v0), (u1, v1) = uv.min(axis=0), uv.max(axis=0)
-        bounds = view.bounds
-        # A volume of no width is seen all the same.
-        room = 0.004 * max(bounds[2] - bounds[0], bounds[3] - bounds[1])
-        box = Rectangle(
-            (u0 - room, v0 - room), u1 - u0 + 2 * room, v1 - v0 + 2 * room, fill=False,
-            edgecolor=palette.pin, lw=1.6, ls=(0, (3, 2)), zorder=9.1,
-        )  # fmt: skip
+        box = work_frame(*work, view, palette.pin)
         self.artists.append(self.axes.add_patch(box))
 
     def _stops(self, stops: tuple[Point, ...], view: View, palette: Palette) -> None:

@@ -23,7 +23,7 @@ from core.entry.sheet_tables import Table
 from core.errors import InputError
 from core.site.site import Site
 from core.site.state import Condition, State
-from support.briefed import LOCKED, OFF, emitter, in_suit, job, mast
+from support.briefed import GATE, LOCKED, OFF, emitter, in_suit, job, mast
 from support.paper import on_ink, outside, overlapping, words
 
 MARK = "3f9a 41c2 77d0"
@@ -120,11 +120,26 @@ def test_no_go_is_white_on_black_and_go_is_not() -> None:
         assert (verdict.get_color() == "#ffffff") is not go
 
 
-def test_what_does_not_fit_on_two_sides_is_an_error_and_never_cut() -> None:
+def test_lists_too_long_for_two_sides_have_sides_of_their_own_and_nothing_is_cut() -> None:
     entry = entry_of(mast(emitter(eirp=1.0)))
-    endless = replace(entry, stops=entry.stops * 40)
+    endless = replace(entry, stops=entry.stops * 20)
+    sheets = brief_sheets(endless, Setup(), MARK)
+    assert 3 <= len(sheets) <= 5
+    for sheet in sheets:
+        assert outside(sheet, words(sheet)) == []
+        assert overlapping(on_ink(sheet)) == []
+    first = [text for text, _ in words(sheets[0])]
+    assert any("on a side of its own" in text for text in first)
+    names = [text for sheet in sheets[2:] for text, _ in words(sheet)]
+    for line in entry.stops:
+        assert sum(line.place.stop.name == text for text in names) == 20
+
+
+def test_what_does_not_fit_on_two_sides_is_an_error_and_never_cut() -> None:
+    gates = tuple(replace(GATE, name=f"Gate {i} of a very long fence") for i in range(150))
+    endless = mast(emitter(eirp=1.0), access_points=gates)
     with pytest.raises(InputError, match="does not fit on two sides") as caught:
-        brief_sheets(endless, Setup(), MARK)
+        brief_sheets(entry_of(endless), Setup(), MARK)
     assert 'job "Lamp change"' in caught.value.field
     assert caught.value.fix
 
