@@ -16,7 +16,7 @@ from app.window.jobs import Worker
 from app.window.pane import Pane
 from app.window.planes import cut_through, on_plan
 from app.window.proving import Proving
-from app.window.scene import Carried, Look, Pin, Scene, part_of, radiating
+from app.window.scene import Carried, Look, Pin, Scene, kept_state, part_of, radiating
 from app.window.steering import Steering
 from app.window.tasks import Task
 from core.errors import InputError
@@ -89,7 +89,7 @@ class Maps(QObject):
         self.proving.forget()
         self.scene = replace(
             self.scene, site=site, folder=self.document.folder, pin=None, selected="", also=(),
-            part=None, state="", job="", pictured=self.document.pictured,
+            part=None, state="", lost="", job="", pictured=self.document.pictured,
             origin=default_origin(site), carried=None, checks={}, doubts=(), fitted=True,
         )  # fmt: skip
         self.steering.forget()
@@ -106,11 +106,13 @@ class Maps(QObject):
     def site_changed(self, site: Site) -> None:
         """Follow a changed site. Fences are checked anew."""
         self.hovering.stop()
-        state, part = self._kept_state(site), self.scene.part
+        (state, lost, why), part = kept_state(self.scene, site), self.scene.part
+        if why:
+            self.problem.emit(why)
         if part is not None and value_of(site, part) is None:
             part = None
         self.scene = replace(
-            self.scene, site=site, state=state, checks={}, carried=None, part=part,
+            self.scene, site=site, state=state, lost=lost, checks={}, carried=None, part=part,
             pictured=self.document.pictured,
         )  # fmt: skip
         if self.scene.fitted and not self.steering.sees_all(self.scene):
@@ -133,18 +135,6 @@ class Maps(QObject):
         self.steering.stop()
         self.scene = replace(self.scene, camera=self.steering.all_of(self.scene), fitted=True)
 
-    def _kept_state(self, site: Site) -> str:
-        """Return the state that is shown if a changed site still has it; else it is shown as filed, and says so."""
-        name = self.scene.state
-        if not name:
-            return ""
-        try:
-            in_state(site, name)
-        except InputError as error:
-            self.problem.emit(f"The site is shown as filed again. {error.line()}")
-            return ""
-        return name
-
     def show_state(self, name: str) -> None:
         """Show the site in one of its named states, or as filed where the name is empty."""
         try:
@@ -154,7 +144,7 @@ class Maps(QObject):
             self.problem.emit(error.line())
             name = self.scene.state
         self.hovering.stop()
-        self.scene = replace(self.scene, state=name, checks={})
+        self.scene = replace(self.scene, state=name, lost="", checks={})
         self._drawn_for = radiating(self.scene.stated)
         self.redraw()
 

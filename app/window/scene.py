@@ -12,6 +12,7 @@ from app.draw import style
 from app.modes.camera import Camera
 from app.window.tasks import Task
 from core.entry.planned import planned_site
+from core.errors import InputError
 from core.fences.fence import Check
 from core.limits.tier import Tier
 from core.reading.doubt import Doubt
@@ -120,6 +121,8 @@ class Scene:
         What should be looked at; empty until it is known.
     state : str
         The named state of the site that maps, readings and zones show; empty for the site as filed.
+    lost : str
+        The named state that was shown until an edit took it away; it is shown again if it comes back.
     job : str
         The job that is planned, by name; the first there is where it is none.
     trouble : str
@@ -144,6 +147,7 @@ class Scene:
     checks: Mapping[str, Check] = field(default_factory=dict)
     doubts: tuple[Doubt, ...] = ()
     state: str = ""
+    lost: str = ""
     job: str = ""
     trouble: str = ""
 
@@ -198,6 +202,22 @@ class Scene:
     def warning(self) -> str:
         """What stands before every title while a named state is shown; empty for the site as filed."""
         return f"STATE '{self.state}', NOT AS FILED. " if self.state else ""
+
+
+def kept_state(scene: Scene, site: Site) -> tuple[str, str, str]:
+    """Return the state that a changed site is shown in, one that it has lost, and why it is shown as filed again.
+
+    What an undo takes away a redo brings back.
+    """
+    name = scene.state or scene.lost
+    if not name:
+        return "", "", ""
+    try:
+        in_state(site, name)
+    except InputError as error:
+        why = f"The site is shown as filed again. {error.line()}" if scene.state else ""
+        return "", name, why
+    return name, "", ""
 
 
 def radiating(site: Site) -> Site:

@@ -71,3 +71,23 @@ def test_a_state_that_goes_is_not_shown_any_more(window: MainWindow, tmp_path: P
     assert window.maps.scene.state == ""
     assert "shown as filed" in window.message.text() or not window.message.isVisible()
     assert window.panel("state shown").isHidden()
+
+
+def test_a_state_that_an_undo_takes_away_comes_back_with_the_redo(
+    window: MainWindow, tmp_path: Path
+) -> None:
+    site = mast(emitter("North FM", eirp=500.0))
+    opened(window, tmp_path / "m.json", site)
+    document, maps = window.document, window.maps
+    document.edit("add a state", lambda now: replace(now, states=(LOW,)))
+    choose(window, "low")
+    document.stack.undo()
+    assert maps.scene.state == ""
+    assert "as filed again" in window.message.text()
+    document.stack.redo()
+    assert maps.scene.state == "low"
+    # Somebody who looks at the site as filed meanwhile goes on doing so.
+    document.stack.undo()
+    maps.show_state("")
+    document.stack.redo()
+    assert maps.scene.state == ""
