@@ -9,7 +9,7 @@ import sys
 from app.cli.command import DONE, FINDING, Command
 from app.cli.options import site_options
 from core.entry.entry import plan_entry
-from core.entry.job_plan import job_plan
+from core.entry.job_plan import from_the_site, job_plan
 from core.entry.report import as_data, as_text
 from core.errors import InputError
 from core.files.site_file import load_site
@@ -56,7 +56,7 @@ def entry_command(args: argparse.Namespace) -> int:
         job = job_of(site, args.job)
         begun = in_state(site, args.state) if args.state else site
         entry = plan_entry(site, job, args.state or "")
-        plan = None if entry.verdict.is_go else job_plan(begun, job)
+        plan = None if entry.verdict.is_go else from_the_site(begun, job, job_plan(begun, job))
     except InputError as error:
         raise error if error.source else error.within(source=args.site) from None
     if args.json:

@@ -350,7 +350,7 @@ class _Sides:
                         text=f"{'☑' if line.done else '☐'} {line.text}" if line.tick else line.text,
                         heavy=line.heavy,
                         size=self.size,
-                        apart=0.5,
+                        apart=0.07 * self.size,
                     )
                     for line in part.lines
                 ),

@@ -22,6 +22,7 @@ from core.entry.way_cautions import way_cautions
 from core.exposure.garment_use import Verdict, allowed_use
 from core.exposure.sources import sources
 from core.exposure.surveyed import raised_words
+from core.limits.currents import contact_current_caution
 from core.limits.sets import get_set
 from core.reading.cautions import FULL, contact_cautions
 from core.reading.provisos import uncounted
@@ -307,8 +308,17 @@ def _checks(entry: Entry) -> list[Part]:
 
 def _contact(entry: Entry) -> Part:
     site = entry.site
-    found = contact_cautions(sources(site), site.limit_set)
+    radiating = sources(site)
+    found = contact_cautions(radiating, site.limit_set)
     lines = [Line(text, heavy=True) for text in found]
+    in_band = [
+        f"{s.antenna.name} ({show_frequency(s.carrier.frequency)})"
+        for s in radiating
+        if s.power > 0.0 and contact_current_caution(s.carrier.frequency) is not None
+    ]
+    if in_band:
+        more = f" and {len(in_band) - 3} more of the list" if len(in_band) > 3 else ""
+        lines.append(Line(f"In that band: {', '.join(in_band[:3])}{more}.", heavy=True))
     if not found:
         lines.append(Line("No emitter that radiates is in the band of contact-current limits."))
     return Part("Contact current and burns", (*lines, *(Line(text) for text in CONTACT)))

@@ -134,6 +134,8 @@ def test_contact_current_is_said_where_an_emitter_is_in_its_band() -> None:
     assert "Contact current is a separate check" in part(am, "Contact current")
     uhf = sheet(mast(emitter(frequency=900e6)))
     assert "No emitter that radiates is in the band" in part(uhf, "Contact current")
+    assert "In that band" not in part(uhf, "Contact current")
+    assert "In that band: " in part(am, "Contact current")
 
 
 def test_what_a_limit_set_does_not_cover_and_a_best_estimate_are_said_first() -> None:
