@@ -951,6 +951,7 @@ MUTANTS = (
         "if rise else 0.0",
         "if not rise else 0.0",
         "tests/core/zones/test_lowering.py",
+        "A long upright side that stays in a run sweeps nothing; the ring that meets itself along it is mended (buffer 0)",
     ),
     Mutant(
         "proof/undecided.py",
