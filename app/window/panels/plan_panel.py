@@ -38,7 +38,7 @@ from core.site.jobs import fresh_name
 from core.site.site import Site
 from core.units import show_percent, show_power
 
-_HEAD = ("Emitter", "Owner", "Contact", "Number", "From", "To", "When")
+_HEAD = ("Emitter", "From", "To", "Owner", "Contact", "Number", "When")
 _WHERE = (
     ("the job's way and work", "job"), ("the job's way", "route"),
     ("the work volume", "work"), ("a span of a ladder", "ladder"), ("the pinned place", "pin"),
@@ -257,7 +257,12 @@ class PlanPanel(QWidget, Panel):
             return "The least that has to be turned down: fewest emitters, then fewest owners, then least power."
         aim = " and ".join(c.said(found.site.limit_set) for c in plan.criteria)
         before = "no figure" if plan.before >= _REACTIVE else show_percent(plan.before)
-        lines = [f"For {plan.area.words}: at most {aim}.", f"Before: {before} of what is allowed."]
+        best = plan.best
+        then = f", after the best plan {show_percent(best.highest)}" if best and best.steps else ""
+        lines = [
+            f"Before {before}{then} of what is allowed.",
+            f"For {plan.area.words}: at most {aim}.",
+        ]
         if plan.best is None:
             return " ".join([*lines, reason(plan)])
         if not plan.best.steps:
@@ -274,7 +279,7 @@ class PlanPanel(QWidget, Panel):
         self.table.setRowCount(len(lines))
         for r, line in enumerate(lines):
             cells = (
-                line.emitter, line.owner, line.contact, line.number, line.before, line.after, line.when,
+                line.emitter, line.before, line.after, line.owner, line.contact, line.number, line.when,
             )  # fmt: skip
             for c, text in enumerate(cells):
                 item = QTableWidgetItem(text or BLANK)

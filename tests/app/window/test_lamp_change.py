@@ -56,7 +56,7 @@ def test_the_lamp_change_from_no_go_to_the_sheet(
     find(window)
     panel = plans(window)
     assert "1 emitter, 1 owner" in panel.list.item(0).text()
-    assert [panel.table.item(0, c).text() for c in (0, 1, 3, 4, 5)] == [  # type: ignore[union-attr]
+    assert [panel.table.item(0, c).text() for c in (0, 3, 5, 1, 2)] == [  # type: ignore[union-attr]
         "North FM", "Owner (invented)", "555-0100", "on", "reduced to 10 %",
     ]  # fmt: skip
     assert "Proven" in panel.notes.text()
@@ -124,7 +124,7 @@ def test_plans_by_a_typed_limit_none_and_cancelled(
     window.maps.pin_climber((0.0, 0.0, 30.0))
     find(window)
     assert "70 % of" in panel.said.text()
-    assert "reduced to 10 %" in panel.table.item(0, 5).text()  # type: ignore[union-attr]
+    assert "reduced to 10 %" in panel.table.item(0, 2).text()  # type: ignore[union-attr]
     panel.where.setCurrentIndex(panel.where.findData("ladder"))
     panel.where.activated.emit(panel.where.currentIndex())
     write(panel.span, "0 to 5 m")
