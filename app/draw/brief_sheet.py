@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -19,7 +19,7 @@ from app.draw.map import MapView
 from app.draw.paper import POINT, Box
 from app.draw.route_art import draw_route
 from app.draw.route_lines import WORK_DASH
-from app.draw.ruled import draw_table, table_height
+from app.draw.ruled import draw_table, first_rows, table_height
 from app.draw.symbols import dot, frame, stroke, symbol_key, zone_key
 from app.draw.titles import title_of
 from app.draw.words import LEADING, wrapped
@@ -322,23 +322,25 @@ class _Sides:
         columns = [Box(room.left + i * (third + GAP), low, third, room.top - low) for i in range(3)]
         return flow(sheet, columns, before)
 
-    def _lists(self, kind: type[Sheet], tables: Sequence[Table]) -> Iterator[Sheet]:
+    def _lists(self, kind: type[Sheet], tables: Sequence[Table]) -> list[Sheet]:
         """Write tables on sides of their own, as many rows on each as it has room for."""
+        sheets: list[Sheet] = []
+        width, top = room_of(self.setup.paper).width, 0.0
         for table in tables:
-            rows = list(table.rows)
-            while rows:
-                sheet = kind(self.setup.paper, self.title)
-                room, count = sheet.room, len(rows)
-                part = replace(table, rows=tuple(rows))
-                while table_height(part, room.width, self.size) > room.height and count > 1:
-                    count -= 1
-                    part = replace(table, rows=tuple(rows[:count]))
-                height = table_height(part, room.width, self.size)
-                draw_table(
-                    sheet, Box(room.left, room.top - height, room.width, height), part, self.size
-                )
-                del rows[:count]
-                yield sheet
+            left = table
+            while left.rows:
+                one = table_height(replace(left, rows=left.rows[:1]), width, self.size)
+                if not sheets or top - one < sheets[-1].room.low:
+                    sheets.append(kind(self.setup.paper, self.title))
+                    top = sheets[-1].room.top
+                room = sheets[-1].room
+                part = first_rows(left, width, top - room.low, self.size)
+                height = table_height(part, width, self.size)
+                box = Box(room.left, top - height, width, height)
+                draw_table(sheets[-1], box, part, self.size)
+                top -= height + GAP
+                left = replace(left, rows=left.rows[len(part.rows) :])
+        return sheets
 
     def _blocks(self, parts: Sequence[Part]) -> list[Block]:
         return [

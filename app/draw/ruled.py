@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from app.draw.furniture import Sheet
 from app.draw.paper import POINT, Box
@@ -85,3 +86,14 @@ def draw_table(sheet: Sheet, box: Box, table: Table, size: float) -> float:
         sheet.line(x, top, x, y, width=0.4)
         x += part
     return y
+
+
+def first_rows(table: Table, width: float, height: float, size: float) -> Table:
+    """Return the first rows of a table, as many as a height in mm has room for, but one at least."""
+    few, most = 1, len(table.rows)
+    while few < most:
+        middle = (few + most + 1) // 2
+        part = replace(table, rows=table.rows[:middle])
+        fits = table_height(part, width, size) <= height
+        few, most = (middle, most) if fits else (few, middle - 1)
+    return replace(table, rows=table.rows[:few])

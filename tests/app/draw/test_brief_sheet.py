@@ -122,9 +122,9 @@ def test_no_go_is_white_on_black_and_go_is_not() -> None:
 
 def test_lists_too_long_for_two_sides_have_sides_of_their_own_and_nothing_is_cut() -> None:
     entry = entry_of(mast(emitter(eirp=1.0)))
-    endless = replace(entry, stops=entry.stops * 20)
+    endless = replace(entry, stops=entry.stops * 16)
     sheets = brief_sheets(endless, Setup(), MARK)
-    assert 3 <= len(sheets) <= 5
+    assert 3 <= len(sheets) <= 4
     for sheet in sheets:
         assert outside(sheet, words(sheet)) == []
         assert overlapping(on_ink(sheet)) == []
@@ -132,7 +132,7 @@ def test_lists_too_long_for_two_sides_have_sides_of_their_own_and_nothing_is_cut
     assert any("on a side of its own" in text for text in first)
     names = [text for sheet in sheets[2:] for text, _ in words(sheet)]
     for line in entry.stops:
-        assert sum(line.place.stop.name == text for text in names) == 20
+        assert sum(line.place.stop.name == text for text in names) == 16
 
 
 def test_what_does_not_fit_on_two_sides_is_an_error_and_never_cut() -> None:
