@@ -133,7 +133,9 @@ def power_plan(
                 break
             more.append(another[0])
     except Unsolved:
-        reason = f"it could not be decided within {seconds:g} s; nothing is proven"
+        reason = (
+            f"no search could decide it, with at most {seconds:g} s for a piece; nothing is proven"
+        )
         return PowerPlan(area, asked.criteria, None, (), None, before, reason)
     is_raised = is_raised_in(site, area)
     return PowerPlan(area, asked.criteria, best, tuple(more), least, before, raised=is_raised)

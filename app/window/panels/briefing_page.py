@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import zip_longest
+
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPixmap, QResizeEvent, QWheelEvent
 from PySide6.QtWidgets import (
@@ -78,13 +80,11 @@ class BriefingPage(QWidget, Panel):
         self.progress.setRange(0, 0)
         self.progress.setMaximumHeight(8)
         self.progress.setTextVisible(False)
-        self.sides = [QLabel(), QLabel()]
+        self.sides: list[QLabel] = []
         pages = QWidget()
-        column = QVBoxLayout(pages)
-        for i, side in enumerate(self.sides, 1):
-            side.setAccessibleName(f"Side {i} of the sheet")
-            column.addWidget(side, 0, Qt.AlignmentFlag.AlignHCenter)
-        column.addStretch(1)
+        self._column = QVBoxLayout(pages)
+        self._column.addStretch(1)
+        self._make_room(2)
         self.area = _Area()
         self.area.setWidget(pages)
         self.area.setWidgetResizable(True)
@@ -149,7 +149,16 @@ class BriefingPage(QWidget, Panel):
                 picture = QPixmap()
                 picture.loadFromData(side)
                 self._pictures.append(picture)
+            self._make_room(len(self._pictures))
         self._draw()
+
+    def _make_room(self, count: int) -> None:
+        """Have a label for so many sides at least."""
+        for i in range(len(self.sides), count):
+            side = QLabel()
+            side.setAccessibleName(f"Side {i + 1} of the sheet")
+            self._column.insertWidget(i, side, 0, Qt.AlignmentFlag.AlignHCenter)
+            self.sides.append(side)
 
     def zoom_by(self, times: float) -> None:
         """Show the sides so many times larger."""
@@ -163,10 +172,8 @@ class BriefingPage(QWidget, Panel):
 
     def _draw(self) -> None:
         width = max(round(self.zoom * (self.area.viewport().width() - 24)), 50)
-        for label, picture in zip(
-            self.sides, [*self._pictures, QPixmap(), QPixmap()], strict=False
-        ):
-            if picture.isNull():
+        for label, picture in zip_longest(self.sides, self._pictures):
+            if picture is None or picture.isNull():
                 label.clear()
                 continue
             # As many pixels as the screen has, not as the desktop counts.

@@ -97,6 +97,12 @@ def test_the_lamp_change_from_no_go_to_the_sheet(
     before = page.sides[0].pixmap().width()
     QTest.mouseClick(page.closer, LEFT)
     assert page.sides[0].pixmap().width() > before
+    # A sheet with long lists has more sides; all of them are shown, and no more of the next one.
+    brief = window.entries.briefs.brief
+    for times in (2, 1):
+        page.show_brief(replace(brief, sides=brief.sides * times))
+        shown = [not side.pixmap().isNull() for side in page.sides]
+        assert sum(shown) == times * len(brief.sides)
     QTest.keyClick(window, K.Key_F4)
     window.document.stack.undo()
     assert window.document.site.states == ()
