@@ -12,9 +12,10 @@ from app.cli.command import DONE, FINDING, Command
 from app.cli.options import body_of, body_options, number, numbers, site_of, site_options
 from core.entry.areas import at_place, in_box, on_ladder, on_surface
 from core.entry.criteria import Criterion
-from core.entry.job_plan import from_the_site, job_plan
+from core.entry.job_plan import from_the_site, garment_criteria, job_plan, without_credit
 from core.entry.lock_list import as_data, as_text
 from core.entry.pieces import Area
+from core.entry.planned import planned_site
 from core.entry.plans import Plan
 from core.entry.power_plan import power_plan
 from core.errors import InputError
@@ -46,6 +47,11 @@ def _options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--target", type=number, metavar="P", help="percent of the limit (100)")
     parser.add_argument("--tier", choices=TIERS, help="whose limit (occupational)")
     parser.add_argument("--margin", type=number, metavar="DB", help="dB to stay under the target")
+    parser.add_argument(
+        "--garment-of",
+        metavar="JOB",
+        help="the rating of a job's garment, with its margin, as target",
+    )
     body_options(parser)
     parser.add_argument("--when", default="", metavar="TEXT", help="for when it is asked")
     parser.add_argument("--json", action="store_true", help="print data instead of text")
@@ -65,10 +71,14 @@ def plan_command(args: argparse.Namespace) -> int:
             raise InputError(
                 f"goes with --{goes_with} only", field=f"--{option}", fix="Leave one of them out"
             )
-    for option in ("target", "tier", "margin") if args.job is not None else ():
+    job_says = "--job" if args.job is not None else "--garment-of" if args.garment_of else ""
+    told = ("target", "tier", "margin", *(("garment_of",) if job_says == "--job" else ()))
+    for option in told if job_says else ():
         if getattr(args, option) is not None:
             raise InputError(
-                "is what the job says", field=f"--{option}", fix="Leave it out beside --job"
+                "is what the job says",
+                field=f"--{option.replace('_', '-')}",
+                fix=f"Leave it out beside {job_says}",
             )
     site = site_of(args)
     output = _output(args)
@@ -76,8 +86,9 @@ def plan_command(args: argparse.Namespace) -> int:
         job = site.job(args.job)
         found = from_the_site(site, job, job_plan(site, job))
     else:
-        criterion = Criterion(args.tier or "occupational", _percent(args), args.margin or 0.0)
-        found = power_plan(site, _area(site, args), (criterion,))
+        criteria = _criteria(site, args)
+        silent = without_credit(site, criteria)
+        found = power_plan(site, _area(site, args), criteria, silent=silent)
     if args.json:
         print(json.dumps(as_data(site, found, args.when), indent=2, ensure_ascii=False))
     else:
@@ -87,6 +98,21 @@ def plan_command(args: argparse.Namespace) -> int:
     if output is not None:
         _write(site, found.best, output, args)
     return FINDING if uncounted(found.best.applied(site)) or raises(site) else DONE
+
+
+def _criteria(site: Site, args: argparse.Namespace) -> tuple[Criterion, ...]:
+    if args.garment_of is None:
+        return (Criterion(args.tier or "occupational", _percent(args), args.margin or 0.0),)
+    job = site.job(args.garment_of)
+    criteria = garment_criteria(planned_site(site, job), job)
+    if not criteria:
+        raise InputError(
+            "has no garment that gets credit",
+            source=args.site,
+            field=f'job "{job.name}"',
+            fix="Give it one, complete, sound and inspected, with its training and reasons told",
+        )
+    return criteria
 
 
 def _percent(args: argparse.Namespace) -> float:

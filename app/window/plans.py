@@ -14,7 +14,13 @@ from app.window.maps import Maps
 from core.entry.areas import at_place, in_box, on_ladder
 from core.entry.criteria import Criterion
 from core.entry.entry import work_box
-from core.entry.job_plan import from_the_site, garment_criteria, job_area, job_plan
+from core.entry.job_plan import (
+    from_the_site,
+    garment_criteria,
+    job_area,
+    job_plan,
+    without_credit,
+)
 from core.entry.pieces import Area
 from core.entry.planned import planned_site
 from core.entry.plans import Plan
@@ -102,7 +108,10 @@ class Plans(QObject):
                 plan = job_plan(site, job, cancelled=cancelled, said=said)
                 plan = from_the_site(filed, job, plan)
             else:
-                plan = power_plan(site, area, criteria, cancelled=cancelled, said=said)
+                silent = without_credit(site, criteria)
+                plan = power_plan(
+                    site, area, criteria, silent=silent, cancelled=cancelled, said=said
+                )
             emit(Found(filed, plan))
 
         self._say(Found(said="begun", busy=True))

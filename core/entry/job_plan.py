@@ -7,7 +7,7 @@ outside of its bands. The lesser of the two plans is taken. Credit for short sta
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -142,6 +142,22 @@ def job_area(site: Site, job: Job) -> Area:
 def _xyz(point: np.ndarray) -> tuple[float, float, float]:
     x, y, z = (float(v) for v in point)
     return x, y, z
+
+
+def without_credit(site: Site, criteria: Sequence[Criterion]) -> frozenset[str]:
+    """Return the antennas that must be silent for criteria that rest on a garment; none where they do not.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    criteria : sequence of Criterion
+        What is to be kept.
+    """
+    if not any(one.ratings for one in criteria):
+        return frozenset()
+    uncovered, unworn = _silent(site)
+    return uncovered | unworn
 
 
 def _silent(site: Site) -> tuple[frozenset[str], frozenset[str]]:

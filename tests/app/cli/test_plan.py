@@ -170,6 +170,9 @@ def test_a_carrier_without_a_limit_is_not_free(
         (("--at", "0,0,5", "--state", "lamp"), "no state is called 'lamp'"),
         (("--at", "0,0,5", "--when", "\u202e"), "cannot be printed"),
         (("--box", "0,0,5,1,1,4"), "wrong way round"),
+        (("--at", "0,0,5", "--garment-of", "gone"), "no job is called 'gone'"),
+        (("--at", "0,0,5", "--garment-of", "Lamp change", "--target", "50"), "beside --garment-of"),
+        (("--job", "Lamp change", "--garment-of", "Lamp change"), "beside --job"),
     ],
 )
 def test_a_mistake_is_one_line(
@@ -237,3 +240,21 @@ def test_a_name_that_there_is_not_lists_those_that_there_are(
     there = {"SITE": str(path), "OUT": str(tmp_path / "z.geojson")}
     assert main([there.get(word, word) for word in command]) != 0
     assert words in capsys.readouterr().err
+
+
+def test_the_rating_of_a_garment_is_a_target_for_any_place(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    place = ("--ladder", "Tower ladder", "--span", "118,121")
+    assert main(["plan", TOWER, *place, "--garment-of", "Lamp change", "--json"]) in (0, 1)
+    worn = json.loads(capsys.readouterr().out)
+    assert main(["plan", TOWER, *place, "--json"]) in (0, 1)
+    bare = json.loads(capsys.readouterr().out)
+    assert worn["plan"]["meets"]
+    assert bare["plan"]["meets"]
+    steps = [{s["emitter"]: s["to"] for s in one["plan"]["steps"]} for one in (worn, bare)]
+    # More may be left on within a rating than under the limit; an emitter that nobody knows takes its credit away.
+    assert worn["lost_w"] < bare["lost_w"]
+    assert steps[0] == {"FM main": "reduced to 10 %", "County stick": "locked out"}
+    assert steps[1] == {"FM main": "locked out"}
+    assert "the rating of 'Climbing set 2'" in worn["criteria"][0]["words"]
