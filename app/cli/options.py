@@ -72,6 +72,8 @@ def cells(text: str) -> tuple[int, int]:
         columns, rows = (int(part) for part in text.lower().split("x"))
     except ValueError:
         raise argparse.ArgumentTypeError(f"{text!r} is not a size like 320x240") from None
+    if min(rows, columns) < 1:
+        raise argparse.ArgumentTypeError(f"{text!r} has no cells. Ask for at least 1x1")
     return rows, columns
 
 

@@ -10,11 +10,13 @@ from shapely import MultiPolygon
 from core.changes.comparison import Comparison
 from core.changes.jobs import JobChange
 from core.changes.people import AccessChange, FenceChange, sign_words
+from core.changes.places import MOST
 from core.changes.shares import RULE, Responsible, Rise
 from core.changes.zones import LadderChange, Spans, ZoneChange
 from core.exposure.fractions import REACTIVE_FRACTION
 from core.fences.fence import Check
 from core.reading.cautions import SHORT
+from core.site.site import Site
 from core.units import FOOT, show_length, show_percent
 
 NOTHING = "nothing"
@@ -47,9 +49,19 @@ def sections(
         ("Jobs", [_job(j) for j in c.jobs]),
         ("Newly over five percent of the limit", _shares(c, feet=feet)),
         ("Largest rises", [_rise(r, c, feet=feet) for r in c.rises]),
-        ("To be known", [*(f"NEWLY NOT COUNTED: {n}" for n in c.newly_uncounted), *c.notes]),
+        ("To be known", [*(f"NEWLY NOT COUNTED: {n}" for n in c.newly_uncounted), *_sampled(c), *c.notes]),
     )  # fmt: skip
     return tuple((title, tuple(lines)) for title, lines in parts)
+
+
+def _sampled(c: Comparison) -> list[str]:
+    """Return what is looked for at places, where all else is proven."""
+    if not c.differences:
+        return []
+    return [
+        f"who is newly over five percent, and the largest rises, are looked for at up to {MOST} places of each surface "
+        "and zone and not proven: between them there can be more"
+    ]
 
 
 def as_text(comparison: Comparison, *, feet: bool = False) -> str:
@@ -134,9 +146,21 @@ def _spans(spans: Spans, *, feet: bool) -> str:
     )
 
 
+def _has_ladder(site: Site, name: str) -> bool:
+    return any(ladder.name == name for ladder in site.ladders)
+
+
+def _spans_data(site: Site, name: str, spans: Spans) -> list[list[float]] | None:
+    """Return spans as data; None where there is no such ladder, which is another thing than a free one."""
+    return [list(s) for s in spans] if _has_ladder(site, name) else None
+
+
 def _ladder(one: LadderChange, c: Comparison, *, feet: bool) -> str:
     edges = f" ({_EDGES})" if one.gained and not one.rose else ""
-    was, now = _spans(one.was, feet=feet), _spans(one.now, feet=feet)
+    was, now = (
+        _spans(spans, feet=feet) if _has_ladder(site, one.ladder) else "not there"
+        for site, spans in ((c.before, one.was), (c.after, one.now))
+    )
     return f"{one.ladder}, {one.step.label(c.after.limit_set)}: {was} → {now}{edges}"
 
 
@@ -175,7 +199,7 @@ def _share(r: Responsible, c: Comparison, *, feet: bool) -> str:
     other = "; it was so elsewhere already" if r.elsewhere else ""
     at = _at(r.place, feet=feet)
     key = f"{c.after.limit_set} {r.tier}"
-    if r.now >= REACTIVE_FRACTION:
+    if r.reactive and r.now >= REACTIVE_FRACTION:
         return (
             f"{r.name}{owner}: newly inside its reactive region, no figure, {r.where} {at}{other}"
         )
@@ -229,8 +253,8 @@ def as_data(comparison: Comparison) -> dict[str, object]:
             {
                 "name": one.ladder,
                 "tier": one.step.key,
-                "from_spans": [list(s) for s in one.was],
-                "to_spans": [list(s) for s in one.now],
+                "from_spans": _spans_data(c.before, one.ladder, one.was),
+                "to_spans": _spans_data(c.after, one.ladder, one.now),
             }
             for one in c.ladders
         ],
@@ -271,7 +295,7 @@ def _shares_data(c: Comparison) -> Iterator[dict[str, object]]:
             "where": r.where,
             "place": list(r.place),
             "percent_before": 100.0 * r.was,
-            "percent_after": 100.0 * r.now if r.now < REACTIVE_FRACTION else None,
+            "percent_after": None if r.reactive and r.now >= REACTIVE_FRACTION else 100.0 * r.now,
             "total_percent_after": None if r.reactive else 100.0 * r.total,
             "reactive": r.reactive,
             "elsewhere_before": r.elsewhere,

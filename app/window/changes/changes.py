@@ -80,10 +80,14 @@ class Changes(QObject):
     # what is compared ------------------------------------------------------------------------------
 
     def _forget(self) -> None:
-        """Forget what was compared: another site is open."""
+        """Forget what was compared, and its maps: they must not stand under the names of another site."""
         self.files, self._of = {}, None
-        bare = Compared(self.document.site)
-        self.scene = replace(self.scene, ends=bare.ends, pin=None, spots=None, fitted=True)
+        ends = Compared(self.document.site).ends
+        self.scene = replace(
+            self.scene, ends=ends, comparison=None, pin=None, spots=None, fitted=True
+        )
+        for pane in self.panes:
+            pane.clear()
 
     def follow(self, scene: Scene) -> None:
         """Follow the window: its task, its site, and how its maps look."""
@@ -144,7 +148,7 @@ class Changes(QObject):
         first, second = (end(source, here, self.files) for source in (before, after))
         # What both hold is one object, so that its layers are computed once.
         ends = first, replace(second, site=sharing(first.site, second.site))
-        sites = tuple(e.site for e in self.scene.ends)
+        sites = None if self._of is None else tuple(e.site for e in self.scene.ends)
         self._of = here, self.document.dirty, (before, after)
         self.scene = replace(self.scene, site=ends[0].site, ends=ends)
         self.shown.strip.offer(choices(here, self.files), edited=self.document.dirty)

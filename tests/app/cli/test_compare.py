@@ -97,6 +97,7 @@ def test_a_page_as_a_picture_of_an_elevation(
     [
         (["-o", "x.txt"], "x.txt: .txt is not known here. End it in .geojson, .pdf, .png or .svg"),
         (["-o", "x"], "x: no ending is not known here"),
+        (["--cells", "0x5"], "'0x5' has no cells. Ask for at least 1x1"),
         (["--elevation", "90"], "--elevation: says what the page shows. Add -o FILE.pdf"),
         (["--region", "0,0,1,1", "-o", "x.geojson"], "--region: says what the page shows"),
         (["--seconds", "0"], "--seconds: 0. Use 0.1 to 3600"),

@@ -313,7 +313,25 @@ def test_edits_are_followed_and_undo_is_what_it_was(opened: MainWindow) -> None:
 
 def test_a_state_that_goes_is_one_line_and_the_comparison_stays_usable(opened: MainWindow) -> None:
     opened.document.edit("no states", lambda s: replace(s, states=()))
-    assert "no state is called 'north low'" in opened.message.text() or opened.message.isHidden()
+    assert "no state is called 'north low'" in opened.message.text()
+    assert opened.changes.scene.same
+
+
+def test_the_maps_of_one_site_never_stand_under_the_names_of_another(
+    opened: MainWindow, tmp_path: Path
+) -> None:
+    settled(opened)
+    panes = [pane for pane in opened.changes.panes if pane.change is not None]
+    assert panes
+    save_site(replace(yard(), name="another yard"), tmp_path / "other.json")
+    assert opened.open(tmp_path / "other.json")
+    assert opened.changes.scene.ends[0].site.name == "another yard"
+    for pane in opened.changes.panes:
+        assert pane.change is None
+        assert [canvas.shaded for canvas in pane.canvases] == [None] * 3
+    # And those of the new one follow.
+    worked_out(opened)
+    assert all(pane.change is not None for pane in panes)
     assert opened.changes.scene.same
 
 

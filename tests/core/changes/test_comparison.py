@@ -105,6 +105,19 @@ def test_a_fence_that_holds_no_more_a_gate_that_changes_and_a_ladder_that_closes
     assert ten.now[0][0] < ten.was[0][0] < ten.was[0][1] < ten.now[0][1]
 
 
+def test_a_ladder_that_is_gone_is_not_called_free() -> None:
+    gone = compare(yard(), replace(yard(), ladders=()))
+    assert gone.ladders
+    lines = [line for line in as_text(gone).splitlines() if "mast ladder, over" in line]
+    assert lines
+    assert all(line.endswith("→ not there") for line in lines)
+    assert {one["to_spans"] for one in as_data(gone)["ladders"]} == {None}  # type: ignore[attr-defined]
+    assert all(one["from_spans"] for one in as_data(gone)["ladders"])  # type: ignore[attr-defined]
+    # What is found at places is not proven: said wherever something changed, and only there.
+    assert "not proven: between them there can be more" in as_text(gone)
+    assert "not proven: between them" not in as_text(compare(yard(), yard()))
+
+
 def test_places_of_the_largest_rise_are_read_as_a_reading_does(
     doubled: tuple[Comparison, Comparison],
 ) -> None:
