@@ -82,10 +82,8 @@ class Changes(QObject):
     def _forget(self) -> None:
         """Forget what was compared, and its maps: they must not stand under the names of another site."""
         self.files, self._of = {}, None
-        ends = Compared(self.document.site).ends
-        self.scene = replace(
-            self.scene, ends=ends, comparison=None, pin=None, spots=None, fitted=True
-        )
+        bare = replace(self.scene, comparison=None, pin=None, spots=None)
+        self.scene = replace(bare, ends=Compared(self.document.site).ends, fitted=True)
         for pane in self.panes:
             pane.clear()
 
@@ -204,10 +202,10 @@ class Changes(QObject):
             return False
         sources = [e.source for e in self.scene.ends]
         sources[i] = Source(path)
-        if not self._try(*sources):
-            self.files = kept
-            return False
-        return True
+        if self._try(*sources):
+            return True
+        self.files = kept
+        return False
 
     # how it is looked at ---------------------------------------------------------------------------
 
@@ -256,10 +254,9 @@ class Changes(QObject):
 
     def move_edge(self, steps: int) -> None:
         """Move the edge of the wipe, which is turned to first."""
-        if not self._here():
-            return
-        self.show_way("wipe")
-        self.set_edge(self.scene.edge + steps * _EDGE_STEP)
+        if self._here():
+            self.show_way("wipe")
+            self.set_edge(self.scene.edge + steps * _EDGE_STEP)
 
     def mark(self, on: bool) -> None:
         """Draw gained and lost zones on the plan, or not."""
@@ -372,8 +369,7 @@ class Changes(QObject):
             self.work.prove()
 
     def _progressed(self, done: float | None) -> None:
-        wanted = self.scene.comparison is None and not self.scene.same
-        self.page.show_work(done, wanted=wanted)
+        self.page.show_work(done, wanted=self.scene.comparison is None and not self.scene.same)
 
     def _found(self, found: WorkedOut) -> None:
         self.scene = replace(self.scene, comparison=found.comparison)
