@@ -23,6 +23,8 @@ from core.zones.zone import Part, Zone
 
 _PLACES, _MOST_PIECES = 60, 40
 """Places looked at in a piece, and pieces looked at, before a gain is taken for an edge within its exactness."""
+_HAIR = 1e-6
+"""m²: pieces of a square millimetre are of rounding."""
 _SAME = 1e-9
 _BESIDE = 0.05
 """m beside a surface that count as on it: zones reach a hair past its edge."""
@@ -83,8 +85,13 @@ def zone_changes(
 def _by_surface(one: Zone, other: Zone, height: float) -> dict[str, MultiPolygon]:
     """Return what one zone has beyond another at a height, by the surfaces it lies on."""
     rest = shapely.union_all([p.region for p in _parts(other, height)])
-    own = {p.floor.words: only_areas(p.region.difference(rest)) for p in _parts(one, height)}
+    own = {p.floor.words: _broad(p.region.difference(rest)) for p in _parts(one, height)}
     return {surface: region for surface, region in own.items() if not region.is_empty}
+
+
+def _broad(region: shapely.Geometry) -> MultiPolygon:
+    """Return the pieces of a region that are more than what rounding leaves between two edges that are the same."""
+    return MultiPolygon([p for p in only_areas(region).geoms if p.area > _HAIR])
 
 
 def _parts(one: Zone, height: float) -> Iterator[Part]:

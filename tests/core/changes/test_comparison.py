@@ -10,7 +10,7 @@ import shapely
 from core.changes.comparison import Comparison, compare, proven
 from core.changes.jobs import job_changes
 from core.changes.report import as_data, as_text, verdict
-from core.changes.zones import without
+from core.changes.zones import _broad, without
 from core.entry.entry import plan_entry
 from core.proof.tolerance import Ceiling, Tolerance
 from core.site.job import Job, Work
@@ -70,6 +70,15 @@ def test_gained_and_lost_are_the_differences_of_the_two_regions(
         assert gained == pytest.approx(shapely.difference(new.region, old.region).area, abs=1e-9)
         assert lost == pytest.approx(shapely.difference(old.region, new.region).area, abs=1e-9)
     assert sum(z.gained.area for z in there.zones) > 50.0
+
+
+def test_what_rounding_leaves_between_two_edges_is_no_area() -> None:
+    whole = shapely.box(0.0, 0.0, 10.0, 10.0)
+    hair = shapely.box(0.0, 0.0, 10.0, 10.0 + 1e-12).difference(whole)
+    assert 0.0 < hair.area < 1e-10
+    assert _broad(hair).is_empty
+    square = shapely.box(20.0, 0.0, 20.01, 0.01)
+    assert _broad(shapely.union(hair, square)).area == pytest.approx(1e-4)
 
 
 def test_areas_are_those_of_each_floor_one_above_another() -> None:
