@@ -24,7 +24,7 @@ from core.fences.fence import Check
 from core.fences.fitting import fit_site
 from core.fences.held import check_with_zones
 from core.fences.site_fences import Fit, chain, check_plan, fence_view
-from core.files.companions import take_along
+from core.files.companions import check_along, take_along
 from core.files.paths import same_file
 from core.files.site_writer import save_site
 from core.limits.tier import Tier
@@ -162,6 +162,7 @@ def _fit(site: Site, args: argparse.Namespace, ceiling: Ceiling) -> int:
         raise InputError(
             "is the site that is read", source=args.output, field="-o", fix="Name a new file"
         )
+    check_along(site, Path(args.site).parent, output.parent)
     threshold = args.threshold / 100.0
     settings = Fit(args.margin, args.slack, args.corners, args.drop)
     fitted = fit_site(

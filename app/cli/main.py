@@ -30,6 +30,7 @@ from app.cli import (
 )
 from app.cli.command import BAD_INPUT, DONE, Command
 from core.errors import LONGEST_LINE, InputError, short
+from core.files.atomic import check_target
 from core.files.error_log import keep_report
 from core.text import check_word
 
@@ -113,6 +114,9 @@ def run(argv: Sequence[str]) -> int:
             )
         words = [COMMANDS[0].name, *words]
     args = build_parser().parse_args(words)
+    if getattr(args, "output", None):
+        # Proofs take minutes: what cannot be written is said before. A site's files go along, and make its folder.
+        check_target(args.output, makes_folder=args.output.endswith(".json"))
     return _BY_NAME[args.command].run(args)
 
 

@@ -20,7 +20,7 @@ from core.entry.plans import Plan
 from core.entry.power_plan import power_plan
 from core.errors import InputError
 from core.exposure.surveyed import raises
-from core.files.companions import take_along
+from core.files.companions import check_along, take_along
 from core.files.paths import same_file
 from core.files.site_writer import save_site
 from core.limits.tier import TIERS
@@ -82,6 +82,8 @@ def plan_command(args: argparse.Namespace) -> int:
             )
     site = site_of(args)
     output = _output(args)
+    if output is not None:
+        check_along(site, Path(args.site).parent, output.parent)
     if args.job is not None:
         job = site.job(args.job)
         found = from_the_site(site, job, job_plan(site, job))

@@ -8,6 +8,7 @@ symbolic link stays and its target is replaced. What a killed write leaves behin
 from __future__ import annotations
 
 import contextlib
+import errno
 import hashlib
 import os
 import re
@@ -63,20 +64,58 @@ def write_with(path: Path | str, write: Callable[[IO[bytes]], object]) -> None:
     except (OSError, UnicodeEncodeError, ValueError) as error:
         if isinstance(error, InputError):
             raise
-        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        raise InputError(
-            f"cannot be written ({reason})",
-            source=str(path),
-            fix="Choose another folder or name, or make room on the disk",
-        ) from None
+        raise _cannot(path, error) from None
 
 
-def _replace(target: Path, write: Callable[[IO[bytes]], object]) -> None:
-    old = target.stat() if target.exists() else None
+def check_target(path: Path | str, *, makes_folder: bool = False) -> None:
+    """Refuse a file that cannot be written, before there is anything to write; a full disk shows only then.
+
+    Parameters
+    ----------
+    path : Path | str
+        The file.
+    makes_folder : bool
+        Its folder may be missing: it is made when the file is written.
+
+    Raises
+    ------
+    InputError
+        As :func:`write_file`, for what can be seen beforehand.
+    """
+    try:
+        target = Path(os.path.realpath(path))
+        old = target.stat() if target.exists() else None
+        _check_old(target, old)
+        folder = target.parent
+        if folder.exists() or not makes_folder:
+            folder.stat()
+            if not folder.is_dir():
+                raise NotADirectoryError(errno.ENOTDIR, os.strerror(errno.ENOTDIR))
+            if not os.access(folder, os.W_OK | os.X_OK):
+                raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
+    except (OSError, ValueError) as error:
+        raise _cannot(path, error) from None
+
+
+def _check_old(target: Path, old: os.stat_result | None) -> None:
     if old is not None and not stat.S_ISREG(old.st_mode):
         raise OSError(0, "it is no ordinary file")
     if old is not None and not os.access(target, os.W_OK):
         raise OSError(0, "it is for reading only")
+
+
+def _cannot(path: Path | str, error: Exception) -> InputError:
+    reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
+    return InputError(
+        f"cannot be written ({reason})",
+        source=str(path),
+        fix="Choose another folder or name, or make room on the disk",
+    )
+
+
+def _replace(target: Path, write: Callable[[IO[bytes]], object]) -> None:
+    old = target.stat() if target.exists() else None
+    _check_old(target, old)
     sweep(target)
     new = target.with_name(f".isofence-{_key(target)}-{_host()}-{os.getpid()}-{next(_numbers)}.tmp")
     # Made with the user's own mask, as any new file.

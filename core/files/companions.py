@@ -49,6 +49,41 @@ def take_along(
     InputError
         If another file of that name is there, or one cannot be read or written; nothing was copied in the first case.
     """
+    contents = _to_copy(site, source, target, brought)
+    for name, data in contents.items():
+        new = target / name
+        try:
+            new.parent.mkdir(parents=True, exist_ok=True)
+        except OSError as error:
+            raise InputError(
+                f"cannot be made ({error.strerror or error})",
+                source=str(new.parent),
+                fix="Choose another folder",
+            ) from None
+        write_file(new, data)
+    return tuple(contents)
+
+
+def check_along(site: Site, source: Path | None, target: Path) -> None:
+    """Refuse what :func:`take_along` would refuse, before there is anything to write.
+
+    Parameters
+    ----------
+    site, source, target
+        As :func:`take_along`.
+
+    Raises
+    ------
+    InputError
+        If another file of that name is there, or one cannot be read.
+    """
+    _to_copy(site, source, target, _NOTHING)
+
+
+def _to_copy(
+    site: Site, source: Path | None, target: Path, brought: Mapping[str, Path]
+) -> dict[str, bytes]:
+    """Return what has to be copied, by name."""
     moves = source is not None and not same_file(source, target)
     contents: dict[str, bytes] = {}
     for name in companions(site):
@@ -74,18 +109,7 @@ def take_along(
                 fix=f"Move it away, or write the site into another folder than {target}",
             )
         contents[name] = data
-    for name, data in contents.items():
-        new = target / name
-        try:
-            new.parent.mkdir(parents=True, exist_ok=True)
-        except OSError as error:
-            raise InputError(
-                f"cannot be made ({error.strerror or error})",
-                source=str(new.parent),
-                fix="Choose another folder",
-            ) from None
-        write_file(new, data)
-    return tuple(contents)
+    return contents
 
 
 def free_file(source: Path, folder: Path | None, brought: Mapping[str, Path]) -> str:

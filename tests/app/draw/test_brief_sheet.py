@@ -96,10 +96,8 @@ def test_the_same_entry_gives_the_same_bytes(tmp_path: Path) -> None:
 
 
 def test_a_picture_has_both_sides_and_reads_in_grey(tmp_path: Path) -> None:
-    for name in ("a.png", "b.png"):
-        save_brief(tmp_path / name, entry_of(SITES["garment"]), Setup(), MARK)
+    save_brief(tmp_path / "a.png", entry_of(SITES["garment"]), Setup(), MARK)
     data = (tmp_path / "a.png").read_bytes()
-    assert data == (tmp_path / "b.png").read_bytes()
     assert len(data) < 700_000
     whole = Image.open(io.BytesIO(data))
     sheet = PAPERS["A4"]

@@ -14,6 +14,7 @@ from PySide6.QtTest import QTest
 
 from app.draw import style
 from app.window.main_window import MainWindow
+from app.window.panels import ladder_pane
 from app.window.panels.ladder_pane import LadderPane
 from core.site.places import Fence, Ladder
 from core.site.site import Condition, Power, Site, State
@@ -27,8 +28,9 @@ LADDER = Ladder(name="Mast ladder", points=((0.5, 0.0, 0.0), (0.5, 0.0, 40.0)))
 
 
 @pytest.fixture
-def strip(window: MainWindow) -> LadderPane:
-    """The strip of a mast with two antennas, proven."""
+def strip(window: MainWindow, monkeypatch: pytest.MonkeyPatch) -> LadderPane:
+    """The strip of a mast with two antennas, proven; it waits less for the next edit than a person needs."""
+    monkeypatch.setattr(ladder_pane, "QUIET", 60)
     site = Site(
         name="mast",
         antennas=(
