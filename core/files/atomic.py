@@ -84,17 +84,20 @@ def check_target(path: Path | str, *, makes_folder: bool = False) -> None:
     """
     try:
         target = Path(os.path.realpath(path))
-        old = target.stat() if target.exists() else None
-        _check_old(target, old)
-        folder = target.parent
-        if folder.exists() or not makes_folder:
-            folder.stat()
-            if not folder.is_dir():
-                raise NotADirectoryError(errno.ENOTDIR, os.strerror(errno.ENOTDIR))
-            if not os.access(folder, os.W_OK | os.X_OK):
-                raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
+        _check_old(target, target.stat() if target.exists() else None)
+        _check_folder(target.parent, missing=makes_folder)
     except (OSError, ValueError) as error:
         raise _cannot(path, error) from None
+
+
+def _check_folder(folder: Path, *, missing: bool) -> None:
+    if missing and not folder.exists():
+        return
+    if not folder.is_dir():
+        number = errno.ENOTDIR if folder.exists() else errno.ENOENT
+        raise OSError(number, os.strerror(number))
+    if not os.access(folder, os.W_OK | os.X_OK):
+        raise OSError(errno.EACCES, os.strerror(errno.EACCES))
 
 
 def _check_old(target: Path, old: os.stat_result | None) -> None:

@@ -24,18 +24,6 @@ Case = dict[str, Any]
 
 
 @lru_cache
-def tables() -> tuple[DistanceTable, ...]:
-    """Return the tables in the order of the report."""
-    return (
-        same_currents(),
-        free(conservative=False),
-        free(conservative=True),
-        medium_wave(conservative=False),
-        medium_wave(conservative=True),
-    )
-
-
-@lru_cache
 def same_currents() -> DistanceTable:
     """Return superposition with the reference's own feed currents."""
     return DistanceTable(

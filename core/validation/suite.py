@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import lru_cache
+from functools import lru_cache, partial
 
 from core.validation import (
     arrays,
     dishes,
     families,
     far,
+    fields,
     files,
     formulas,
     low,
@@ -20,7 +21,6 @@ from core.validation import (
 )
 from core.validation.case import Case
 from core.validation.dish_field import beams
-from core.validation.fields import tables as field_tables
 from core.validation.spread import DistanceTable
 
 GROUPS: dict[str, Callable[[], tuple[Case, ...]]] = {
@@ -47,18 +47,25 @@ def cases(group: str) -> tuple[Case, ...]:
     return GROUPS[group]()
 
 
-@lru_cache
+TABLES: tuple[Callable[[], DistanceTable], ...] = (
+    fields.same_currents,
+    partial(fields.free, conservative=False),
+    partial(fields.free, conservative=True),
+    partial(fields.medium_wave, conservative=False),
+    partial(fields.medium_wave, conservative=True),
+    partial(beams, conservative=False),
+    partial(beams, conservative=True),
+    partial(families.by_distance, conservative=False),
+    partial(families.by_distance, conservative=True),
+    families.by_direction,
+    surroundings.by_distance,
+)
+"""What makes the distance tables, in the order of the report; each makes its table once."""
+
+
 def tables() -> tuple[DistanceTable, ...]:
     """Return the distance tables in the order of the report."""
-    return (
-        *field_tables(),
-        beams(conservative=False),
-        beams(conservative=True),
-        families.by_distance(conservative=False),
-        families.by_distance(conservative=True),
-        families.by_direction(),
-        surroundings.by_distance(),
-    )
+    return tuple(make() for make in TABLES)
 
 
 def every_case() -> tuple[Case, ...]:

@@ -27,7 +27,8 @@ def words(sheet: Sheet) -> list[tuple[str, Bbox]]:
         plain(self, renderer, *args, **more)
 
     with patch.object(Text, "draw", draw):
-        figure.canvas.draw()
+        # As a drawing goes, without a stroke: where words are is all that is asked.
+        figure.draw_without_rendering()
     renderer = figure.canvas.get_renderer()  # type: ignore[attr-defined]
     per_mm = figure.dpi * MM
     found = []

@@ -55,7 +55,7 @@ def test_against_says_how_many_got_worse(
         (["-o", "t.csv", "--workers", "0"], "--workers: 0. Use 1 to 256"),
         (["-o", "t.csv", "--workers", "2", "--scheduler", "x"], "--workers: is the scheduler's own matter"),
         (["-o", "t.csv"], "has no .json file. Name the folder that the sites are in"),
-        (["-o", "none/t.csv", "--against", "nowhere"], "nowhere: does not exist. Name the folder"),
+        (["-o", "t.csv", "--against", "nowhere"], "nowhere: does not exist. Name the folder"),
     ],
 )  # fmt: skip
 def test_bad_options_are_one_line_before_any_work(
