@@ -101,6 +101,7 @@ def _engine(args: argparse.Namespace) -> Engine:
             raise InputError(
                 "is the scheduler's own matter", field="--workers", fix="Leave it out beside --scheduler"
             )  # fmt: skip
+        distributed.check_scheduler(args.scheduler, 10.0)
         return partial(distributed.answers, address=args.scheduler)
     workers = args.workers if args.workers is not None else os.cpu_count() or 1
     if not 1 <= workers <= MOST_WORKERS:

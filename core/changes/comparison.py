@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from core.changes.content import sharing
-from core.changes.differences import Difference, differences
+from core.changes.differences import Difference, differences, renamed
 from core.changes.jobs import JobChange, job_changes
 from core.changes.people import AccessChange, FenceChange, access_changes, fence_changes
 from core.changes.places import Look, Spot, look, spots
@@ -188,7 +188,8 @@ def of_states(
     if _exposing(before) != _exposing(after):
         for spot in spots(before, after, now.zones):
             seen.append((spot, look(before, spot, cancelled), look(after, spot, cancelled)))
-    lost = set(uncounted(before))
+    lost = set(uncounted(_with_names_of(before, after)))
+    fences = {old: new for new, old in renamed(before.fences, after.fences).items()}
     return Comparison(
         before=before,
         after=after,
@@ -196,13 +197,20 @@ def of_states(
         zones=zone_changes(before, after, was.zones, now.zones),
         ladders=ladder_changes(before, after, was.ladders, now.ladders, feet=feet),
         access=access_changes(before, after),
-        fences=fence_changes(was.checks, now.checks),
+        fences=fence_changes({fences.get(n, n): c for n, c in was.checks.items()}, now.checks),
         newly_responsible=newly_responsible(before, after, seen),
         rises=largest_rises(seen),
         notes=tuple(_notes(was, now)),
         newly_uncounted=tuple(line for line in uncounted(after) if line not in lost),
         jobs=job_changes(before, after, cancelled),
     )
+
+
+def _with_names_of(before: Site, after: Site) -> Site:
+    """Return the state before with its antennas under the names they have after."""
+    names = {old: new for new, old in renamed(before.antennas, after.antennas).items()}
+    antennas = tuple(replace(a, name=names.get(a.name, a.name)) for a in before.antennas)
+    return replace(before, antennas=antennas)
 
 
 def _common_view(before: Site, after: Site) -> PlanView:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from core.changes.differences import renamed
 from core.entry.entry import plan_entry
 from core.errors import InputError, short
 from core.progress import Asked, Cancelled
@@ -68,7 +69,7 @@ def outcome(site: Site, name: str) -> Outcome:
 
 
 def job_changes(before: Site, after: Site, cancelled: Asked | None = None) -> tuple[JobChange, ...]:
-    """Return the jobs whose verdict changes, those of the state before first.
+    """Return the jobs whose verdict changes, under their names after, those of the state before first.
 
     Parameters
     ----------
@@ -83,10 +84,13 @@ def job_changes(before: Site, after: Site, cancelled: Asked | None = None) -> tu
         If asked to stop.
     """
     changes = []
-    for name in dict.fromkeys(job.name for site in (before, after) for job in site.jobs):
+    old = renamed(before.jobs, after.jobs)
+    new = {first: second for second, first in old.items()}
+    names = [new.get(job.name, job.name) for job in before.jobs]
+    for name in dict.fromkeys((*names, *(job.name for job in after.jobs))):
         if cancelled is not None and cancelled():
             raise Cancelled
-        was, now = outcome(before, name), outcome(after, name)
+        was, now = outcome(before, old.get(name, name)), outcome(after, name)
         if was.words != now.words:
             changes.append(JobChange(name, was, now))
     return tuple(changes)

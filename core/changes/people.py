@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from core.changes.differences import renamed
 from core.fences.fence import Check
 from core.limits.categories import Category
 from core.reading.signs import SignLine, sign_schedule
@@ -64,7 +65,7 @@ def sign_words(line: SignLine | None) -> str:
 
 
 def access_changes(before: Site, after: Site) -> tuple[AccessChange, ...]:
-    """Return the ways in whose category or sign changed.
+    """Return the ways in whose category or sign changed, under their names after.
 
     Parameters
     ----------
@@ -76,7 +77,8 @@ def access_changes(before: Site, after: Site) -> tuple[AccessChange, ...]:
     InputError
         If a site's data are inconsistent.
     """
-    was = {line.access.name: line for line in sign_schedule(before)}
+    names = {old: new for new, old in renamed(before.access_points, after.access_points).items()}
+    was = {names.get(line.access.name, line.access.name): line for line in sign_schedule(before)}
     now = {line.access.name: line for line in sign_schedule(after)}
     changes = []
     for name in dict.fromkeys((*was, *now)):

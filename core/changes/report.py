@@ -8,6 +8,7 @@ import shapely
 from shapely import MultiPolygon
 
 from core.changes.comparison import Comparison
+from core.changes.differences import differences
 from core.changes.jobs import JobChange
 from core.changes.people import AccessChange, FenceChange, sign_words
 from core.changes.places import MOST
@@ -22,7 +23,7 @@ from core.units import FOOT, show_length, show_percent
 NOTHING = "nothing"
 CHANGED = "What changed"
 """The heading of what two states differ in."""
-_EDGES = "the edge moved within what it is exact to; the exposure did not rise there"
+_EDGES = "the edge moved within what it is exact to; the exposure did not {} there"
 _AREA = 0.05
 """m² under which an area is said to be a hair."""
 
@@ -41,7 +42,7 @@ def sections(
     """
     c = comparison
     parts: tuple[tuple[str, list[str]], ...] = (
-        (CHANGED, [d.words for d in c.differences]),
+        (CHANGED, [d.words for d in differences(c.before, c.after, feet=feet)]),
         ("Zones", [_zone(z, c, feet=feet) for z in c.zones]),
         ("Ladders", [_ladder(one, c, feet=feet) for one in c.ladders]),
         ("Ways in", [_access(a) for a in c.access]),
@@ -112,15 +113,20 @@ def verdict(comparison: Comparison) -> str:
 
 
 def _zone(z: ZoneChange, c: Comparison, *, feet: bool) -> str:
-    limits = {c.before.limit_set, c.after.limit_set}
-    key = c.after.limit_set if len(limits) == 1 else "each limit set"
-    said = [f"{z.step.label(key)}, {z.surface} at {show_length(z.height, feet=feet)}:"]
+    said = [f"{z.step.label(_limits(c))}, {z.surface} at {show_length(z.height, feet=feet)}:"]
     if not z.gained.is_empty:
-        edges = "" if z.rose else f" ({_EDGES})"
+        edges = "" if z.rose else f" ({_EDGES.format('rise')})"
         said.append(f"gained {_area(z.gained, feet=feet)}{edges}")
     if not z.lost.is_empty:
-        said.append(f"{'and ' if len(said) > 1 else ''}lost {_area(z.lost, feet=feet)}")
+        edges = "" if z.fell else f" ({_EDGES.format('fall')})"
+        said.append(f"{'and ' if len(said) > 1 else ''}lost {_area(z.lost, feet=feet)}{edges}")
     return " ".join(said)
+
+
+def _limits(c: Comparison) -> str:
+    """Return the limit set that both states are held against, or that each has its own."""
+    same = c.before.limit_set == c.after.limit_set
+    return c.after.limit_set if same else "each limit set"
 
 
 def _area(region: MultiPolygon, *, feet: bool) -> str:
@@ -156,12 +162,12 @@ def _spans_data(site: Site, name: str, spans: Spans) -> list[list[float]] | None
 
 
 def _ladder(one: LadderChange, c: Comparison, *, feet: bool) -> str:
-    edges = f" ({_EDGES})" if one.gained and not one.rose else ""
+    edges = f" ({_EDGES.format('rise')})" if one.gained and not one.rose else ""
     was, now = (
-        _spans(spans, feet=feet) if _has_ladder(site, one.ladder) else "not there"
-        for site, spans in ((c.before, one.was), (c.after, one.now))
+        _spans(spans, feet=feet) if _has_ladder(site, name) else "not there"
+        for site, name, spans in ((c.before, one.earlier, one.was), (c.after, one.ladder, one.now))
     )
-    return f"{one.ladder}, {one.step.label(c.after.limit_set)}: {was} → {now}{edges}"
+    return f"{one.ladder}, {one.step.label(_limits(c))}: {was} → {now}{edges}"
 
 
 def _access(a: AccessChange) -> str:
@@ -198,7 +204,7 @@ def _share(r: Responsible, c: Comparison, *, feet: bool) -> str:
     owner = f" ({r.owner})" if r.owner else ""
     other = "; it was so elsewhere already" if r.elsewhere else ""
     at = _at(r.place, feet=feet)
-    key = f"{c.after.limit_set} {r.tier}"
+    key = f"{_limits(c)} {r.tier}"
     if r.reactive and r.now >= REACTIVE_FRACTION:
         return (
             f"{r.name}{owner}: newly inside its reactive region, no figure, {r.where} {at}{other}"
@@ -220,7 +226,7 @@ def _rise(r: Rise, c: Comparison, *, feet: bool) -> str:
         return (
             f"{r.where} {at}: newly inside a reactive region, no figure, treat as over every limit"
         )
-    return f"{r.where} {at}: {show_percent(r.was)} → {show_percent(r.now)} of {c.after.limit_set} {r.tier}"
+    return f"{r.where} {at}: {show_percent(r.was)} → {show_percent(r.now)} of {_limits(c)} {r.tier}"
 
 
 def as_data(comparison: Comparison) -> dict[str, object]:
@@ -244,6 +250,7 @@ def as_data(comparison: Comparison) -> dict[str, object]:
                 "name": z.step.words,
                 "tier": z.step.tier,
                 "surface": z.surface,
+                "height_m": z.height,
                 "gained_m2": z.gained.area,
                 "lost_m2": z.lost.area,
             }
@@ -253,7 +260,7 @@ def as_data(comparison: Comparison) -> dict[str, object]:
             {
                 "name": one.ladder,
                 "tier": one.step.key,
-                "from_spans": _spans_data(c.before, one.ladder, one.was),
+                "from_spans": _spans_data(c.before, one.earlier, one.was),
                 "to_spans": _spans_data(c.after, one.ladder, one.now),
             }
             for one in c.ladders

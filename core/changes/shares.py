@@ -6,13 +6,14 @@ to bring it under (47 CFR 1.1307(b)(5), from memory; :func:`core.limits.categori
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from core.arrays import Bools
+from core.changes.differences import renamed
 from core.changes.places import Look, Spot
 from core.limits.categories import responsible
 from core.limits.tier import TIERS, Tier
@@ -83,6 +84,7 @@ def newly_responsible(before: Site, after: Site, seen: Seen) -> tuple[Responsibl
     """
     found: list[Responsible] = []
     singles = {a.name: (a.name,) for a in after.antennas}
+    old = renamed(before.antennas, after.antennas)
     owners: dict[str, list[str]] = {}
     for antenna in after.antennas:
         if antenna.owner.strip():
@@ -91,24 +93,39 @@ def newly_responsible(before: Site, after: Site, seen: Seen) -> tuple[Responsibl
         mine = [
             one
             for name, members in singles.items()
-            if (one := _newly(name, after.antenna(name).owner, members, tier, before, seen))
+            if (
+                one := _newly(
+                    name, after.antenna(name).owner, members, tier, _held(name, old), seen
+                )
+            )
         ]
         alone = {one.name for one in mine}
         for owner, names in owners.items():
             if len(names) > 1 and not alone.intersection(names):
-                one = _newly(" + ".join(names), owner, tuple(names), tier, before, seen)
+                held = tuple(a.name for a in before.antennas if a.owner.strip() == owner)
+                one = _newly(" + ".join(names), owner, tuple(names), tier, held, seen)
                 mine += [one] if one else []
         found += sorted(mine, key=lambda r: (-r.now, r.name))
     return tuple(found)
 
 
+def _held(name: str, old: Mapping[str, str]) -> tuple[str, ...]:
+    """Return the antenna whose shares before are those of one after."""
+    return (old.get(name, name),)
+
+
 def _newly(
-    name: str, owner: str, members: tuple[str, ...], tier: Tier, before: Site, seen: Seen
+    name: str,
+    owner: str,
+    members: tuple[str, ...],
+    tier: Tier,
+    held: tuple[str, ...],
+    seen: Seen,
 ) -> Responsible | None:
-    """Return where some antennas together newly pass, with the largest share; None where they do not."""
-    held = members
-    if len(members) > 1:
-        held = tuple(a.name for a in before.antennas if a.owner.strip() == owner)
+    """Return where some antennas together newly pass, with the largest share; None where they do not.
+
+    ``held`` are those whose shares before count as theirs.
+    """
     best: Responsible | None = None
     elsewhere = False
     for spot, was, now in seen:

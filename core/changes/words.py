@@ -12,23 +12,27 @@ from core.errors import short
 from core.site.places import Fence, Ladder, Structure, Surface
 from core.site.reflection import Reflection
 from core.site.site import Antenna, Carrier, Power, State
-from core.units import format_quantity, show_frequency
+from core.units import FOOT, format_quantity, show_frequency
 
 LONGEST = 200
 """Characters of a value in words at most; the middle of a longer one is left out."""
 _MOST_CORNERS = 6
 
-Words = Callable[[object], str]
+Words = Callable[..., str]
+"""What says a value; ``feet`` asks for lengths in feet."""
 
 
-def plain(value: object) -> str:
+def plain(value: object, *, feet: bool = False) -> str:
     """Return any value in words; nothing for nothing.
 
     Parameters
     ----------
     value : object
         The value.
+    feet : bool
+        Nothing here is a length.
     """
+    del feet
     if value is None:
         return "not given"
     if isinstance(value, bool):
@@ -46,34 +50,75 @@ def plain(value: object) -> str:
     return short(str(value), LONGEST) or "none"
 
 
-def with_unit(unit: str) -> Words:
-    """Return the words of numbers of a unit.
+def metres(value: object, *, feet: bool = False) -> str:
+    """Return a length in m in words.
 
     Parameters
     ----------
-    unit : str
-        The unit, as it is written after the number.
+    value : object
+        m; None where it is not given.
+    feet : bool
+        In feet.
     """
-
-    def said(value: object) -> str:
-        return f"{plain(value)}{unit}"
-
-    return said
+    if not isinstance(value, float | int):
+        return plain(value)
+    return f"{_number(value, feet=feet)} {_unit(feet=feet)}"
 
 
-def frequency(value: object) -> str:
+def degrees(value: object, *, feet: bool = False) -> str:
+    """Return an angle in degrees in words.
+
+    Parameters
+    ----------
+    value : object
+        Degrees.
+    feet : bool
+        The same either way.
+    """
+    del feet
+    return f"{plain(value)}°"
+
+
+def region(value: object, *, feet: bool = False) -> str:
+    """Return a piece of the plan in words.
+
+    Parameters
+    ----------
+    value : object
+        (west, south, east, north) in m; None where it is not given.
+    feet : bool
+        In feet.
+    """
+    if not isinstance(value, tuple):
+        return plain(value)
+    return ", ".join(_number(v, feet=feet) for v in value) + f" {_unit(feet=feet)}"
+
+
+def _number(value: float, *, feet: bool) -> str:
+    """Return a length in m as the file has it, or in feet to a thousandth."""
+    return f"{round(value / FOOT, 3):.12g}" if feet else f"{value:.12g}"
+
+
+def _unit(*, feet: bool) -> str:
+    return "ft" if feet else "m"
+
+
+def frequency(value: object, *, feet: bool = False) -> str:
     """Return a frequency in Hz in words.
 
     Parameters
     ----------
     value : object
         Hz.
+    feet : bool
+        The same either way.
     """
+    del feet
     assert isinstance(value, float | int)
     return format_quantity(value, "frequency")
 
 
-def stated(value: object, spec: Parameter) -> str:
+def stated(value: object, spec: Parameter, *, feet: bool = False) -> str:
     """Return a parameter of an antenna's model with its unit, as a site file has it.
 
     Parameters
@@ -82,7 +127,11 @@ def stated(value: object, spec: Parameter) -> str:
         The value; None where it is not given.
     spec : Parameter
         How the parameter is written.
+    feet : bool
+        Lengths in feet.
     """
+    if feet and spec.form == "length":
+        return metres(value, feet=feet)
     if isinstance(value, float | int) and not isinstance(value, bool):
         if spec.form in ("length", "frequency", "gain", "loss", "power", "wavelengths"):
             return format_quantity(value, spec.form)
@@ -91,16 +140,19 @@ def stated(value: object, spec: Parameter) -> str:
     return plain(value)
 
 
-def place(value: object) -> str:
+def place(value: object, *, feet: bool = False) -> str:
     """Return a place (x, y, z) in m in words.
 
     Parameters
     ----------
     value : object
         Its coordinates.
+    feet : bool
+        In feet.
     """
     assert isinstance(value, tuple)
-    return ", ".join(f"{axis} {v:.12g}" for axis, v in zip("xyz", value, strict=False)) + " m"
+    said = [f"{axis} {_number(v, feet=feet)}" for axis, v in zip("xyz", value, strict=False)]
+    return f"{', '.join(said)} {_unit(feet=feet)}"
 
 
 def power(entry: Power) -> str:
@@ -127,67 +179,79 @@ def power(entry: Power) -> str:
     return ", ".join(said)
 
 
-def outlines(was: object, now: object) -> tuple[str, str]:
+def outlines(was: object, now: object, *, feet: bool = False) -> tuple[str, str]:
     """Return two lists of corners by their area and the corners that only one of them has.
 
     Parameters
     ----------
     was, now : object
         Points (x, y) or (x, y, z), m.
+    feet : bool
+        In feet.
     """
     assert isinstance(was, tuple)
     assert isinstance(now, tuple)
-    return _outline(was, set(was) - set(now)), _outline(now, set(now) - set(was))
+    return _outline(was, set(was) - set(now), feet=feet), _outline(
+        now, set(now) - set(was), feet=feet
+    )
 
 
-def _outline(points: Sequence[tuple[float, ...]], own: set[tuple[float, ...]]) -> str:
+def _outline(
+    points: Sequence[tuple[float, ...]], own: set[tuple[float, ...]], *, feet: bool
+) -> str:
     only = [p for p in points if p in own]
-    said = [" ".join(f"{v:.12g}" for v in p) for p in only[:_MOST_CORNERS]]
+    said = [" ".join(_number(v, feet=feet) for v in p) for p in only[:_MOST_CORNERS]]
     more = ["…"] if len(only) > _MOST_CORNERS else []
     listed = "; ".join([*said, *more]) or "the same in another order"
-    return short(f"{extent_words(points)}: {listed}", LONGEST)
+    return short(f"{extent_words(points, feet=feet)}: {listed}", LONGEST)
 
 
-def extent_words(points: Sequence[tuple[float, ...]]) -> str:
+def extent_words(points: Sequence[tuple[float, ...]], *, feet: bool = False) -> str:
     """Return how large an outline or a line is.
 
     Parameters
     ----------
     points : sequence of tuple
         Its corners, m.
+    feet : bool
+        In feet.
     """
     flat = len(points) > 2 and all(len(p) == 2 for p in points)
     if flat:
-        return f"{len(points)} corners, {shapely.make_valid(Polygon(points)).area:.4g} m²"
+        area = shapely.make_valid(Polygon(points)).area / (FOOT**2 if feet else 1.0)
+        return f"{len(points)} corners, {area:.4g} {_unit(feet=feet)}²"
     return f"{len(points)} points"
 
 
-def summary(item: object) -> str:
+def summary(item: object, *, feet: bool = False) -> str:
     """Return an entry of a site in one line, for one that came or went.
 
     Parameters
     ----------
     item : object
         An antenna, a carrier, a surface, or another entry.
+    feet : bool
+        Lengths and areas in feet.
     """
     if isinstance(item, Antenna):
         tones = "; ".join(summary(c) for c in item.carriers)
         turned = f"azimuth {item.azimuth:g}°, tilt {item.tilt:g}°"
         return short(
-            f"{item.kind.TITLE} at {place(item.position)}, {turned}, {item.state.words}: {tones}",
+            f"{item.kind.TITLE} at {place(item.position, feet=feet)}, {turned}, {item.state.words}: {tones}",
             LONGEST,
         )
     if isinstance(item, Carrier):
         return f"{item.name} {show_frequency(item.frequency)}, {power(item.power)}"
     if isinstance(item, Surface):
-        return f"{item.kind} at {item.height:g} m, {extent_words(item.outline)}"
+        return f"{item.kind} at {metres(item.height, feet=feet)}, {extent_words(item.outline, feet=feet)}"
     if isinstance(item, Structure):
-        return f"{item.kind} from {item.base:g} to {item.top:g} m"
+        return f"{item.kind} from {_number(item.base, feet=feet)} to {metres(item.top, feet=feet)}"
     if isinstance(item, Ladder):
-        return f"from {item.points[0][2]:g} to {item.points[-1][2]:g} m"
+        low, high = item.points[0][2], item.points[-1][2]
+        return f"from {_number(low, feet=feet)} to {metres(high, feet=feet)}"
     if isinstance(item, Fence):
         held = f"{100.0 * item.threshold:g} % of the {item.tier} limit"
-        where = extent_words(item.outline) if item.outline else f"stops on {item.ladder}"
+        where = extent_words(item.outline, feet=feet) if item.outline else f"stops on {item.ladder}"
         return f"{held}, {where}"
     kind = getattr(item, "kind", "")
     return str(kind) if kind else "there"

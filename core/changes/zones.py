@@ -9,6 +9,7 @@ import numpy as np
 import shapely
 from shapely import MultiPolygon, Polygon
 
+from core.changes.differences import renamed
 from core.changes.places import along
 from core.exposure.totals import exposure
 from core.limits.tier import Tier
@@ -40,7 +41,7 @@ class ZoneChange:
 
     ``gained`` and ``lost`` are the plain differences of the two proven regions. ``rose`` is False where the exposure
     rose at no place of what was gained, and nobody can stand where nobody could before: then its edge only moved within
-    what it is exact to.
+    what it is exact to. ``fell`` is the same of what was lost.
     """
 
     step: Step
@@ -49,6 +50,7 @@ class ZoneChange:
     gained: MultiPolygon
     lost: MultiPolygon
     rose: bool
+    fell: bool
 
 
 def zone_changes(
@@ -78,7 +80,10 @@ def zone_changes(
                     before, after, step.tier, new, height, more
                 )
                 less = lost.get(surface, MultiPolygon())
-                changes.append(ZoneChange(step, surface, height, more, less, rose))
+                fell = _is_new(new, height, less) or _rose(
+                    after, before, step.tier, old, height, less
+                )
+                changes.append(ZoneChange(step, surface, height, more, less, rose, fell))
     return tuple(changes)
 
 
@@ -147,13 +152,17 @@ def risen(before: Site, after: Site, tier: Tier, places: np.ndarray, body: Body)
 
 @dataclass(frozen=True, slots=True)
 class LadderChange:
-    """The closed spans (low, high) of heights of a ladder for a step, m, rounded outward; ``rose`` as for a zone."""
+    """The closed spans (low, high) of heights of a ladder for a step, m, rounded outward; ``rose`` as for a zone.
+
+    The ladder has its name after; ``earlier`` is the one before.
+    """
 
     ladder: str
     step: Step
     was: Spans
     now: Spans
     rose: bool
+    earlier: str
 
     @property
     def gained(self) -> Spans:
@@ -169,7 +178,7 @@ def ladder_changes(
     *,
     feet: bool = False,
 ) -> tuple[LadderChange, ...]:
-    """Return the ladders whose closed spans changed.
+    """Return the ladders whose closed spans changed, under their names after.
 
     Parameters
     ----------
@@ -180,7 +189,11 @@ def ladder_changes(
     feet : bool
         Rounded outward to whole feet instead of tenths of a metre.
     """
-    old = {(z.ladder, s.key): closed_spans(z.intervals, feet=feet) for s, z in was}
+    earlier = renamed(before.ladders, after.ladders)
+    later = {first: second for second, first in earlier.items()}
+    old = {
+        (later.get(z.ladder, z.ladder), s.key): closed_spans(z.intervals, feet=feet) for s, z in was
+    }
     new = {(z.ladder, s.key): closed_spans(z.intervals, feet=feet) for s, z in now}
     steps = {s.key: s for s, _ in (*was, *now)}
     changes = []
@@ -188,19 +201,20 @@ def ladder_changes(
         spans = old.get((ladder, key), ()), new.get((ladder, key), ())
         if spans[0] != spans[1]:
             tier = steps[key].tier
-            rose = _rose_on(before, after, ladder, tier, without(spans[1], spans[0]))
-            changes.append(LadderChange(ladder, steps[key], *spans, rose))
+            first = earlier.get(ladder, ladder)
+            rose = _rose_on(before, after, (first, ladder), tier, without(spans[1], spans[0]))
+            changes.append(LadderChange(ladder, steps[key], *spans, rose, first))
     return tuple(changes)
 
 
-def _rose_on(before: Site, after: Site, name: str, tier: Tier, gained: Spans) -> bool:
+def _rose_on(before: Site, after: Site, names: tuple[str, str], tier: Tier, gained: Spans) -> bool:
     if not gained:
         return False
-    places = along(after.ladder(name).points, _STEP)
+    places = along(after.ladder(names[1]).points, _STEP)
     inside = np.zeros(len(places), bool)
     for low, high in gained:
         inside |= (places[:, 2] >= low - _STEP) & (places[:, 2] <= high + _STEP)
-    if all(name != ladder.name for ladder in before.ladders) or not inside.any():
+    if all(names[0] != ladder.name for ladder in before.ladders) or not inside.any():
         return True
     return risen(before, after, tier, places[inside], CLIMBING)
 

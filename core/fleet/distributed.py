@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+import socket
 from collections.abc import Generator, Sequence
 from itertools import islice
 
@@ -9,8 +11,52 @@ from core.errors import InputError, short
 from core.fleet.assess import assess
 from core.fleet.plan import Answer, Plan, lost
 
+_ADDRESS = re.compile(
+    r"(?:(?P<scheme>tcp|tls)://)?(?P<host>[^\s:/\[\]]+|\[[0-9A-Fa-f:.%]+\]):(?P<port>\d{1,5})/?"
+)
+_GREETING = 8
+"""Bytes with which a scheduler begins."""
 _AHEAD = 4
 """Files handed out for each thread of a worker: enough to keep it busy, few enough to keep memory bounded."""
+
+
+def check_scheduler(address: str, timeout: float) -> None:
+    """Refuse an address where no scheduler speaks: a client that began to ask there waits for ever, or ends in a trace.
+
+    Parameters
+    ----------
+    address : str
+        Of the scheduler; its scheme may be left out.
+    timeout : float
+        s that it is waited for.
+
+    Raises
+    ------
+    InputError
+        If it is no address, nothing listens there, or what does is no scheduler.
+    """
+    found = _ADDRESS.fullmatch(address)
+    if found is None or not 0 < int(found["port"]) < 65536:
+        raise _silent(address, "that is no address")
+    try:
+        with socket.create_connection(
+            (found["host"].strip("[]"), int(found["port"])), timeout
+        ) as line:
+            # A scheduler speaks first: the length of its greeting. Under TLS it is the other side's turn.
+            if found["scheme"] != "tls" and len(line.recv(_GREETING)) < _GREETING:
+                raise OSError("what listens there is no scheduler")
+    except TimeoutError:
+        raise _silent(address, "what listens there says nothing") from None
+    except (OSError, UnicodeError) as error:
+        raise _silent(address, short(str(error), 120)) from None
+
+
+def _silent(address: str, why: str) -> InputError:
+    return InputError(
+        f"no scheduler answers at {short(address, 80)!r} ({why})",
+        field="--scheduler",
+        fix="Start one, and give its address like tcp://10.0.0.5:8786",
+    )
 
 
 def answers(
@@ -47,11 +93,7 @@ def answers(
     try:
         client = Client(address, timeout=timeout, set_as_default=False)
     except (OSError, ValueError, TimeoutError) as error:
-        raise InputError(
-            f"no scheduler answers at {address!r} ({short(str(error), 120) or type(error).__name__})",
-            field="--scheduler",
-            fix="Start one, and give its address like tcp://10.0.0.5:8786",
-        ) from None
+        raise _silent(address, short(str(error), 120) or type(error).__name__) from None
     with client:
         threads = sum(client.nthreads().values())
         if not threads:

@@ -236,10 +236,14 @@ class Site:
 
     @property
     def state_name(self) -> str:
-        """The named state that the antennas are in; empty where they are in none. Of several the most telling one."""
+        """The named state that the antennas are in; empty where they are in none.
+
+        Of several the most telling one; those that say as much are all named, since any may have been asked for.
+        """
         now = {a.name: a.state for a in self.antennas}
         fits = [s for s in self.states if all(now.get(name) == state for name, state in s.states)]
-        return max(fits, key=lambda s: len(s.states)).name if fits else ""
+        most = max((len(s.states) for s in fits), default=0)
+        return " = ".join(s.name for s in fits if len(s.states) == most)
 
     @property
     def edition(self) -> str:

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 import shapely
 
-from core.changes.comparison import Comparison, compare, proven
+from core.changes.comparison import Comparison, compare, of_states, proven
 from core.changes.jobs import job_changes
 from core.changes.report import as_data, as_text, verdict
 from core.changes.zones import _broad, without
@@ -70,6 +70,36 @@ def test_gained_and_lost_are_the_differences_of_the_two_regions(
         assert gained == pytest.approx(shapely.difference(new.region, old.region).area, abs=1e-9)
         assert lost == pytest.approx(shapely.difference(old.region, new.region).area, abs=1e-9)
     assert sum(z.gained.area for z in there.zones) > 50.0
+
+
+def test_an_edge_that_moved_within_its_exactness_is_said_both_ways() -> None:
+    """Zones asked for less exactly have other edges, of the same field."""
+    coarse, fine = (
+        proven(yard(), tolerance=Tolerance(percent=p, metres=m))
+        for p, m in ((20.0, 0.5), (1.0, 0.05))
+    )
+    grown, shrunk = of_states(fine, coarse), of_states(coarse, fine)
+    assert any(not z.gained.is_empty for z in grown.zones)
+    assert any(not z.lost.is_empty for z in shrunk.zones)
+    assert not any(z.rose or z.fell for z in (*grown.zones, *shrunk.zones))
+    text = as_text(shrunk)
+    assert "the exposure did not fall there)" in text
+    assert "the exposure did not rise there)" in as_text(grown)
+    # Where it fell, that is no matter of the edge.
+    assert any(z.fell for z in compare(raised(yard(), "north", 4.0), yard()).zones)
+
+
+def test_both_limit_sets_are_named_where_each_state_has_its_own() -> None:
+    before = yard()
+    after = replace(before, limit_set="ICNIRP2020")
+    found = compare(before, after)
+    assert found.ladders
+    text = as_text(found)
+    lines = [
+        x for x in text.splitlines() if x.startswith("  ") and ("mast ladder" in x or "yard" in x)
+    ]
+    assert any("each limit set" in x for x in lines)
+    assert not any("ICNIRP2020" in x for x in lines)
 
 
 def test_what_rounding_leaves_between_two_edges_is_no_area() -> None:
@@ -300,7 +330,7 @@ def test_data_have_the_promised_keys(doubled: tuple[Comparison, Comparison]) -> 
     data = as_data(doubled[0])
     promised = {
         "differences": {"what", "name", "from", "to"},
-        "zones": {"name", "tier", "surface", "gained_m2", "lost_m2"},
+        "zones": {"name", "tier", "surface", "height_m", "gained_m2", "lost_m2"},
         "ladders": {"name", "tier", "from_spans", "to_spans"},
         "access": {"name", "category_before", "category_after"},
         "fences": {"name", "holds_before", "holds_after"},

@@ -50,6 +50,14 @@ def test_the_state_that_a_site_is_in_stands_beside_its_revision() -> None:
     assert replace(then, revision="").edition == "none, state 'lamp'"
 
 
+def test_states_that_say_as_much_are_all_named() -> None:
+    states = tuple(NamedState(name=n, states=(("a", OUT),)) for n in ("lamp", "night"))
+    one = site(antenna("a"), antenna("b"), states=states)
+    assert in_state(one, "night").edition == "none, state 'lamp = night'"
+    fuller = replace(one, states=(*states, NamedState(name="all", states=(("a", OUT), ("b", OUT)))))
+    assert with_states(fuller, {"a": OUT, "b": OUT}).state_name == "all"
+
+
 @pytest.mark.parametrize(
     ("states", "asked", "words"),
     [
