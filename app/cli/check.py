@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Sequence
 from pathlib import Path
 
 from app.cli.command import DONE, FINDING, Command
 from app.cli.options import body_of, body_options, numbers, site_of, site_options
 from app.cli.read import place
+from core.entry.way import way_of
+from core.entry.way_cautions import way_cautions
 from core.errors import InputError
 from core.reading.doubts import doubts
 from core.reading.unsaid import unsaid
@@ -30,7 +33,8 @@ def check(args: argparse.Namespace) -> int:
     """Print every doubt about a site, or "ok"; with a place what nobody has said that matters there."""
     path = Path(args.site)
     site = site_of(args)
-    lines = [*doubts(site), *_of_the_picture(site, path)]
+    lines = doubts(site)
+    lines += [*_of_the_picture(site, path), *_of_the_ways(site, lines)]
     if args.at is None and (args.body or args.climber or args.point or args.average):
         raise InputError("goes with --at only", field="body", fix="Add --at X,Y,Z")
     if args.at is not None:
@@ -53,6 +57,21 @@ def _of_the_picture(site: Site, path: Path) -> list[str]:
     from app.draw.picture import picture_doubt, picture_path
 
     return [line for line in [picture_doubt(site, picture_path(site, path.parent))] if line]
+
+
+def _of_the_ways(site: Site, told: Sequence[str]) -> list[str]:
+    """Return what the ways of jobs take for granted, or why one is none where that is not told yet."""
+    lines: list[str] = []
+    for job in site.jobs:
+        if job.route is None:
+            continue
+        head = f"job {job.name}: "
+        try:
+            lines += [f"{head}{text}" for text in way_cautions(site, way_of(site, job))]
+        except InputError as error:
+            if not any(line.startswith(head) for line in told):
+                lines.append(error.line())
+    return lines
 
 
 COMMAND = Command("check", "every doubt about a site file, or ok", _options, check)

@@ -11,7 +11,7 @@ from PySide6.QtCore import QObject, Signal
 from app.window.document import Document
 from app.window.jobs import Worker
 from app.window.maps import Maps
-from core.entry.areas import at_place, in_box, on_ladder
+from core.entry.areas import at_place, in_box, on_ladder, on_surface
 from core.entry.criteria import Criterion
 from core.entry.entry import work_box
 from core.entry.job_plan import (
@@ -33,7 +33,7 @@ from core.site.site import Site
 from core.site.states import in_state, keep_state
 from core.views.body import CLIMBING, STANDING
 
-Where = Literal["job", "route", "work", "ladder", "pin"]
+Where = Literal["job", "route", "work", "ladder", "surface", "pin"]
 
 
 @dataclass(frozen=True)
@@ -42,14 +42,16 @@ class Wanted:
 
     Attributes
     ----------
-    where : {"job", "route", "work", "ladder", "pin"}
-        The way and the work of the job, one of them, a span of a ladder, or the pinned place.
+    where : {"job", "route", "work", "ladder", "surface", "pin"}
+        The way and the work of the job, one of them, a span of a ladder, a piece of a surface, or the pinned place.
     aim : {"job", "tier", "garment"}
         That the job may go; percent of a tier with a margin; the rating of the job's garment with its margin.
     tier, percent, margin
         Of the aim ``tier``; margin in dB.
     ladder, span
         Name, and heights in m or None for all of it.
+    surface, region
+        Name, and (west, south, east, north) in m or None for all of it.
     """
 
     where: Where = "job"
@@ -59,6 +61,8 @@ class Wanted:
     margin: float = 0.0
     ladder: str = ""
     span: tuple[float, float] | None = None
+    surface: str = ""
+    region: tuple[float, float, float, float] | None = None
 
 
 @dataclass(frozen=True)
@@ -122,7 +126,9 @@ class Plans(QObject):
     ) -> tuple[Area | None, tuple[Criterion, ...]]:
         """Return area and criteria; no area where the job itself says both."""
         if job is None and (wanted.where in ("job", "route", "work") or wanted.aim != "tier"):
-            raise InputError("There is no job", fix="Make one, or plan for a ladder or the pin")
+            raise InputError(
+                "There is no job", fix="Make one, or plan for a ladder, a surface or the pin"
+            )
         if wanted.where == "job" and wanted.aim == "job":
             return None, ()
         area = self._area(wanted, site, job)
@@ -141,6 +147,8 @@ class Plans(QObject):
         match wanted.where:
             case "ladder":
                 return on_ladder(site.ladder(wanted.ladder), wanted.span, CLIMBING)
+            case "surface":
+                return on_surface(site, wanted.surface, wanted.region, STANDING)
             case "pin":
                 pin = self.maps.scene.pin
                 if pin is None:

@@ -262,10 +262,11 @@ def as_data(entry: Entry, plan: PowerPlan | None = None) -> dict[str, object]:
         "state": entry.state or None,
         "verdict": entry.verdict.value,
         "go": entry.verdict.is_go,
+        "rests_on": _rests_on(entry),
         "sentence": verdict_sentence(entry),
         "reasons": list(entry.reasons),
         "states": _changes(entry),
-        "stops": [_stop_data(line) for line in entry.stops],
+        "stops": [_stop_data(line, entry) for line in entry.stops],
         "worst_window": _window_data(entry, job.tier),
         "no_stop": [_stretch_data(s) for s in entry.stretches],
         "garment_not_enough": [_stretch_data(s) for s in entry.beyond],
@@ -287,6 +288,15 @@ def as_data(entry: Entry, plan: PowerPlan | None = None) -> dict[str, object]:
     }
 
 
+def _rests_on(entry: Entry) -> str | None:
+    """Return what a go rests on; None for a no."""
+    if not entry.verdict.is_go:
+        return None
+    if entry.verdict is Verdict.WITHIN:
+        return "the garment"
+    return "limited stays" if entry.reasons else "levels under the limit"
+
+
 def _plan(entry: Entry, plan: PowerPlan | None) -> dict[str, object] | None:
     if entry.verdict.is_go:
         return {"steps": _changes(entry), "meets": True, "reason": ""}
@@ -302,8 +312,10 @@ def _stretch_data(s: Stretch) -> dict[str, object]:
     }
 
 
-def _stop_data(line: StopLine) -> dict[str, object]:
+def _stop_data(line: StopLine, entry: Entry) -> dict[str, object]:
     stop = line.place.stop
+    # Where short stays let a job go without a garment, none is needed at any stop; how long is said beside it.
+    by_time = _rests_on(entry) == "limited stays"
     return {
         "name": stop.name,
         "position": list(line.place.position),
@@ -313,8 +325,8 @@ def _stop_data(line: StopLine) -> dict[str, object]:
         "percent": {"public": 100.0 * line.public, "occupational": 100.0 * line.occupational},
         "garment": {
             "use_percent": None if line.use is None else 100.0 * line.use,
-            "verdict": line.verdict.value,
-            "reasons": list(line.reasons),
+            "verdict": Verdict.NOT_NEEDED.value if by_time else line.verdict.value,
+            "reasons": [] if by_time else list(line.reasons),
         },
         "longest_stay_s": None if math.isinf(line.longest_stay) else line.longest_stay,
         "governed_by": line.governed_by,

@@ -33,6 +33,7 @@ from core.errors import InputError
 from core.site.garment import COMPLETE_SET, Band, Garment, Soundness
 from core.site.job import HIGHER_CONTROLS, Job
 from core.site.jobs import fresh_name, with_garment, with_job, without_garment
+from core.site.site import Site
 
 _WRONG, _WRONG_INK = QColor("#ffd9ec"), QColor("#1d2430")
 _WHY = {
@@ -331,9 +332,16 @@ class GarmentCard(QWidget, Panel):
         card = Garment(
             name=name, source="card to be typed in", bands=(Band(low=100e6, high=300e6, percent=101.0),), parts=()
         )  # fmt: skip
-        if self._do(
-            lambda: self.document.edit(f"add {name}", lambda site: with_garment(site, card))
-        ):
+        job = self._scene.chosen if self._scene is not None else None
+
+        def added(site: Site) -> Site:
+            made = with_garment(site, card)
+            # Somebody who types a card beside a job without a garment means that one to be worn.
+            if job is None or job.garment:
+                return made
+            return with_job(made, replace(job, garment=name), job.name)
+
+        if self._do(lambda: self.document.edit(f"add {name}", added)):
             self._choose(name)
             if self._scene is not None:
                 self.show_scene(self._scene)

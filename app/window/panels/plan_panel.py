@@ -41,7 +41,8 @@ from core.units import show_percent, show_power
 _HEAD = ("Emitter", "From", "To", "Owner", "Contact", "Number", "When")
 _WHERE = (
     ("the job's way and work", "job"), ("the job's way", "route"),
-    ("the work volume", "work"), ("a span of a ladder", "ladder"), ("the pinned place", "pin"),
+    ("the work volume", "work"), ("a span of a ladder", "ladder"), ("a piece of a surface", "surface"),
+    ("the pinned place", "pin"),
 )  # fmt: skip
 _AIMS = (
     ("the job may go", "job"), ("percent of a limit", "tier"), ("the garment's rating", "garment"),
@@ -78,6 +79,10 @@ class PlanPanel(QWidget, Panel):
         self.ladder = Choice("ladder of the plan", [], lambda _: None, say)
         self.span = TextField(
             "span", lambda t: self._check_span(t), say, "all of it, or 120 to 131 m"
+        )
+        self.surface = Choice("surface of the plan", [], lambda _: None, say)
+        self.region = TextField(
+            "piece", lambda t: self._check_region(t), say, "all of it, or W; S; E; N in m"
         )
         self.percent.setText("100")
         self.margin.setText("0 dB")
@@ -123,7 +128,8 @@ class PlanPanel(QWidget, Panel):
         ask.setVerticalSpacing(3)
         for row, (title, field) in enumerate(
             (
-                ("For", self.where), ("Ladder", self.ladder), ("Span", self.span), ("So that", self.aim),
+                ("For", self.where), ("Ladder", self.ladder), ("Span", self.span), ("Surface", self.surface),
+                ("Piece", self.region), ("So that", self.aim),
                 ("Limit", self.tier), ("Percent", self.percent), ("Margin", self.margin),
             )
         ):  # fmt: skip
@@ -164,11 +170,13 @@ class PlanPanel(QWidget, Panel):
         self._scene = scene
         names = [(x.name, x.name) for x in scene.site.ladders]
         self.ladder.offer(names or [("no ladder", "")])
+        self.surface.offer([(x.name, x.name) for x in scene.site.surfaces] or [("no surface", "")])
 
     def _offer(self) -> None:
         where, aim = self.where.currentData(), self.aim.currentData()
         for field, on in (
             (self.ladder, where == "ladder"), (self.span, where == "ladder"),
+            (self.surface, where == "surface"), (self.region, where == "surface"),
             (self.tier, aim == "tier"), (self.percent, aim == "tier"), (self.margin, aim == "tier"),
         ):  # fmt: skip
             field.setVisible(on)
@@ -187,6 +195,13 @@ class PlanPanel(QWidget, Panel):
         low, high = typed_job.lengths(text, 2, feet=feet)
         return low, high
 
+    def _check_region(self, text: str) -> tuple[float, float, float, float] | None:
+        if not text:
+            return None
+        feet = self._scene is not None and self._scene.look.feet
+        west, south, east, north = typed_job.lengths(text, 4, feet=feet)
+        return west, south, east, north
+
     def wanted(self) -> Wanted:
         """Return what is asked for.
 
@@ -204,11 +219,13 @@ class PlanPanel(QWidget, Panel):
             margin = self._check_margin(self.margin.text()) if by_tier else 0.0
             field = "span"
             span = self._check_span(self.span.text().strip())
+            field = "piece"
+            region = self._check_region(self.region.text().strip())
         except InputError as error:
             raise error.within(field) from None
         return Wanted(
             self.where.currentData(), self.aim.currentData(), self.tier.currentData(), percent, margin,
-            self.ladder.currentData() or "", span,
+            self.ladder.currentData() or "", span, self.surface.currentData() or "", region,
         )  # fmt: skip
 
     def _find(self) -> None:

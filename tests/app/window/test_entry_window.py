@@ -257,6 +257,23 @@ def test_the_card_is_typed_and_the_verdict_follows(window: MainWindow, tmp_path:
     assert window.document.site.jobs[0].garment == "suit"
 
 
+def test_a_new_card_is_worn_in_a_job_that_has_none_and_undone_at_once(
+    window: MainWindow, tmp_path: Path
+) -> None:
+    opened(window, tmp_path / "m.json", mast(emitter(eirp=1500.0), plan=job()))
+    panel = card(window)
+    QTest.mouseClick(panel.new, LEFT)
+    assert window.document.site.jobs[0].garment == "New set" == panel.which.currentData()
+    assert "no credit" in planned(window)
+    QTest.mouseClick(panel.new, LEFT)
+    assert window.document.site.jobs[0].garment == "New set"
+    assert len(window.document.site.garments) == 3
+    window.document.stack.undo()
+    window.document.stack.undo()
+    assert window.document.site.jobs[0].garment == ""
+    assert len(window.document.site.garments) == 1
+
+
 def test_a_second_band_may_not_overlap(window: MainWindow, tmp_path: Path) -> None:
     opened(window, tmp_path / "m.json", mast(emitter(eirp=1500.0), plan=in_suit()))
     bands = card(window).bands

@@ -110,6 +110,32 @@ def test_the_lamp_change_from_no_go_to_the_sheet(
     assert "NO GO" in planned(window)
 
 
+def test_a_plan_for_a_piece_of_a_surface(window: MainWindow, tmp_path: Path) -> None:
+    low = replace(STRONG, position=(4.0, 0.0, 4.0))
+    opened(window, tmp_path / "m.json", mast(low, plan=SHORT))
+    panel = plans(window)
+    for box, data in ((panel.where, "surface"), (panel.aim, "tier")):
+        box.setCurrentIndex(box.findData(data))
+        box.activated.emit(box.currentIndex())
+    assert not panel.surface.isHidden()
+    assert not panel.region.isHidden()
+    assert panel.ladder.isHidden()
+    find(window)
+    assert "locked out" in panel.table.item(0, 2).text()  # type: ignore[union-attr]
+    # Far from it nothing has to be done; the other way round it is an error that keeps what is typed.
+    write(panel.region, "-50; -50; -40; -40")
+    find(window)
+    assert "-50 to -40 m east" in panel.said.text()
+    assert "Nothing more has to be turned down" in panel.said.text()
+    write(panel.region, "-40; -50; -50; -40")
+    find(window)
+    assert "region: is empty" in window.message.text()
+    assert panel.region.text() == "-40; -50; -50; -40"
+    write(panel.region, "1; 2")
+    find(window)
+    assert "is not 4 lengths" in window.message.text()
+
+
 def test_plans_by_a_typed_limit_none_and_cancelled(
     window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -106,6 +106,22 @@ def test_short_stays_may_go_where_the_average_is_kept() -> None:
     assert "worst window" in "; ".join(long.reasons)
 
 
+def test_data_say_what_a_go_rests_on_and_no_stop_contradicts_it() -> None:
+    hot = site(beside(200.0))
+    by_time = as_data(planned(hot, job(on(1.0), on(20.0, 60.0))))
+    assert by_time["rests_on"] == "limited stays"
+    said = [s["garment"]["verdict"] for s in by_time["stops"]]  # type: ignore[attr-defined]
+    assert said == [by_time["verdict"]] * 2 == ["not needed"] * 2
+    too_long = as_data(planned(hot, job(on(1.0), on(20.0, 240.0))))
+    assert too_long["rests_on"] is None
+    assert too_long["stops"][1]["garment"]["verdict"] == "not enough"  # type: ignore[index]
+    assert (
+        as_data(planned(site(beside(90.0)), job(on(20.0))))["rests_on"] == "levels under the limit"
+    )
+    worn = job(on(20.0, 900.0), garment="set", garment_training="2026", higher_controls=TOLD)
+    assert as_data(planned(hot, worn))["rests_on"] == "the garment"
+
+
 def test_a_stay_as_long_as_was_said_keeps_the_average_and_no_longer_one() -> None:
     hot = site(beside(200.0))
     allowed = stays_of(planned(hot, job(on(1.0), on(20.0))))[1]
