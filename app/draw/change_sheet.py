@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import textwrap
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -23,6 +22,7 @@ from app.draw.map import MapView
 from app.draw.pages import figures
 from app.draw.paper import Paper
 from app.draw.titles import where
+from app.draw.words import fitted, measured, wrapped
 from core.changes.comparison import Comparison
 from core.changes.difference_map import ChangeMap
 from core.changes.report import heading, sections, verdict
@@ -35,11 +35,15 @@ from core.site.site import Site
 from core.validation.document import Section
 from core.views.words import body_words
 
-_LEFT, _MIDDLE, _UPPER, _LOWER = 0.045, 0.375, 0.54, 0.105
-_WIDE, _HIGH = 0.25, 0.345
-_LIST = 0.688
-_ROWS, _COLUMNS = 62, 76
+_SIZE = (14.0, 8.5)
+"""Inches."""
+_LEFT, _MIDDLE, _UPPER, _LOWER = 0.045, 0.386, 0.54, 0.105
+_WIDE, _HIGH = 0.24, 0.345
+_LIST, _RIGHT = 0.71, 0.99
+_ROWS = 62
 _ROW = 0.0141
+_TITLE, _TEXT = 14.0, 7.0
+"""Points of the heading at most, and of the list."""
 
 
 def save_changes(
@@ -124,11 +128,19 @@ def change_sheet(
     folder: Path | None = None,
 ) -> Figure:
     """Return the page as a figure, 14 × 8.5 inches."""
-    figure = Figure(figsize=(14.0, 8.5), facecolor=style.PAPER)
+    figure = Figure(figsize=_SIZE, facecolor=style.PAPER)
     FigureCanvasAgg(figure)
     before, after = comparison.before, comparison.after
+    size, said = fitted(
+        heading(comparison),
+        _points(_RIGHT - _LEFT),
+        2.0 * _TITLE,
+        most=_TITLE,
+        least=_TEXT,
+        heavy=True,
+    )
     figure.text(
-        _LEFT, 0.963, heading(comparison), fontsize=14, fontweight="bold", color=style.INK, va="center",
+        _LEFT, 0.968, "\n".join(said), fontsize=size, fontweight="bold", color=style.INK, va="center",
         parse_math=False,
     )  # fmt: skip
     seen, key = change.after.view, get_set(after.limit_set)
@@ -137,7 +149,8 @@ def change_sheet(
         f"{body_words(seen.body, feet=feet)}"
     )
     figure.text(
-        _LEFT, 0.928, textwrap.fill(words, 118), fontsize=8, color=style.INK, va="center", parse_math=False,
+        _LEFT, 0.926, "\n".join(wrapped(words, 8.0, _points(_LIST - 0.02 - _LEFT), heavy=False)),
+        fontsize=8, color=style.INK, va="center", parse_math=False,
     )  # fmt: skip
     figure.text(_LEFT, 0.022, SHORT, fontsize=8, color=style.INK, va="center")
     figure.text(_LEFT, 0.044, NO_SHADING, fontsize=7, color=style.QUIET, va="center")
@@ -195,16 +208,24 @@ def _list(figure: Figure, comparison: Comparison, *, feet: bool) -> None:
         ]
     for i, (text, heavy) in enumerate(rows):
         figure.text(
-            _LIST, 0.94 - _ROW * i, text, fontsize=7.0, color=style.INK, va="top", parse_math=False,
+            _LIST, 0.94 - _ROW * i, text, fontsize=_TEXT, color=style.INK, va="top", parse_math=False,
             fontweight="bold" if heavy else "normal",
         )  # fmt: skip
 
 
 def _rows(comparison: Comparison, *, feet: bool) -> Iterator[tuple[str, bool]]:
-    for line in textwrap.wrap(verdict(comparison), _COLUMNS):
+    width = _points(_RIGHT - _LIST)
+    indent = measured("· ", _TEXT, heavy=False)
+    for line in wrapped(verdict(comparison), _TEXT, width, broken=True):
         yield line, True
     for title, lines in sections(comparison, feet=feet):
         yield f"{title}: nothing" if not lines else title, True
         for line in lines:
-            for row in textwrap.wrap(line, _COLUMNS, initial_indent="· ", subsequent_indent="  "):
-                yield row, False
+            rows = wrapped(line, _TEXT, width - indent, heavy=False, broken=True)
+            for i, row in enumerate(rows):
+                yield f"{'  ' if i else '· '}{row}", False
+
+
+def _points(part: float) -> float:
+    """Return a part of the width of the page in points."""
+    return part * _SIZE[0] * 72.0
