@@ -7,6 +7,7 @@ import zlib
 from unittest.mock import patch
 
 import numpy as np
+from matplotlib.figure import Figure
 from matplotlib.text import Text
 from matplotlib.transforms import Bbox
 
@@ -16,31 +17,36 @@ from app.draw.paper import MM
 _LINE = re.compile(rb"([-\d.]+) ([-\d.]+) m\n([-\d.]+) ([-\d.]+) l\n")
 
 
-def words(sheet: Sheet) -> list[tuple[str, Bbox]]:
-    """Return every text that is drawn on a sheet, with the rectangle in mm that is seen of it."""
-    figure = sheet.figure
-    drawn: list[Text] = []
+def drawn(figure: Figure) -> list[Text]:
+    """Return the texts that are drawn of a figure, each once; not those that stand ready for other views."""
+    found: list[Text] = []
     plain = Text.draw
 
     def draw(self: Text, renderer: object, *args: object, **more: object) -> None:
-        drawn.append(self)
+        found.append(self)
         plain(self, renderer, *args, **more)
 
     with patch.object(Text, "draw", draw):
         # As a drawing goes, without a stroke: where words are is all that is asked.
         figure.draw_without_rendering()
+    return [t for t in dict.fromkeys(found) if t.get_visible() and t.get_text().strip()]
+
+
+def words(sheet: Sheet) -> list[tuple[str, Bbox]]:
+    """Return every text that is drawn on a sheet, with the rectangle in mm that is seen of it."""
+    figure = sheet.figure
+    texts = drawn(figure)
     renderer = figure.canvas.get_renderer()  # type: ignore[attr-defined]
     per_mm = figure.dpi * MM
     found = []
-    for text in dict.fromkeys(drawn):
-        if text.get_visible() and text.get_text().strip():
-            box = Text.get_window_extent(text, renderer)
-            if text.get_clip_on() and text.axes is not None:
-                seen = Bbox.intersection(box, text.axes.bbox)
-                if seen is None:
-                    continue
-                box = seen
-            found.append((text.get_text(), Bbox(box.get_points() / per_mm)))
+    for text in texts:
+        box = Text.get_window_extent(text, renderer)
+        if text.get_clip_on() and text.axes is not None:
+            seen = Bbox.intersection(box, text.axes.bbox)
+            if seen is None:
+                continue
+            box = seen
+        found.append((text.get_text(), Bbox(box.get_points() / per_mm)))
     return found
 
 

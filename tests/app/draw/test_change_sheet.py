@@ -6,7 +6,6 @@ from dataclasses import replace
 from itertools import combinations
 
 import pytest
-from matplotlib.text import Text
 
 from app.draw.change_sheet import change_sheet
 from core.changes.comparison import compare
@@ -14,6 +13,7 @@ from core.changes.difference_map import change_map
 from core.views.defaults import default_elevation, default_plan
 from core.views.views import View
 from support.changed import raised, yard
+from support.paper import drawn
 
 LONG = "A yard with a name of a great many words that goes on and on, as names of places do " * 2
 
@@ -29,11 +29,14 @@ def test_no_word_leaves_the_page_or_lies_over_another(*, long: bool, feet: bool)
     figure = change_sheet(
         compare(before, after), change_map(before, after, view, (16, 16)), tier="public", feet=feet
     )
-    figure.draw_without_rendering()
     renderer = figure.canvas.get_renderer()  # type: ignore[attr-defined]
     axes = set(figure.axes)
-    seen = [t for t in figure.findobj(Text) if t.get_visible() and t.get_text().strip()]
-    boxes = [(t.get_text(), t.get_window_extent(renderer), t) for t in seen if not t.get_clip_on()]
+    boxes = [
+        (t.get_text(), t.get_window_extent(renderer), t)
+        for t in drawn(figure)
+        if t.get_clip_box() is None
+    ]
+    assert len(boxes) > 60
     width, height = figure.bbox.size
     for text, box, _ in boxes:
         assert box.x0 >= 0, text
