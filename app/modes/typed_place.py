@@ -23,9 +23,11 @@ _WAYS = {
 }
 _PART = re.compile(
     r"\s*(?P<number>[+-]?(?:\d+(?:[.,]\d+)?|[.,]\d+))\s*(?P<unit>cm|m|ft|in|'|\")?\s*"
-    r"(?P<way>north|south|east|west|[nsew])?\s*(?:[;,](?=\s|$)|\band\b|;)?\s*",
+    r"(?P<way>(?:north|south|east|west|[nsew])(?!\w))?\s*(?:[;,](?=\s|$)|\band\b|;)?\s*",
     re.IGNORECASE,
 )
+_DOUBTFUL = re.compile(r"(?<![\d.,])[1-9]\d{0,2},\d{3}(?![\d.,])")
+"""A comma before three digits may be a decimal one, or part thousands."""
 _LONGEST = 80
 """Characters of a text that may be a place."""
 
@@ -56,7 +58,7 @@ def parse_offset(text: str, *, feet: bool = False) -> tuple[float, float]:
     InputError
         If it is something else.
     """
-    found = _parts(text)
+    found = _parts(text, "offset")
     if found is None or (found and len(found) > 4):
         raise _refused(text, "offset", "Write 2 m west, or 2 m W 3 m N, or two numbers: 4; -1.5")
     lengths = [_length(number, unit, feet=feet) for number, unit, _ in found]
@@ -82,7 +84,7 @@ def parse_height(text: str, start: float, *, feet: bool = False) -> float:
     InputError
         If it is something else.
     """
-    found = _parts(text)
+    found = _parts(text, "height")
     if found is None or len(found) != 1 or found[0][2]:
         raise _refused(text, "height", "Write 112 m, or +1.5 m from the place in the list")
     number, unit, _ = found[0]
@@ -108,12 +110,18 @@ def typed_place(
     return (x, y, foot), True
 
 
-def _parts(text: str) -> list[tuple[str, str, str]] | None:
+def _parts(text: str, field: str) -> list[tuple[str, str, str]] | None:
     """Return (number, unit, direction) of each part, None where the text is anything else."""
     out, at = [], 0
     text = text.strip()
     if len(text) > _LONGEST:
         return None
+    if _DOUBTFUL.search(text):
+        raise InputError(
+            f"{text!r} can be read in two ways, a thousand times apart",
+            field=field,
+            fix="Write a decimal point, and no sign between thousands",
+        )
     while at < len(text):
         match = _PART.match(text, at)
         if match is None or match.end() == at:

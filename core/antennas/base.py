@@ -174,6 +174,14 @@ class Kind(ABC):
         return False
 
     @property
+    def is_sphere(self) -> bool:
+        """True when every direction has the largest gain, so that a stated gain which is lower lowers all of them.
+
+        Of all other kinds it only spreads the power that goes in differently.
+        """
+        return False
+
+    @property
     def has_boresight(self) -> bool:
         """True when the kind has a forward direction that drawings show."""
         return True

@@ -91,6 +91,11 @@ class Generic(Kind):
         entry = self.catalogue_entry()
         return self.built((entry.low * entry.high) ** 0.5).is_envelope
 
+    @property
+    def is_sphere(self) -> bool:
+        entry = self.catalogue_entry()
+        return self.built((entry.low * entry.high) ** 0.5).is_sphere
+
     def problems(self, frequency: float) -> tuple[str, ...]:
         entry = self.catalogue_entry()
         if not entry.low <= frequency <= entry.high:

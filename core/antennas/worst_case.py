@@ -54,6 +54,10 @@ class WorstCase(Kind):
         return True
 
     @property
+    def is_sphere(self) -> bool:
+        return True
+
+    @property
     def has_own_reflection(self) -> bool:
         return True
 

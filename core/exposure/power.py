@@ -72,8 +72,14 @@ def radiated(antenna: Antenna, carrier: Carrier) -> Radiated:
     if entry.gain is not None:
         _plausible(entry.gain, directivity, envelope=kind.is_envelope)
     candidates = [eirp / licence for eirp in stated.values()]
-    if fed is not None and not (kind.is_envelope and stated):
+    if fed is not None and not (kind.is_sphere and stated):
         candidates.append(fed)
+        under = to_db(licence) - entry.gain if entry.gain is not None else 0.0
+        if under > GAIN_SLACK_DB and fed >= max(candidates):
+            words.append(
+                f"stated gain is {under:.2f} dB under the pattern's: it leaves another way, so the power into the "
+                f"antenna counts"
+            )
     if fed is None:
         candidates.append(_at_usual_gain(kind, carrier, max(stated.values()), licence, words))
     power = max(candidates)

@@ -114,11 +114,11 @@ def parse_survey(text: str, site: Site, *, as_filed: bool = False) -> SurveyTabl
     lines = text.splitlines()
     head = lines[0] if lines else ""
     between = max(("\t", ";", ","), key=head.count)
-    # Where a comma parts the cells it is no decimal sign.
+    # Where a comma parts the cells it is no decimal sign; else a reading of 1.500 may be one of 1500.
     decimals = (
         POINT
         if between == ","
-        else decimals_of(c for line in lines[1:] for c in line.split(between))
+        else decimals_of((c for line in lines[1:] for c in line.split(between)), ";")
     )
     table = csv.reader(lines, delimiter=between)
     try:

@@ -44,7 +44,7 @@ def check_scheduler(address: str, timeout: float) -> None:
         ) as line:
             # A scheduler speaks first: the length of its greeting. Under TLS it is the other side's turn.
             if found["scheme"] != "tls" and len(line.recv(_GREETING)) < _GREETING:
-                raise OSError("what listens there is no scheduler")
+                raise _silent(address, "what listens there is no scheduler")
     except TimeoutError:
         raise _silent(address, "what listens there says nothing") from None
     except (OSError, UnicodeError) as error:

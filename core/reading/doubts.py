@@ -138,6 +138,8 @@ def _antenna_doubts(site: Site, antenna: Antenna) -> Iterator[str]:
     away = _from_everything(site, antenna)
     if away is not None and away > FARTHEST:
         yield f"{name}: {away:.0f} m from every surface and structure drawn: what holds it up?"
+    elif site.structures and (above := _above_everything(site, antenna)) > FARTHEST:
+        yield f"{name}: {above:.0f} m above the surface and the structures under it: what holds it up?"
     for carrier in antenna.carriers:
         for problem in antenna.kind.problems(carrier.frequency):
             yield f"{name}: {carrier.name}: {problem}"
@@ -154,6 +156,19 @@ def _from_everything(site: Site, antenna: Antenna) -> float | None:
         return None
     x, y, _ = antenna.position
     return min(float(shape.distance(shapely.Point(x, y))) for shape in shapes)
+
+
+def _above_everything(site: Site, antenna: Antenna) -> float:
+    """Return how far an antenna is above the surface under it and above all structures within reach, m."""
+    x, y, z = antenna.position
+    point = shapely.Point(x, y)
+    tops = [s.height for s in site.surfaces if surface_shape(s).distance(point) <= FARTHEST]
+    tops += [
+        s.top
+        for s in site.structures
+        if shapely.MultiPoint(s.outline).convex_hull.distance(point) <= FARTHEST
+    ]
+    return z - max(tops, default=z)
 
 
 def _power_doubts(source: Source) -> Iterator[str]:
@@ -173,5 +188,5 @@ def _power_doubts(source: Source) -> Iterator[str]:
             f"{source.name}: a gain of {gain:.4g} dBi is more than such an antenna ({made.TITLE}) usually has "
             f"({USUAL_GAIN[made.KEY]:g} dBi)"
         )
-    if gain is not None and not kind.is_envelope and gain < own - 3.0:
+    if gain is not None and not kind.is_sphere and gain < own - 3.0:
         yield f"{source.name}: stated gain {gain:.4g} dBi is {own - gain:.1f} dB under the pattern's: dBd?"

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from core.geometry import bearing
-from core.site.places import Structure
+from core.site.places import FARTHEST, Structure
 from core.site.site import Site
 from core.views.body import CLIMBING, STANDING, Body
 from core.views.views import ON_SURFACE, ElevationView, Height, PlanView
@@ -27,9 +28,15 @@ def site_extent(site: Site) -> tuple[float, float, float, float]:
     points = np.array(xy)
     low, high = points.min(axis=0), points.max(axis=0)
     middle, half = (low + high) / 2.0, np.maximum((high - low).max() * 0.65, _LEAST)
-    west, south = middle - half
-    east, north = middle + half
-    return float(west), float(south), float(east), float(north)
+    west, south = _held(middle - half)
+    east, north = _held(middle + half)
+    return west, south, east, north
+
+
+def _held(values: NDArray[np.float64]) -> tuple[float, float]:
+    """Return two coordinates no farther out than any view may go."""
+    first, second = np.clip(values, -FARTHEST, FARTHEST)
+    return float(first), float(second)
 
 
 def default_plan(site: Site, height: Height = ON_SURFACE, body: Body = STANDING) -> PlanView:
@@ -102,8 +109,9 @@ def default_elevation(
     floor = min([s.height for s in site.surfaces] or [0.0])
     top = max(heights)
     room = max(3.0, 0.08 * (top - floor))
-    low, high = float(along.min()), float(along.max())
-    return ElevationView((x, y), azimuth, (low, high), (floor - 0.3 * room, top + room), body)
+    across = _held(np.array([along.min(), along.max()]))
+    up = _held(np.array([floor - 0.3 * room, top + room]))
+    return ElevationView((x, y), azimuth, across, up, body)
 
 
 def true_azimuth(site: Site, view: ElevationView) -> float:

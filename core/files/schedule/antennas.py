@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -17,7 +18,7 @@ from core.files.schedule.draft import Draft, Problem
 from core.files.schedule.models import missing_parameters, put_kind, put_parameter
 from core.files.schedule.numbers import Decimals
 from core.files.schedule.places import ABOVE, put_place
-from core.files.schedule.rows import AntennaRows, settled
+from core.files.schedule.rows import AntennaRows, settled, text_of
 from core.files.schedule.table import Row, Table
 from core.files.schedule.writer import unguarded
 from core.files.site_writer import antenna_to_json
@@ -52,38 +53,72 @@ def drafts(
     """
     at = next(c.index for c in table.columns if c.key == "name")
     old = {antenna.name: antenna for antenna in site.antennas}
-    alike = {name.strip().casefold(): name for name in old}
+    alike = {_plain(name): name for name in old}
     groups: dict[str, list[Row]] = {}
+    nameless: dict[str, list[Problem]] = {}
     lost: list[Draft] = []
+    above = ""
     for row in table.rows:
         raw = unguarded(row.cells[at]) if at < len(row.cells) else ""
         name = raw if raw in old else raw.strip()
-        if not name:
-            problem = Problem(
-                row.number,
-                table.columns[at].header,
-                "is empty",
-                "Name the antenna in every row",
-                "",
-            )
-            lost.append(Draft("", (row.number,), problems=[problem]))
+        if name:
+            groups.setdefault(name, []).append(row)
+            above = name
             continue
-        groups.setdefault(name, []).append(row)
+        # One more carrier of the antenna above, perhaps: that one is not taken without it.
+        owner = above if _is_carrier(table, row) else ""
+        problem = Problem(
+            row.number,
+            table.columns[at].header,
+            "is empty",
+            "Name the antenna in every row; merged cells leave it out",
+            owner,
+        )
+        if owner:
+            nameless.setdefault(owner, []).append(problem)
+        else:
+            lost.append(Draft("", (row.number,), problems=[problem]))
     made = []
     for name, rows in groups.items():
         if cancelled is not None and cancelled():
             raise Cancelled
         draft = Draft(name, tuple(row.number for row in rows), old.get(name))
         mine = AntennaRows(site, table.columns, rows, decimals, draft)
-        twin = alike.get(name.casefold())
+        twin = alike.get(_plain(name))
         if draft.old is None and twin is not None:
             mine.problem(
                 rows[0], "name", f"the site has {twin!r}", "Write it the same way, or another name"
             )
         else:
             _build(mine, folder)
+            _check_lengths(mine)
+        draft.problems += nameless.get(name, ())
         made.append(draft)
     return sorted((*made, *lost), key=lambda draft: draft.rows)
+
+
+def _plain(name: str) -> str:
+    """Return what of a name people tell apart: not its case, and not which of many dashes and spaces it has."""
+    said = unicodedata.normalize("NFKC", name).casefold()
+    dashed = "".join("-" if unicodedata.category(c) == "Pd" else c for c in said)
+    return " ".join(dashed.split())
+
+
+def _is_carrier(table: Table, row: Row) -> bool:
+    """Return whether a row says something of a carrier, and nothing of a place or a kind."""
+    said = {c.key for c in table.columns if text_of(row, c).strip()}
+    return bool(said & {*CARRIER, "power"}) and not said & {"kind", "x", "y", "z", *ABOVE}
+
+
+def _check_lengths(here: AntennaRows) -> None:
+    """Note rows with more cells than there are headers: commas that are decimal signs part numbers."""
+    for row in here.rows:
+        more = [cell for cell in row.cells[len(here.columns) :] if cell.strip()]
+        if more:
+            here.problem(
+                row, "name", f"has {len(more)} more cell{'s' if len(more) > 1 else ''} than there are headers",
+                "Put semicolons or tabs between cells where commas are decimal signs",
+            )  # fmt: skip
 
 
 def _build(here: AntennaRows, folder: Path | None) -> None:

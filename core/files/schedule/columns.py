@@ -61,6 +61,7 @@ _ALIASES: dict[str, tuple[str, ...]] = {
     "duty": ("duty factor", "duty cycle"),
     "duty_source": ("source of duty",),
     "power": ("power",),
+    "?tilt": ("downtilt", "down tilt", "total tilt", "total downtilt"),
 }  # fmt: skip
 _PARAMETERS: dict[str, tuple[str, ...]] = {
     "bays": ("bay count", "number of bays", "no of bays", "# bays"),
@@ -101,6 +102,7 @@ REFUSED = {
     "Give the height above ground (AGL) or z above the datum",
     "?haat": "a height above average terrain is no height on the site. Give the height above ground (AGL)",
     "?end": "an antenna's place is its middle. Give the height of its middle above ground (AGL) or z above the datum",
+    "?tilt": "does not say which tilt. Call it mechanical tilt (the antenna leans) or electrical tilt (its beam does)",
     "?height": "does not say above what. Call it AGL (above ground), above roof, or z (above the site datum)",
 }
 """Columns that are known and cannot be used, and why."""

@@ -25,6 +25,7 @@ _NUMBER = re.compile(
 _SPACED = re.compile(rf"\d{{1,3}}(?:[{_SPACES}]\d{{3}})+(?:[.,]\d+)?")
 _GROUPED = re.compile(r"\d{1,3}(?:[.,]\d{3})+")
 _OPEN = re.compile(r"[1-9]\d{0,2}[.,]\d{3}")
+_RANGE = re.compile(r"(?:-|−|–|to\b|\.\.+|/)\s*\d")
 _FEET = re.compile(r"\s*([+\-−]?)(\d+)\s*(?:'|′|ft)\s*-?\s*(\d+(?:\.\d+)?)\s*(?:\"|″|in)\s*")
 _SAID = {
     "feet": "ft", "foot": "ft", "'": "ft", "′": "ft", "inch": "in", "inches": "in", '"': "in", "″": "in",
@@ -64,10 +65,21 @@ class Decimals:
 
 
 POINT, COMMA = Decimals(frozenset(".")), Decimals(frozenset(","))
+_OPEN_SIGNS = Decimals(frozenset(".,"))
+"""Nothing is known: a lone sign before three digits is never guessed."""
 
 
-def decimals_of(cells: Iterable[str]) -> Decimals:
-    """Return the decimal signs that the numbers in some ``cells`` show."""
+def decimals_of(cells: Iterable[str], between: str = ",") -> Decimals:
+    """Return the decimal signs that the numbers in some cells show.
+
+    Parameters
+    ----------
+    cells : iterable of str
+        The cells.
+    between : str
+        What stands between the cells of the table. Semicolons do where the comma is the decimal sign, and a point may
+        set thousands apart there: if no number shows which, neither is taken for granted.
+    """
     signs: set[str] = set()
     for text in cells:
         match = _NUMBER.fullmatch(text)
@@ -84,13 +96,13 @@ def decimals_of(cells: Iterable[str]) -> Decimals:
             signs.add("," if found[0] == "." else ".")
         elif len(found) == 1 and not _OPEN.fullmatch(body):
             signs.add(found[0])
-    return Decimals(frozenset(signs))
+    return Decimals(frozenset(signs)) if signs or between != ";" else _OPEN_SIGNS
 
 
 def settled_by_table(text: str, decimals: Decimals) -> str:
     """Return the number that a cell with a lone sign before three digits is read as; nothing where all is plain.
 
-    A point that is the decimal sign is plain. ``text`` and ``decimals`` as in :func:`number_of`.
+    A point that other cells show to be the decimal sign is plain. ``text`` and ``decimals`` as in :func:`number_of`.
     """
     match = _NUMBER.fullmatch(text) if len(text) <= 100 else None
     body = match[2].strip() if match is not None else ""
@@ -98,7 +110,7 @@ def settled_by_table(text: str, decimals: Decimals) -> str:
         return ""
     sign = "," if "," in body else "."
     is_decimal = decimals.meaning(sign)
-    if is_decimal is None or (is_decimal and sign == "."):
+    if is_decimal is None or (sign in decimals.signs and sign == "."):
         return ""
     return body.replace(sign, "." if is_decimal else "")
 
@@ -126,6 +138,11 @@ def number_of(text: str, decimals: Decimals) -> tuple[float, str]:
     match = _NUMBER.fullmatch(text) if len(text) <= 100 else None
     if match is None:
         raise InputError(f"{text[:60]!r} is not a number", fix="Write a number and its unit")
+    if match[4] and _RANGE.match(match[4]):
+        raise InputError(
+            f"{text[:60]!r} is not one number",
+            fix="Write one number and its unit, the higher of two",
+        )
     body = _plain(match[2].strip(), text, decimals)
     value = float(body + (match[3] or ""))
     if not math.isfinite(value):
@@ -241,7 +258,7 @@ def degrees_of(text: str, unit: str, decimals: Decimals, meaning: str = "like 4"
             f"{text!r} is from magnetic north", fix="Give it from true north (add the declination)"
         )
     if said not in _DEGREES:
-        raise InputError(f"{word!r} is not a unit of angle", fix="Give degrees")
+        raise InputError(f"{word or unit!r} is not a unit of angle", fix="Give degrees")
     return number
 
 

@@ -18,6 +18,7 @@ ABOVE = ("agl", "above surface")
 def put_place(here: AntennaRows, json: dict[str, Any], place: dict[str, Any]) -> None:
     """Set the position in an antenna's ``json`` from its ``place`` (lengths in m by key) and its rows (``here``)."""
     x, y = place["x"], place["y"]
+    given = here.said("z")
     for key in ABOVE:
         found = here.said(key)
         if key not in place or found is None or x is None or y is None:
@@ -33,12 +34,13 @@ def put_place(here: AntennaRows, json: dict[str, Any], place: dict[str, Any]) ->
                 row, key, "no surface is drawn under it", "Draw it, or give z above the datum"
             )
             continue
-        z, given = foot + place[key], here.said("z")
+        z = foot + place[key]
         if given is None:
             place["z"] = z
+            given = found
         elif place["z"] is not None and not agree(place["z"], z, "length"):
             here.problem(
-                row, key, f"means {z:g} m above the datum, but z is {place['z']:g} m",
+                row, key, f"means {z:g} m above the datum, but {given[1].header} says {place['z']:g} m",
                 "Correct one of them, or leave one empty",
             )  # fmt: skip
     json["position"] = [place["x"], place["y"], place["z"]]

@@ -18,6 +18,7 @@ from core.units import parse_quantity
 _KEPT = ("name", "kind", "x", "y", "z", "agl", "above surface", "azimuth", "tilt", "roll", "state", "carrier",
          "frequency", "power")  # fmt: skip
 """Keys that an antenna cannot be without."""
+_TO_A_HUNDREDTH = ("power", "frequency", "share", "wavelengths")
 
 
 class AntennaRows:
@@ -90,13 +91,18 @@ def text_of(row: Row, column: Column) -> str:
 
 
 def agree(a: Any, b: Any, form: str) -> bool:
-    """Return whether ``a`` and ``b`` of two cells of a ``form`` say the same, as far as rounding and units go."""
+    """Return whether ``a`` and ``b`` of two cells of a ``form`` say the same, as far as rounding and units go.
+
+    A power, a frequency and a share are the same to a hundredth of themselves; lengths, angles and decibels near zero
+    also to what one decimal of the coarser unit leaves.
+    """
     if a == b or a is None or b is None:
         return bool(a == b)
     if form in QUANTITIES and isinstance(a, str) and isinstance(b, str):
         a, b = parse_quantity(a, form), parse_quantity(b, form)
     if isinstance(a, float) and isinstance(b, float):
-        return abs(a - b) <= 0.01 * max(abs(a), abs(b)) + 0.06
+        slack = 0.0 if form in _TO_A_HUNDREDTH else 0.06
+        return abs(a - b) <= 0.01 * max(abs(a), abs(b)) + slack
     return isinstance(a, str) and isinstance(b, str) and a.strip() == b.strip()
 
 

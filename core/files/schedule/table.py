@@ -5,6 +5,7 @@ from __future__ import annotations
 import codecs
 import csv
 import io
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -16,6 +17,8 @@ LARGEST_FILE = 20_000_000
 MOST_ROWS = 10_000
 MOST_COLUMNS = 2_000
 _DELIMITERS = ("\t", ";", ",")
+_HEADERS = 3
+"""Known headers without a number among them that make a row another row of headers."""
 _TITLES = 30
 """Rows within which the header is looked for: spreadsheets have titles above it."""
 
@@ -30,11 +33,12 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """The rows below the header, the columns of the header, and in which row that stands."""
+    """The rows below the header, its columns, in which row it stands, and what stands between the cells."""
 
     columns: tuple[Column, ...]
     rows: tuple[Row, ...]
     header: int
+    between: str = ","
 
 
 def read_table_text(path: Path | str) -> str:
@@ -84,26 +88,66 @@ def table_of(text: str) -> Table:
     """
     if len(text) > LARGEST_FILE:
         raise InputError("is too large for an antenna schedule", fix="Split it")
-    best: tuple[int, int, list[Row]] | None = None
+    # What marks a file's encoding comes along with a paste of it.
+    text = text.removeprefix("\ufeff")
+    best: tuple[int, int, list[Row], str] | None = None
     for delimiter in _DELIMITERS:
         rows = _rows(text, delimiter)
         for i, row in enumerate(rows[:_TITLES]):
             columns = columns_of(row.cells[:MOST_COLUMNS])
             score = known(columns) if any(c.key == "name" for c in columns) else 0
             if score > (best[0] if best is not None else 0):
-                best = score, i, rows
+                best = score, i, rows, delimiter
     if best is None:
         raise InputError(
             "has no row of headers with a column 'antenna' or 'name'",
             fix="Begin with a row like: antenna, kind, x (m), y (m), AGL (ft), azimuth, frequency, ERP (kW)",
         )
-    _, at, rows = best
+    _, at, rows, between = best
+    _check_quotes(text, between)
     header = rows[at]
+    below = _below(header, rows[at + 1 :])
     if len(header.cells) > MOST_COLUMNS:
         raise InputError(f"has {len(header.cells)} columns", fix=f"Use at most {MOST_COLUMNS}")
-    if len(rows) - at - 1 > MOST_ROWS:
-        raise InputError(f"has {len(rows) - at - 1} rows", fix=f"Use at most {MOST_ROWS}")
-    return Table(columns_of(header.cells), tuple(rows[at + 1 :]), header.number)
+    if len(below) > MOST_ROWS:
+        raise InputError(f"has {len(below)} rows", fix=f"Use at most {MOST_ROWS}")
+    return Table(columns_of(header.cells), below, header.number, between)
+
+
+def _check_quotes(text: str, between: str) -> None:
+    """Refuse quotes that do not close their cell: rows below would vanish in it."""
+    read = csv.reader(io.StringIO(text, newline=""), delimiter=between, strict=True)
+    try:
+        for _ in read:
+            pass
+    except csv.Error:
+        raise InputError(
+            f"has a cell whose quote is not closed before the next, at line {read.line_num} or above",
+            fix="Close it, or write a quote inside a cell twice",
+        ) from None
+
+
+def _below(header: Row, rows: Sequence[Row]) -> tuple[Row, ...]:
+    """Return the rows under the header, without the same headers again, as on each page of a long table.
+
+    Other headers are refused: their units would not be those of the rows under them.
+    """
+    first = tuple(cell.strip() for cell in header.cells)
+    kept = []
+    for row in rows:
+        cells = tuple(cell.strip() for cell in row.cells)
+        if cells == first:
+            continue
+        kept.append(row)
+        if any(c.isdigit() for cell in cells for c in cell):
+            continue
+        columns = columns_of(cells[:MOST_COLUMNS])
+        if known(columns) >= _HEADERS and any(c.key == "name" for c in columns):
+            raise InputError(
+                f"has other headers again in row {row.number}",
+                fix="Take the tables one after the other",
+            )
+    return tuple(kept)
 
 
 def _rows(text: str, delimiter: str) -> list[Row]:

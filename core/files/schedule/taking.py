@@ -130,9 +130,8 @@ def take(
     settled: dict[int, tuple[str, ...]] = {}
     if decimals is None:
         numeric = [c.index for c in table.columns if c.has_numbers]
-        decimals = decimals_of(
-            row.cells[i] for row in table.rows for i in numeric if i < len(row.cells)
-        )
+        cells = (row.cells[i] for row in table.rows for i in numeric if i < len(row.cells))
+        decimals = decimals_of(cells, table.between)
         settled = _settled(table, decimals)
     made = drafts(site, table, folder, decimals, cancelled)
     problems = [*_of_columns(table), *(p for draft in made for p in draft.problems)]

@@ -33,6 +33,11 @@ from core.units import FOOT
         ("2 m", None),
         ("2 m west 3", None),
         ("1 2 3", None),
+        # Neither 1.25 m nor 1250 m, and no east in an exponent.
+        ("1,250 m W", None),
+        ("0,250 m W", (-0.25, 0.0)),
+        ("1e9 m W", None),
+        ("2 m e3", None),
         ("2 miles west", None),
         ("two m west", None),
         ("9" * 200, None),

@@ -17,6 +17,7 @@ from app.window.panels.emitters import EmitterTable
 from core.files.error_log import keep_report, state_folder
 from core.files.site_file import load_site
 from core.files.site_writer import save_site
+from core.site.places import FARTHEST, Structure
 from core.site.site import Site
 from support.simple_sites import FREE, isotropic
 from support.windows import settle
@@ -136,3 +137,17 @@ def test_a_broken_picture_leaves_map_and_reading(window: MainWindow, tmp_path: P
     )
     assert "picture is left out" in window.message.text()
     assert replace(load_site(path), picture=None).antennas
+
+
+def test_a_height_at_the_border_of_what_may_be_is_shown(window: MainWindow, tmp_path: Path) -> None:
+    tall = Structure(
+        name="t", kind="tower", base=0.0, top=FARTHEST, outline=((0.0, 0.0), (1.0, 0.0), (1.0, 1.0))
+    )
+    save_site(replace(small("s"), structures=(tall,)), tmp_path / "s.json")
+    assert window.open(tmp_path / "s.json")
+    settle(window)
+    assert not window.message.isVisible()
+    window.document.edit("top", lambda site: replace(site, structures=(replace(tall, top=5.0),)))
+    window.document.stack.undo()
+    settle(window)
+    assert window.document.site.structures[0].top == FARTHEST

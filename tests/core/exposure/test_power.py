@@ -8,9 +8,13 @@ import numpy as np
 import pytest
 
 from core.antennas.base import Kind
+from core.antennas.dish import Dish
+from core.antennas.generic import Generic
 from core.antennas.panel import Panel, PanelBand
 from core.antennas.panel_ring import PanelRing
 from core.antennas.stack import Stack
+from core.antennas.worst_case import WorstCase
+from core.antennas.yagi import Yagi
 from core.errors import InputError
 from core.exposure.power import radiated
 from core.site.site import Antenna, Carrier, Power
@@ -63,6 +67,29 @@ def test_erp_and_transmitter_power_that_disagree_are_an_error_with_both_figures(
 def test_a_lower_stated_gain_earns_no_credit_for_loss() -> None:
     low = radiated(*with_power(PANEL, 751e6, Power(transmitter=40.0, gain=14.0)))
     assert low.power == pytest.approx(40.0)
+
+
+@pytest.mark.parametrize(
+    ("kind", "frequency"),
+    [
+        (Dish(diameter=0.6, gain=38.3), 18e9),
+        (Dish(diameter=1.2), 11.2e9),
+        (Yagi(gain=12.0, boom=1.5, elements=6), 450e6),
+        (Generic(entry="sector-700"), 746e6),
+    ],
+)
+def test_a_stated_gain_far_under_the_models_lets_all_the_power_count(
+    kind: Kind, frequency: float
+) -> None:
+    """What does not go into the beam goes elsewhere: beside the antenna it is as strong."""
+    low = radiated(*with_power(kind, frequency, Power(transmitter=10.0, gain=3.0)))
+    plain = radiated(*with_power(kind, frequency, Power(transmitter=10.0)))
+    assert low.power == pytest.approx(plain.power)
+    assert any("under the pattern's" in w for w in low.words)
+    # Where every direction has the largest gain, a lower one lowers all of them.
+    sphere = WorstCase(gain=12.0)
+    low = radiated(*with_power(sphere, frequency, Power(transmitter=10.0, gain=3.0)))
+    assert low.eirp == pytest.approx(10.0 * 10.0**0.3)
 
 
 def test_a_duty_factor_lowers_the_power_and_needs_a_source() -> None:

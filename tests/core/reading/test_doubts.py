@@ -77,3 +77,30 @@ def test_an_antenna_far_from_everything_is_asked_about() -> None:
 def test_the_tables_of_usual_things_name_kinds_that_there_are() -> None:
     assert set(USUAL_WATTS) <= set(KINDS)
     assert set(USUAL_GAIN) == set(USUAL_WATTS)
+
+
+@pytest.mark.parametrize(
+    ("z", "asked"), [(20.0, False), (45.0, False), (60.0, True), (316.0, True)]
+)
+def test_an_antenna_high_above_its_roof_and_all_that_stands_there_is_asked_about(
+    z: float, *, asked: bool
+) -> None:
+    one = site_with(PANEL, 8e8, Power(transmitter=40.0))
+    block = Structure(
+        name="Penthouse", kind="penthouse", base=16.0, top=19.5,
+        outline=((-3.0, -3.0), (3.0, -3.0), (3.0, 3.0), (-3.0, 3.0)),
+    )  # fmt: skip
+    site = replace(
+        one, structures=(block,), antennas=(replace(one.antennas[0], position=(0.0, 0.0, z)),)
+    )
+    said = [line for line in doubts(site) if "what holds it up" in line]
+    assert bool(said) is asked
+    # A mast that reaches it holds it; so does one that nobody has drawn, where nothing is drawn at all.
+    mast = replace(block, name="Mast", kind="mast", top=z)
+    assert not any("holds it up" in x for x in doubts(replace(site, structures=(block, mast))))
+    assert not any("holds it up" in x for x in doubts(replace(site, structures=())))
+
+
+def test_a_gain_far_under_the_models_is_asked_about_for_dishes_too() -> None:
+    low = site_with(Dish(diameter=0.6, gain=38.3), 18e9, Power(transmitter=0.1, gain=20.0))
+    assert any("18.3 dB under the pattern's" in line for line in doubts(low))
