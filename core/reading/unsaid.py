@@ -41,7 +41,8 @@ class Unsaid:
     """One fact that is not said: of which antenna, what is usual, and the fraction of the public limit.
 
     ``now`` is the figure as it is, ``low`` to ``high`` what it would be if the fact were known to be as usual.
-    ``paths`` are the entries of the antenna that would say it (:mod:`core.files.entries`).
+    ``paths`` are the entries of the antenna that would say it (:mod:`core.files.entries`). ``covered`` says that the
+    figure covers the field of all that is usual: one that is higher when it is known has a wider margin of its own.
     """
 
     antenna: str
@@ -51,6 +52,7 @@ class Unsaid:
     low: float
     high: float
     paths: tuple[str, ...] = ()
+    covered: bool = False
 
     def words(self, key: str) -> str:
         """Return it in one line; ``key`` is that of the limit set."""
@@ -60,7 +62,13 @@ class Unsaid:
         """Return what knowing it would make of the figure; ``key`` is that of the limit set."""
         low, high, now = map(show_percent, (self.low, self.high, self.now))
         known = low if low == high else f"{low} to {high}"
-        higher = "; CAN BE HIGHER than the figure" if self.high > self.now * 1.001 else ""
+        higher = ""
+        if self.high > self.now * 1.001:
+            higher = (
+                "; what is more than the figure is the wider margin of a known shape, not its field"
+                if self.covered
+                else "; CAN BE HIGHER than the figure"
+            )
         return f"Known, the figure here would be {known} of {key} public, not {now}{higher}"
 
 
@@ -78,6 +86,8 @@ class Open:
         The entries of the antenna that would say it (:mod:`core.files.entries`).
     variants : tuple of Antenna
         The antenna with what is usual.
+    covered : bool
+        Whether the figure covers the field of all of them.
     """
 
     fact: str
@@ -85,6 +95,7 @@ class Open:
     counted: str
     paths: tuple[str, ...]
     variants: tuple[Antenna, ...]
+    covered: bool = True
 
     @property
     def words(self) -> str:
@@ -125,8 +136,12 @@ def unsaid(
         for fact in open_facts(antenna):
             figures = [_figure(site, i, variant, at, body) for variant in fact.variants]
             low, high = min(figures), max(figures)
-            found.append(Unsaid(antenna.name, fact.fact, fact.usual, now, low, high, fact.paths))
-    return tuple(sorted(found, key=lambda one: (-max(one.high, now), one.low)))
+            found.append(
+                Unsaid(
+                    antenna.name, fact.fact, fact.usual, now, low, high, fact.paths, fact.covered
+                )
+            )
+    return tuple(sorted(found, key=lambda one: (one.covered, -max(one.high, now), one.low)))
 
 
 def _figure(site: Site, i: int, antenna: Antenna, at: Points, body: Body) -> float:
@@ -152,7 +167,7 @@ def open_facts(antenna: Antenna) -> Iterator[Open]:
         usual = f"{tilts[0]:g} to {tilts[-1]:g}° down"
         counted = "It counts as level, which need not be the highest"
         variants = tuple(replace(antenna, tilt=tilt) for tilt in tilts)
-        yield Open("its tilt", usual, counted, ("tilt",), variants)
+        yield Open("its tilt", usual, counted, ("tilt",), variants, covered=False)
     carriers = list(enumerate(antenna.carriers))
     paths = tuple(f"carriers.{j}.loss" for j, c in carriers if _lossless(c))
     if paths:

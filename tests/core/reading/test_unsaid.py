@@ -57,6 +57,18 @@ def test_what_is_said_is_not_asked() -> None:
     }
 
 
+def test_a_known_shape_with_a_wider_margin_is_not_said_to_be_a_higher_field() -> None:
+    """Straight below, rings with stubs keep 1.4 dB more than the envelope of all shapes, which covers their field."""
+    kind = Stack(bay="circular", bays=4, spacing=0.5, design_frequency=98e6)
+    found = facts(site(kind, 98e6, Power(transmitter=100.0)), (0.1, 0.3, -17.0))
+    shape = found["the shape of its bays"]
+    assert shape.covered
+    assert shape.high > shape.now
+    said = shape.words("FCC")
+    assert "CAN BE HIGHER" not in said
+    assert "wider margin of a known shape, not its field" in said
+
+
 def test_a_tilt_that_nobody_said_can_be_higher_below_the_level_and_says_so() -> None:
     below = facts(site(PANEL, 3.5e9, Power(eirp=1e3)), (0.0, 60.0, 12.0))["its tilt"]
     assert below.high > 1.5 * below.now
