@@ -13,6 +13,7 @@ from core.errors import InputError
 from core.exposure.sources import sources
 from core.files.antenna_file import read_antenna
 from core.files.schedule.carriers import put_carriers
+from core.files.schedule.cells import POWER_WORDS
 from core.files.schedule.columns import CARRIER, HEADINGS, heading
 from core.files.schedule.draft import Draft, Problem
 from core.files.schedule.models import missing_parameters, put_kind, put_parameter
@@ -20,7 +21,7 @@ from core.files.schedule.numbers import Decimals
 from core.files.schedule.places import ABOVE, put_place
 from core.files.schedule.rows import AntennaRows, settled, text_of
 from core.files.schedule.table import Row, Table
-from core.files.schedule.writer import unguarded
+from core.files.schedule.writer import CLEAR, unguarded
 from core.files.site_writer import antenna_to_json
 from core.progress import Asked, Cancelled
 from core.site.site import Site
@@ -240,4 +241,15 @@ def _located(here: AntennaRows, error: InputError, carrier_rows: dict[int, Row])
     elif key == "position":
         key = "z"
     message = error.message if not error.source else error.within().line()
-    here.problem(row, key, message, error.fix if not error.source else "")
+    fix = error.fix if not error.source else ""
+    there = [c.key for c in here.columns]
+    old = here.draft.old.carriers if here.draft.old is not None else ()
+    if key not in there and any(getattr(c.power, key, None) is not None for c in old):
+        # What the antenna had before is in no column: what the table says of it is.
+        shown = next((k for k in there if k in POWER_WORDS.values()), key)
+        if shown != key:
+            fix, key = (
+                f"{fix}: a column {heading(key)} with the word {CLEAR} takes that away",
+                shown,
+            )
+    here.problem(row, key, message, fix)

@@ -6,7 +6,7 @@ from dataclasses import MISSING
 from typing import Any
 
 from core.antennas.base import parameters
-from core.antennas.catalogue import CATALOGUE, classes_at
+from core.antennas.catalogue import CATALOGUE, Entry, classes_at
 from core.antennas.kinds import KINDS
 from core.errors import InputError
 from core.files.schedule.cells import declared, kind_of, parameter_of, parts_of
@@ -104,13 +104,27 @@ def missing_parameters(here: AntennaRows, json: dict[str, Any]) -> None:
     fix = f"Add {'it' if len(keys) == 1 else 'these columns'}"
     frequency = _frequency(here)
     classes = classes_at(frequency, cls.KEY) if frequency is not None else ()
-    if classes:
+    if classes and frequency is not None:
+        classes = _alike(classes, json["model"], frequency)
         more = " or another of the catalogue" if len(classes) > 1 else ""
         fix += (
             f", or use the class {classes[0].key} ({classes[0].title}){more} in place of {cls.KEY}"
         )
     also = f", and so {'are' if len(keys) > 2 else 'is'} {', '.join(map(heading, keys[1:]))}"
     here.problem(here.rows[0], keys[0], f"is missing{also if keys[1:] else ''}", fix)
+
+
+def _alike(
+    classes: tuple[Entry, ...], model: dict[str, Any], frequency: float
+) -> tuple[Entry, ...]:
+    """Return the classes with those first that have as many bays, levels or elements as the table says."""
+    counts = {k: v for k, v in model.items() if k in ("bays", "levels", "elements")}
+
+    def differs(one: Entry) -> bool:
+        built = one.build(frequency)
+        return any(getattr(built, k, v) != v for k, v in counts.items())
+
+    return tuple(sorted(classes, key=differs))
 
 
 def _needed(cls: type, values: dict[str, Any]) -> list[str]:

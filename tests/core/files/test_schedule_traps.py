@@ -131,3 +131,18 @@ def test_a_name_with_another_dash_is_not_another_antenna(name: str) -> None:
 @pytest.mark.parametrize("cell", ["500-1000", "500 to 1000", "500/1000", "500–1000"])
 def test_a_range_is_no_number(cell: str) -> None:
     assert "is not one number" in only_problem(taken(table(f"A;stick-uhf;1;2;18;460;{cell}")))
+
+
+def test_a_power_beside_another_that_the_antenna_had_says_how_that_goes() -> None:
+    site = taken(table("A;stick-uhf;1;2;18;460;10")).site
+    (problem,) = take(site, "name,TPO (W)\nA,2000\n", None).problems
+    assert problem.column == "TPO (W)"
+    assert "a column erp with the word clear" in problem.fix
+    (change,) = take(site, "name,TPO (W),ERP\nA,2000,clear\n", None).changes
+    assert change.lines
+
+
+def test_the_class_that_would_do_has_as_many_bays() -> None:
+    head = "name,kind,bays,x (m),y (m),z (m),freq (MHz),ERP (kW)"
+    line = only_problem(taken(table("A,stack,8,1,2,30,98.1,10", head=head)))
+    assert "fm-8-bay" in line
