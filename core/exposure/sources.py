@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from core import geometry
+from core.antennas.open_tilt import as_unsaid
 from core.arrays import Bools, Codes, Floats, Points
 from core.errors import InputError
 from core.exposure.power import Radiated, radiated
@@ -168,7 +169,9 @@ def sources(site: Site) -> tuple[Source, ...]:
             try:
                 _upright(antenna)
                 antenna.kind.fits(carrier.frequency)
-                power = radiated(antenna, carrier)
+                counted = as_unsaid(antenna.kind, antenna.tilt, carrier.frequency)
+                mine = antenna if counted is antenna.kind else replace(antenna, kind=counted)
+                power = radiated(mine, carrier)
             except InputError as error:
                 where = f'antennas[{i}] "{antenna.name}": carriers[{j}]'
                 raise error.within(where) from None
@@ -176,10 +179,10 @@ def sources(site: Site) -> tuple[Source, ...]:
                 site.conservative if antenna.conservative is None else antenna.conservative
             )
             reflection = antenna.reflection or site.reflection
-            around = surroundings(site, antenna, carrier.frequency, conservative=conservative)
+            around = surroundings(site, mine, carrier.frequency, conservative=conservative)
             all_sources.append(
                 Source(
-                    antenna,
+                    mine,
                     carrier,
                     power,
                     power.power * antenna.state.factor,

@@ -1,8 +1,9 @@
 """What nobody has said about the emitters at a place, what is usual, and what each would make of the figure there.
 
 A fact counts as unsaid where its field has the value of a schedule that leaves it out. The ranges are common practice,
-no source; they are for asking, no figure uses them. Bay shapes that nobody has said are covered by the figure, loss
-and duty count as none and as full; a tilt that is not said counts as level, which need not be high.
+no source. Bay shapes that nobody has said are covered by the figure, and so is the tilt of an antenna that is only
+known as a class (:mod:`core.antennas.open_tilt`); loss and duty count as none and as full. The tilt of a panel that is
+known by its model counts as it stands in the file: level, where that says none, which need not be high.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ import numpy as np
 from core.antennas.base import Kind
 from core.antennas.bay_shapes import UNKNOWN
 from core.antennas.generic import Generic
+from core.antennas.open_tilt import BAY_TILTS, TILTS, usual_tilts
 from core.antennas.panel import Panel
 from core.antennas.stack import CIRCULAR, Stack
 from core.arrays import Points
@@ -27,10 +29,6 @@ SHARE = 0.01
 """Share of the figure from which an emitter is worth asking about."""
 LOSSES = (0.5, 3.0)
 """dB of line and filter loss that transmitters usually have (common practice, no source)."""
-TILTS = (2.0, 4.0, 6.0, 8.0, 10.0)
-"""Degrees down that sector panels usually have, electrical and mechanical together (common practice, no source)."""
-BAY_TILTS = (0.5, 1.0, 1.5)
-"""Degrees down that FM antennas usually have (common practice, no source)."""
 DUTY, DUTY_FROM = 0.75, 2.3e9
 """Share of the time that a sector of a time-divided band sends, and from which frequency in Hz such bands are usual
 (common practice, no source)."""
@@ -154,20 +152,28 @@ def open_facts(antenna: Antenna) -> Iterator[Open]:
     built = antenna.kind.built(antenna.carriers[0].frequency)
     if isinstance(built, Stack) and built.bay == UNKNOWN:
         shapes = [shape for shape in CIRCULAR if shape != UNKNOWN]
-        kinds = (replace(built, bay=shape) for shape in shapes)
+        shaped = (replace(built, bay=shape) for shape in shapes)
         yield Open(
             "the shape of its bays",
             ", ".join(shapes),
             "The figure covers every usual shape",
             ("model.bay", "model.entry"),
-            tuple(replace(antenna, kind=k) for k in kinds),
+            tuple(replace(antenna, kind=k) for k in shaped),
         )
-    tilts = _tilts(antenna, built)
-    if tilts:
+    covered = isinstance(antenna.kind, Generic)
+    asked = not antenna.tilt and (covered or isinstance(built, Panel))
+    kinds, leans = usual_tilts(built, antenna.carriers[0].frequency)
+    if asked and len(kinds) + len(leans) > 2:
+        tilts = TILTS if isinstance(built, Panel) else BAY_TILTS
         usual = f"{tilts[0]:g} to {tilts[-1]:g}° down"
-        counted = "It counts as level, which need not be the highest"
-        variants = tuple(replace(antenna, tilt=tilt) for tilt in tilts)
-        yield Open("its tilt", usual, counted, ("tilt",), variants, covered=False)
+        counted = (
+            "The figure covers what is usual"
+            if covered
+            else "It counts as level, which need not be the highest"
+        )
+        tilted = [(kind, lean) for kind in kinds for lean in leans][1:]
+        variants = tuple(replace(antenna, kind=kind, tilt=lean) for kind, lean in tilted)
+        yield Open("its tilt", usual, counted, ("tilt",), variants, covered=covered)
     carriers = list(enumerate(antenna.carriers))
     paths = tuple(f"carriers.{j}.loss" for j, c in carriers if _lossless(c))
     if paths:
@@ -181,18 +187,6 @@ def open_facts(antenna: Antenna) -> Iterator[Open]:
         counted = "It counts as always on: the figure covers it"
         variants = (_with_duty(antenna, built), antenna)
         yield Open("its duty factor", usual, counted, paths, variants)
-
-
-def _tilts(antenna: Antenna, built: Kind) -> tuple[float, ...]:
-    """Return the usual tilts of an antenna that is said to have none."""
-    if antenna.tilt or built.has_own_ground:
-        return ()
-    if isinstance(built, Panel) and not any(band.electrical_tilt for band in built.bands):
-        return TILTS
-    known = not isinstance(antenna.kind, Generic) or (isinstance(built, Stack) and built.beam_tilt)
-    if isinstance(built, Stack) and built.is_circular and not known:
-        return BAY_TILTS
-    return ()
 
 
 def _lossless(carrier: Carrier) -> bool:

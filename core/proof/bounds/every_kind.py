@@ -6,6 +6,7 @@ from core.proof.bounds import (  # noqa: F401
     generic,
     mast,
     measured,
+    open_tilt,
     panel,
     panel_ring,
     stack,
