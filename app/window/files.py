@@ -2,15 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 from PySide6.QtCore import QEvent, QObject, QSettings, Signal
 from PySide6.QtGui import QDropEvent
-from PySide6.QtWidgets import QFileDialog, QMenu, QMessageBox, QWidget
+from PySide6.QtWidgets import (
+    QAbstractSpinBox,
+    QFileDialog,
+    QLineEdit,
+    QMenu,
+    QMessageBox,
+    QWidget,
+)
 
 from app.draw.picture import picture_doubt
 from app.window.document import Document
 from core.errors import InputError
+from core.files.paths import same_file
 from core.files.site_writer import save_site
 
 _SITE_FILES = "Isofence sites (*.json);;All files (*)"
@@ -18,7 +27,10 @@ _RECENT, _MOST = "recent", 8
 
 
 class Files(QObject):
-    """Opens, saves and copies the document. ``leaving`` comes before another site takes its place."""
+    """Opens, saves and copies the document. ``leaving`` comes before another site takes its place.
+
+    ``complaints`` tells how often the window has complained: what is typed and refused is not passed over.
+    """
 
     refused = Signal(str)
     accepted = Signal(str)
@@ -27,6 +39,7 @@ class Files(QObject):
     def __init__(self, document: Document, window: QWidget) -> None:
         super().__init__(window)
         self.document, self.window = document, window
+        self.complaints: Callable[[], int] = lambda: 0
         window.setAcceptDrops(True)
         window.installEventFilter(self)
 
@@ -134,6 +147,8 @@ class Files(QObject):
 
     def save_to(self, path: Path) -> bool:
         """Save, with the pattern and picture files beside it where the folder is another."""
+        if not self.finish_typing():
+            return False
         try:
             self.document.save(path)
         except InputError as error:
@@ -153,8 +168,12 @@ class Files(QObject):
 
     def save_copy(self, path: Path) -> bool:
         """Write the site and its files elsewhere; the window stays with the file it has."""
-        if self.document.path is not None and path.absolute() == self.document.path.absolute():
-            return self.save_to(path)
+        own = self.document.path
+        if own is not None and same_file(path, own):
+            # Also by another name of it: a file that somebody else has changed is asked about.
+            return self.save_to(own)
+        if not self.finish_typing():
+            return False
         try:
             taken = self.document.take_along(path.parent)
             save_site(self.document.site, path)
@@ -184,8 +203,27 @@ class Files(QObject):
         )
         return path if answer == QMessageBox.StandardButton.Yes else None
 
+    def finish_typing(self) -> bool:
+        """Take up what is typed and not entered yet; False where it is refused, and is said and stays as it is."""
+        field, before = self.window.focusWidget(), self.complaints()
+        if field is None:
+            return True
+        if isinstance(field, QLineEdit) and not isinstance(field.parentWidget(), QAbstractSpinBox):
+            # A window that lies behind another has no focus to take away.
+            field.editingFinished.emit()
+        if field.hasFocus():
+            # The editor of a cell is told that it is left, as it is by the mouse.
+            field.clearFocus()
+            field.setFocus()
+        if bool(field.property("refused")) and self.complaints() == before:
+            why = field.toolTip() or f"{field.text() if isinstance(field, QLineEdit) else ''!r}"
+            self.refused.emit(f"Not written, what is typed cannot be used: {why}")
+        return self.complaints() == before
+
     def may_leave(self) -> bool:
         """Ask about unsaved changes, and return whether the site may go."""
+        if not self.finish_typing() and not self._may_lose_what_is_typed():
+            return False
         if not self.document.dirty:
             return True
         b = QMessageBox.StandardButton
@@ -194,6 +232,18 @@ class Files(QObject):
             b.Save | b.Discard | b.Cancel,
         )  # fmt: skip
         return answer == b.Discard or (answer == b.Save and self.save())
+
+    def _may_lose_what_is_typed(self) -> bool:
+        b = QMessageBox.StandardButton
+        field = self.window.focusWidget()
+        text = field.text() if isinstance(field, QLineEdit) else ""
+        answer = QMessageBox.question(
+            self.window,
+            "Typed and refused",
+            f"What is typed cannot be used: {text[:60]!r}. Leave without it?",
+            b.Discard | b.Cancel,
+        )
+        return answer == b.Discard
 
 
 def _settings() -> QSettings:

@@ -48,10 +48,14 @@ class Title(QLabel):
 
 
 class Banner(QLabel):
-    """What a person has to be told, over the upper edge of a widget; a click puts it away."""
+    """What a person has to be told, over the upper edge of a widget; a click puts it away.
+
+    ``times`` is how often something was told.
+    """
 
     def __init__(self) -> None:
         super().__init__()
+        self.times = 0
         self.setObjectName("message")
         self.setAccessibleName("Message")
         self.setTextFormat(Qt.TextFormat.PlainText)
@@ -70,6 +74,7 @@ class Banner(QLabel):
         if not text:
             self.hide()
             return
+        self.times += 1
         palette = style.palette_on(self.palette().base().color().name())
         ground, ink = ("#f6e8d8", "#1d2430") if palette is style.LIGHT else ("#4a3a1c", "#ffffff")
         self.setStyleSheet(

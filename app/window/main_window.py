@@ -62,6 +62,7 @@ class MainWindow(QMainWindow):
         self.changes, self.change_writing = made
         self.front = Front(self.maps, self.changes)
         self.message, self.tasks, self.progress = Banner(), TaskBar(), QProgressBar()
+        self.files.complaints = lambda: self.message.times
         self.cancel = QPushButton("&Cancel the fit")
         self.titles = {pane.name: Title(f"{pane.name} title") for pane in self.panes}
         self._furnish()

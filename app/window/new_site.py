@@ -45,12 +45,14 @@ class Beginning(QObject):
         """Take up a new site: an edit of an empty one, so that it is kept at once and asked about before it goes."""
         self.files.leaving.emit()
         self.document.begin()
-        recovered = self.keeping.look()
+        if self.keeping.look():
+            # Over it the new one would be what is kept for the next crash, and the old one gone with that.
+            self.refused.emit(
+                f"A site that was never saved is back. Save it, then begin {site.name} once more"
+            )
+            return
         self.document.edit(f"new site '{site.name}'", lambda _: site)
         self.begun.emit(feet)
-        said = (
+        self.accepted.emit(
             f"{site.name} is begun, and not saved yet. Draw what is there: ground first, then roofs"
         )
-        if recovered:
-            said = f"A site that was never saved was found too: Ctrl+Z shows it, in the place of {site.name}"
-        self.accepted.emit(said)

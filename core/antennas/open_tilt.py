@@ -19,7 +19,7 @@ from core.antennas.generic import Generic
 from core.antennas.panel import Panel
 from core.antennas.stack import Stack
 from core.antennas.standing_for import StandingFor
-from core.arrays import Points
+from core.arrays import Bools, Points
 from core.fields.unit_field import UnitField
 from core.geometry import axes
 from core.units import wavelength
@@ -64,12 +64,8 @@ class OpenTilt(StandingFor):
             for name in ("e2", "h2", "reactive", "model")
         )
         largest = np.argmax(e2, axis=0)
-        return UnitField(
-            e2.max(axis=0),
-            h2.max(axis=0),
-            reactive.any(axis=0),
-            model[largest, np.arange(shape[1])],
-        )
+        near: Bools = np.asarray(reactive.any(axis=0))
+        return UnitField(e2.max(axis=0), h2.max(axis=0), near, model[largest, np.arange(shape[1])])
 
     def to_find_out(self, frequency: float) -> str:
         return f"{self.typical.to_find_out(frequency)}, and its tilt".removeprefix(", and ")

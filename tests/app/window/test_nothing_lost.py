@@ -10,7 +10,8 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QTimer
+from PySide6.QtCore import Qt, QTimer
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QMessageBox, QPushButton
 
 from app.window.document import Document
@@ -237,6 +238,66 @@ def test_an_untitled_site_is_recovered_too(window: MainWindow, tmp_path: Path) -
     assert window.document.path is None
     window.document.close()
     assert others(tmp_path / "state" / "isofence") == []
+
+
+@pytest.mark.parametrize("act", ["key", "save", "leave", "copy"])
+def test_what_is_typed_and_not_entered_yet_is_saved(
+    window: MainWindow, tmp_path: Path, act: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = small(tmp_path / "s.json")
+    window.open(path)
+    window.show_task("site")
+    window.activateWindow()
+    settle(window)
+    table, form = window.panel("emitters"), window.panel("antenna")
+    table.select([0])  # type: ignore[attr-defined]
+    settle(window)
+    b = QMessageBox.StandardButton
+    asked: list[str] = []
+
+    def question(_: object, __: str, text: str, ___: object) -> QMessageBox.StandardButton:
+        asked.append(text)
+        return b.Cancel if "cannot be used" in text else b.Save
+
+    monkeypatch.setattr(QMessageBox, "question", question)
+
+    def typed(text: str) -> bool:
+        field = form.form.fields["x"].editor  # type: ignore[attr-defined]
+        field.setFocus()
+        field.selectAll()
+        QTest.keyClicks(field, text)
+        if act == "key":
+            QTest.keyClick(field, Qt.Key.Key_S, Qt.KeyboardModifier.ControlModifier)
+            return not window.message.isVisible()
+        if act == "save":
+            return window.files.save()
+        return (
+            window.files.save_copy(tmp_path / "c.json")
+            if act == "copy"
+            else window.files.may_leave()
+        )
+
+    assert typed("7.5 m")
+    written = tmp_path / ("c.json" if act == "copy" else "s.json")
+    assert load_site(written).antennas[0].position[0] == 7.5
+    # What is refused is said, stays, and is not passed over.
+    assert not typed("lots")
+    assert form.form.fields["x"].editor.text() == "lots"  # type: ignore[attr-defined]
+    assert "lots" in (asked[-1] if act == "leave" else window.message.text())
+    assert load_site(written).antennas[0].position[0] == 7.5
+    QTest.keyClick(form.form.fields["x"].editor, Qt.Key.Key_Escape)  # type: ignore[attr-defined]
+    assert window.files.finish_typing()
+
+
+def test_a_copy_onto_the_file_by_another_name_is_a_save(window: MainWindow, tmp_path: Path) -> None:
+    path = small(tmp_path / "s.json")
+    (tmp_path / "link.json").symlink_to(path)
+    window.open(path)
+    save_site(Site(name="of somebody else", antennas=()), path)
+    window.document.set_state(0, State(Condition.OFF))
+    assert not window.files.save_copy(tmp_path / "link.json")
+    assert load_site(path).name == "of somebody else"
+    assert (tmp_path / "link.json").is_symlink()
 
 
 @pytest.mark.usefixtures("beside")
