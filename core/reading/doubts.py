@@ -66,11 +66,24 @@ def all_doubts(site: Site) -> list[Doubt]:
     off = [a for a in site.antennas if a.state.condition is Condition.OFF]
     found += [of_antenna(a, line) for a, line in zip(off, silent(site), strict=True)]
     found += [Doubt(line) for line in raised_words(site)]
+    found += _twins(site)
     for antenna in site.antennas:
         found += [of_antenna(antenna, line) for line in _antenna_doubts(site, antenna)]
     for source in all_sources:
         found += [of_antenna(source.antenna, line) for line in _power_doubts(source)]
     return [*found, *ways_in_doubts(site)]
+
+
+def _twins(site: Site) -> Iterator[Doubt]:
+    """Yield the antennas that are where an equal one is already: pasted, or entered, twice."""
+    known: dict[tuple[object, ...], Antenna] = {}
+    for antenna in site.antennas:
+        place = tuple(round(v, 1) for v in antenna.position)
+        key = (antenna.kind, place, antenna.azimuth, antenna.tilt, antenna.carriers)
+        first = known.setdefault(key, antenna)
+        if first is not antenna:
+            line = f"{antenna.name}: equal to {first.name}, in the same place: entered twice?"
+            yield of_antenna(antenna, line)
 
 
 def _site_doubts(site: Site) -> Iterator[Doubt]:

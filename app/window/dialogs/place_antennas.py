@@ -167,11 +167,15 @@ class OtherSectors(Asking):
 
 
 def structures_by_distance(site: Site, antenna: Antenna) -> QComboBox:
-    """Return a box of the structures of a site, the nearest first; its data are their indices."""
+    """Return a box of the structures of a site, the nearest first and lines after all that has a middle.
+
+    Its data are their indices.
+    """
     box = QComboBox()
 
-    def away(structure: Structure) -> float:
-        return math.dist(middle(structure), antenna.position[:2])
+    def away(structure: Structure) -> tuple[bool, float]:
+        far = math.dist(middle(structure), antenna.position[:2])
+        return structure.kind in Structure.LINES, far
 
     for structure in sorted(site.structures, key=away):
         box.addItem(f"{structure.name} ({structure.kind})", site.structures.index(structure))

@@ -104,3 +104,15 @@ def test_an_antenna_high_above_its_roof_and_all_that_stands_there_is_asked_about
 def test_a_gain_far_under_the_models_is_asked_about_for_dishes_too() -> None:
     low = site_with(Dish(diameter=0.6, gain=38.3), 18e9, Power(transmitter=0.1, gain=20.0))
     assert any("18.3 dB under the pattern's" in line for line in doubts(low))
+
+
+def test_an_equal_antenna_in_the_same_place_is_asked_about() -> None:
+    one = site_with(PANEL, 8e8, Power(transmitter=40.0))
+    (first,) = one.antennas
+    twice = replace(one, antennas=(first, replace(first, name="b")))
+    assert [x for x in doubts(twice) if "entered twice" in x] == [
+        "b: equal to a, in the same place: entered twice?"
+    ]
+    for other in ({"azimuth": 120.0}, {"position": (0.0, 0.5, 20.0)}, {"tilt": 2.0}):
+        apart = replace(one, antennas=(first, replace(first, name="b", **other)))
+        assert not any("entered twice" in x for x in doubts(apart))
