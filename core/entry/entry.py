@@ -15,7 +15,7 @@ from core.entry.measures import PUBLIC, Measures, measures
 from core.entry.planned import planned_site, where
 from core.entry.profile import Profile, profile
 from core.entry.stays import Timed, WorstWindow, stays_allowed, timed, worst_of
-from core.entry.unexplained import raised_on_the_way
+from core.entry.unexplained import poles_on_the_way, raised_on_the_way
 from core.entry.way import Place, Way, on_ladder, way_of
 from core.errors import InputError
 from core.exposure.garment_use import (
@@ -187,6 +187,11 @@ def plan_entry(site: Site, job: Job, state: str = "", cancelled: Asked | None = 
     word, reasons = judged(planned, job, rated, along, work, worst)
     box = work_box(planned, job.work) if job.work is not None else None
     unexplained = raised_on_the_way(planned, way, box)
+    unexplained += tuple(
+        f"the way comes near {pole.structure.name}, a pole that carries the wave of {', '.join(pole.antennas)}: "
+        "no figure there"
+        for pole in poles_on_the_way(planned, way, box)
+    )
     if unexplained:
         word, reasons = Verdict.NO_CREDIT, (*unexplained, *(reasons if not word.is_go else ()))
     return Entry(

@@ -1,4 +1,4 @@
-"""Raised places on the way of a job: nobody goes where a reading is above its prediction and not explained."""
+"""Where nobody goes on the way of a job: raised places that nobody has explained, and poles that carry a wave."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from core.entry.pieces import Area
 from core.entry.way import Way
 from core.exposure.surveyed import Raise, raises
+from core.site.poles import Pole, carrying_poles
 from core.site.site import Site
 
 
@@ -27,6 +28,60 @@ def raised_on_the_way(
     work : (low, high) or None
         Corners (3,) of its work volume, m.
     """
+    boxes = _boxes(way, work)
+    return tuple(
+        f"{one.name} read {one.comparison.reading.words}, above its prediction, within {one.radius:.0f} m of the way, "
+        "and nobody has explained it"
+        for one in raises(site)
+        if any(_apart(one, low, high) <= one.radius for low, high in boxes)
+    )
+
+
+def poles_on_the_way(
+    site: Site, way: Way | None, work: tuple[NDArray[np.float64], NDArray[np.float64]] | None
+) -> tuple[Pole, ...]:
+    """Return the poles that carry a wave and come too near to a job: there is no figure beside them.
+
+    Parameters
+    ----------
+    site, way, work
+        As :func:`raised_on_the_way`.
+    """
+    found = carrying_poles(site)
+    places = _places(way, work) if found else np.zeros((0, 3))
+    return tuple(pole for pole in found if len(places) and pole.is_near(places))
+
+
+_APART, _MOST = 0.4, 60
+"""m between places of a way, and how many of them a side of a work volume has at most."""
+
+
+def _places(
+    way: Way | None, work: tuple[NDArray[np.float64], NDArray[np.float64]] | None
+) -> NDArray[np.float64]:
+    """Return places (n, 3) on all of a way and in a work volume, m."""
+    found = []
+    if work is not None:
+        sides = [
+            np.linspace(a, b, min(_MOST, int(np.ceil((b - a) / _APART)) + 1))
+            for a, b in zip(*work, strict=True)
+        ]
+        found.append(np.stack(np.meshgrid(*sides, indexing="ij"), axis=-1).reshape(-1, 3))
+    lines = [(p.start, p.end, p.heights) for leg in (way.legs if way else ()) for p in leg.pieces]
+    lines += [(p.position, p.position, p.heights) for p in (way.places if way else ())]
+    for start, end, heights in lines:
+        first, last = np.array(start, dtype=np.float64), np.array(end, dtype=np.float64)
+        count = int(np.ceil(np.linalg.norm(last - first) / _APART)) + 1
+        along = first + np.linspace(0.0, 1.0, count)[:, None] * (last - first)
+        for up in np.arange(heights[0], heights[1] + _APART, _APART):
+            found.append(along + np.array([0.0, 0.0, min(float(up), heights[1])]))
+    return np.concatenate(found) if found else np.zeros((0, 3))
+
+
+def _boxes(
+    way: Way | None, work: tuple[NDArray[np.float64], NDArray[np.float64]] | None
+) -> list[tuple[NDArray[np.float64], NDArray[np.float64]]]:
+    """Return least and largest corners of what a job passes through."""
     boxes = [work] if work is not None else []
     for leg in way.legs if way is not None else ():
         for piece in leg.pieces:
@@ -39,12 +94,7 @@ def raised_on_the_way(
         low, high = at.copy(), at.copy()
         low[2], high[2] = low[2] + place.heights[0], high[2] + place.heights[1]
         boxes.append((low, high))
-    return tuple(
-        f"{one.name} read {one.comparison.reading.words}, above its prediction, within {one.radius:.0f} m of the way, "
-        "and nobody has explained it"
-        for one in raises(site)
-        if any(_apart(one, low, high) <= one.radius for low, high in boxes)
-    )
+    return boxes
 
 
 def is_raised_in(site: Site, area: Area) -> bool:

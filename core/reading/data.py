@@ -95,8 +95,8 @@ class Reading:
     """A reading at one place.
 
     Fractions are of the limit in power terms: 1 is 100 %. ``category`` is None where no verdict is
-    possible (an emitter outside the limit set, or no walking surface drawn, and nothing over a limit). ``raised`` says
-    in sentences which readings of surveys raise the place.
+    possible (an emitter outside the limit set, or no walking surface drawn, and nothing over a limit; or a pole near by
+    that carries a wave, ``poles``). ``raised`` says in sentences which readings of surveys raise the place.
     """
 
     site: str
@@ -114,6 +114,7 @@ class Reading:
     assumptions: tuple[str, ...]
     cautions: tuple[str, ...]
     warning: str = ""
+    poles: tuple[str, ...] = ()
     if_back: IfBack | None = None
     no_surface: bool = False
     span: Span | None = None
@@ -127,6 +128,10 @@ class Reading:
             return f"Inside the reactive region of {', '.join(self.reactive)}: no figure. Treat as over every limit."
         if not self.emitters and not self.raised:
             return "No verdict: there is no emitter on the list."
+        if self.category is None and self.poles:
+            return (
+                f"No verdict beside {', '.join(self.poles)}: treat as over the occupational limit."
+            )
         if self.category is None and self.no_surface:
             return f"No verdict: {NO_SURFACE}. The figures are those of the stated height only."
         if self.category is None:

@@ -17,6 +17,7 @@ from core.site.job import Job
 from core.site.moving import middle
 from core.site.pairs import contradictions
 from core.site.places import Structure, Surface
+from core.site.poles import carrying_poles
 from core.site.site import Antenna, Condition, Site, told
 from core.site.surfaces import surface_shape
 from core.units import show_power, to_db
@@ -66,6 +67,9 @@ def all_doubts(site: Site) -> list[Doubt]:
     off = [a for a in site.antennas if a.state.condition is Condition.OFF]
     found += [of_antenna(a, line) for a, line in zip(off, silent(site), strict=True)]
     found += [Doubt(line) for line in raised_words(site)]
+    for pole in carrying_poles(site):
+        about = pole.structure
+        found.append(Doubt(pole.words, "structure", about.name, (*middle(about), about.top)))
     found += _twins(site)
     for antenna in site.antennas:
         found += [of_antenna(antenna, line) for line in _antenna_doubts(site, antenna)]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from core.exposure.sources import not_covered, sources
 from core.exposure.surveyed import raised_words
 from core.limits.sets import get_set
+from core.site.poles import carrying_poles
 from core.site.site import Antenna, Condition, Site
 
 _AS_ON = (Condition.STANDBY, Condition.UNKNOWN)
@@ -59,7 +60,8 @@ def provisos(site: Site) -> list[str]:
     InputError
         If the site cannot be computed at all.
     """
-    lines = [f"NOT COUNTED: {line}" for line in (*uncounted(site), *silent(site))]
+    carried = (pole.words for pole in carrying_poles(site))
+    lines = [f"NOT COUNTED: {line}" for line in (*uncounted(site), *carried, *silent(site))]
     trusted = [line for line in map(on_trust, site.antennas) if line]
     if trusted:
         lines.append(f"Counted at full power until locked out: {'; '.join(trusted)}")

@@ -18,6 +18,7 @@ from core.limits.tier import Tier
 from core.reading.cautions import FULL, contact_cautions
 from core.reading.data import IfBack, LimitLine, Reading, SourceLine, TierLine
 from core.reading.span import span
+from core.site.poles import carrying_poles
 from core.site.site import Condition, Site, State
 from core.site.surfaces import has_surface
 from core.units import ETA0, show_power
@@ -54,12 +55,17 @@ def read(
     uncovered = tuple(s.name for s in not_covered(result.sources, result.limit_set))
     reactive = _reactive_names(result)
     no_surface = _no_surface(site, position, body)
+    column = np.array(position) + np.outer(result.body.heights, (0.0, 0.0, 1.0))
+    poles = tuple(pole for pole in carrying_poles(site) if pole.is_near(column))
+    beside = tuple(pole.words for pole in poles)
     verdict: Category | None
     if reactive:
         verdict = Category.FOUR
     else:
         verdict = category(float(result.public.total[0]), float(result.occupational.total[0]))
         if verdict is Category.ONE and (uncovered or no_surface or not result.sources):
+            verdict = None
+        if poles and verdict is not Category.FOUR:
             verdict = None
     peaks: Exposure | None = None
     if body.average:
@@ -82,8 +88,9 @@ def read(
         if site.conservative
         else "best estimate: no floors, no added decibels; it can be low",
         assumptions=_assumptions(site, result),
-        cautions=(*FULL, *contact_cautions(result.sources, site.limit_set)),
-        warning=warning,
+        cautions=(*beside, *FULL, *contact_cautions(result.sources, site.limit_set)),
+        warning="; ".join(w for w in (warning, *beside) if w),
+        poles=tuple(pole.structure.name for pole in poles),
         if_back=_if_back(site, position, body),
         no_surface=no_surface,
         span=span(site, position, body, result),

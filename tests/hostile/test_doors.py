@@ -372,7 +372,7 @@ def test_fitted_fences_take_the_sites_files_along(
     path = with_pattern(tmp_path / "here")
     there = tmp_path / "there"
     there.mkdir()
-    words = ["fences", str(path), "--fit", "--seconds", "60", "-o", str(there / "f.json")]
+    words = ["fences", str(path), "--fit", "--region=-3,-3,3,3", "-o", str(there / "f.json")]
     assert main(words) == 0
     assert str(there / "patterns" / "p.adf") in capsys.readouterr().out
     assert companions(load_site(there / "f.json")) == ("patterns/p.adf", "plan.png")

@@ -1,0 +1,100 @@
+"""Poles that carry a wave: said wherever figures are, no go beside them, silenced by the plan, nothing at lattices."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from core.antennas.dish import Dish
+from core.entry.entry import plan_entry
+from core.entry.job_plan import job_plan
+from core.exposure.garment_use import Verdict
+from core.reading.doubts import doubts
+from core.reading.provisos import provisos
+from core.reading.reading import read
+from core.site.job import Route, Stop
+from core.site.places import Structure
+from core.site.poles import carrying_poles
+from core.site.site import Site
+from core.site.state import Condition, State
+from core.views.body import CLIMBING
+from support.briefed import emitter, job, mast
+
+POLE = Structure(
+    name="Pole", kind="mast", base=0.0, top=30.0,
+    outline=((-0.05, -0.05), (0.05, -0.05), (0.05, 0.05), (-0.05, 0.05)),
+)  # fmt: skip
+CLIMB = Route(stops=(Stop(name="Low", ladder="ladder", height=4.0, dwell=60.0),))
+PASS = Route(stops=(
+    Stop(name="A", position=(-20.0, 3.0, 0.0)), Stop(name="B", position=(20.0, 3.0, 0.0)),
+))  # fmt: skip
+
+
+def site(route: Route, pole: Structure | None = POLE, **more: Any) -> Site:
+    """A weak upright emitter at the top of a pole with a ladder."""
+    at = more.pop("position", (0.8, 0.0, 29.5))
+    one = emitter("Stick", 10.0, position=at, **more)
+    return mast(one, plan=job(route=route, work=None), structures=() if pole is None else (pole,))
+
+
+def test_a_climb_beside_a_pole_that_carries_a_wave_is_no_go() -> None:
+    free = plan_entry(site(CLIMB, None), site(CLIMB).jobs[0])
+    assert free.verdict is Verdict.NOT_NEEDED
+    entry = plan_entry(site(CLIMB), site(CLIMB).jobs[0])
+    assert entry.verdict is Verdict.NO_CREDIT
+    assert "Pole, a pole that carries the wave of Stick" in entry.reasons[0]
+    assert any(
+        "Pole: a pole beside Stick carries the wave" in line for line in provisos(site(CLIMB))
+    )
+    # Whoever walks by three metres off is not near it, though the box about a diagonal walk would be.
+    assert plan_entry(site(PASS), site(PASS).jobs[0]).verdict is Verdict.NOT_NEEDED
+
+
+def test_a_reading_beside_the_pole_is_no_verdict_and_says_why() -> None:
+    one = site(CLIMB)
+    for place, beside in (((0.5, 0.0, 2.0), True), ((2.5, 0.0, 2.0), False)):
+        found = read(one, place, CLIMBING)
+        assert (found.category is None) is beside
+        assert ("carries the wave" in found.warning) is beside
+        assert any("10 to 25 dB low" in c for c in found.cautions) is beside
+        assert found.verdict.startswith("No verdict beside Pole: treat as over") is beside
+    assert any("Pole: a pole beside Stick" in line for line in doubts(one))
+    silent = replace(one, structures=())
+    assert read(silent, (0.5, 0.0, 2.0), CLIMBING).category is not None
+
+
+def test_the_plan_silences_what_the_pole_carries() -> None:
+    one = site(CLIMB)
+    plan = job_plan(one, one.jobs[0])
+    assert plan.best is not None
+    states = dict(plan.best.states)
+    assert states["Stick"].factor == 0.0
+    locked = replace(one, antennas=(replace(one.antennas[0], state=State(Condition.LOCKED_OUT)),))
+    assert plan_entry(locked, locked.jobs[0]).verdict is Verdict.NOT_NEEDED
+    assert carrying_poles(locked) == ()
+
+
+@pytest.mark.parametrize(
+    ("pole", "more", "carries"),
+    [
+        (POLE, {}, True),
+        (replace(POLE, kind="tower"), {}, True),
+        # Lattices share the current among their legs.
+        (replace(POLE, kind="tower", outline=((-0.5, -0.5), (0.5, -0.5), (0.0, 0.5))), {}, False),
+        (replace(POLE, kind="wall", outline=((-0.05, 0.0), (0.05, 0.0))), {}, False),
+        (POLE, {"position": (1.4, 0.0, 29.5)}, True),
+        (POLE, {"position": (1.4, 0.0, 29.5), "frequency": 450e6}, False),
+        (POLE, {"position": (0.5, 0.0, 32.0), "frequency": 450e6}, False),
+        (POLE, {"kind": Dish(diameter=0.6), "frequency": 18e9}, False),
+        (POLE, {"state": State(Condition.OFF)}, False),
+        (POLE, {"state": State(Condition.UNKNOWN)}, True),
+    ],
+)
+def test_which_poles_carry_a_wave(pole: Structure, more: dict[str, Any], *, carries: bool) -> None:
+    kind = more.pop("kind", None) if "kind" in (more := dict(more)) else None
+    one = site(CLIMB, pole, **more)
+    if kind is not None:
+        one = replace(one, antennas=(replace(one.antennas[0], kind=kind),))
+    assert bool(carrying_poles(one)) is carries
