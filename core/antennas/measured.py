@@ -350,7 +350,7 @@ class Measured(Kind):
                 f"known: the decibels are for {share}. Describing the antenna by its kind (bays, panel, "
                 f"Yagi) usually brings the figure down 3 to 10 dB close in; {filled}.",
                 f"trusted from {self.trust(frequency):.2g} m from the antenna; against computed stacks, panels and "
-                f"Yagis with a full table at most 1.3 dB low, 3 dB just past the ends of a stack with filled nulls, 2 dB "
+                f"Yagis with a full table at most 1.3 dB low, 3 dB past the ends of stacks with filled nulls, 2 dB "
                 f"if feeds err by 1.5 dB and 20°{caveat}; a length too short by a tenth costs up to 5 dB",
                 max(self.cover, self.allowance) if conservative else 0.0,
             ),
