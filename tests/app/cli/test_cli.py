@@ -140,7 +140,7 @@ def test_check_lists_doubts_or_says_ok(tmp_path: Path, capsys: pytest.CaptureFix
         (["read", ROOF, "--points", "README.md", "-o", "x.csv"], "x, y, z"),
         (["map", ROOF, "-o", "x.bmp"], "png"),
         (["map", ROOF, "-o", "x.png", "--cells", "40000x25000"], "too large"),
-        (["map", ROOF, "-o", "x.png", "--cells", "0x5"], "empty"),
+        (["map", ROOF, "-o", "x.png", "--cells", "0x5"], "has no cells"),
         (["map", ROOF, "-o", "x.png", "--cells", "many"], "320x240"),
         (["map", ROOF, "-o", "x.png", "--region", "5,5,1,1"], "region"),
         (["map", ROOF, "-o", "x.png", "--width", "9"], "--width"),

@@ -138,7 +138,7 @@ def test_outside_of_its_zone_no_usual_tilt_is_over() -> None:
         1.0,
         "public",
         view,
-        Tolerance(percent=100.0, metres=3.0),
+        Tolerance(percent=50.0, metres=2.0),
         ceiling=Ceiling(seconds=60.0),
     )
     assert found.region.area > 50.0
