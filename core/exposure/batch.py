@@ -13,6 +13,7 @@ from core.exposure.sources import Source, not_covered, sources, whole_column
 from core.exposure.totals import exposure
 from core.limits.categories import categories
 from core.limits.sets import get_set
+from core.site.poles import carrying_poles
 from core.site.site import Site
 from core.views.body import Body
 
@@ -24,7 +25,7 @@ class Batch:
     """Readings at n points.
 
     ``category`` holds 1 to 4, or 0 where no verdict is possible because an emitter is outside the limit
-    set. ``strongest`` is the index of the source with the largest public share.
+    set, or a pole that carries a wave is near. ``strongest`` is the index of the source with the largest public share.
     """
 
     public: Floats
@@ -75,6 +76,10 @@ def read_many(
     category[reactive] = 4
     if not_covered(all_sources, get_set(site.limit_set)):
         category[category == 1] = 0
+    for pole in carrying_poles(site):
+        for height in body.heights:
+            near = pole.near(np.asarray(points, dtype=np.float64) + np.array([0.0, 0.0, height]))
+            category[near & (category < 4)] = 0
     if not all_sources:
         category[:] = 0
     return Batch(

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from core.arrays import Points
+from core.arrays import Bools, Points
 from core.site.places import Structure
 from core.site.site import Antenna, Site
 from core.site.steel import Steel
@@ -45,6 +45,17 @@ class Pole:
             "magnetic field"
         )
 
+    def near(self, points: Points) -> Bools:
+        """Return which of some places (n,) are as near as nobody may be.
+
+        Parameters
+        ----------
+        points : array, shape (n, 3)
+            m.
+        """
+        near: Bools = _steel(self.structure).distance(points) <= NEAR
+        return near
+
     def is_near(self, points: Points) -> bool:
         """Return whether one of some places is as near as nobody may be.
 
@@ -53,7 +64,7 @@ class Pole:
         points : array, shape (n, 3)
             m.
         """
-        return bool((_steel(self.structure).distance(points) <= NEAR).any())
+        return bool(self.near(points).any())
 
 
 def _steel(structure: Structure) -> Steel:

@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
+import numpy as np
 import pytest
 
 from core.antennas.dish import Dish
 from core.entry.entry import plan_entry
 from core.entry.job_plan import job_plan
+from core.exposure.batch import read_many
 from core.exposure.garment_use import Verdict
 from core.reading.doubts import doubts
 from core.reading.provisos import provisos
@@ -61,6 +63,8 @@ def test_a_reading_beside_the_pole_is_no_verdict_and_says_why() -> None:
         assert any("10 to 25 dB low" in c for c in found.cautions) is beside
         assert found.verdict.startswith("No verdict beside Pole: treat as over") is beside
     assert any("Pole: a pole beside Stick" in line for line in doubts(one))
+    table = read_many(one, np.array([(0.5, 0.0, 2.0), (2.5, 0.0, 2.0)]), CLIMBING)
+    assert table.category.tolist() == [0, 1]
     silent = replace(one, structures=())
     assert read(silent, (0.5, 0.0, 2.0), CLIMBING).category is not None
 
