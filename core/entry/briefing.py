@@ -6,6 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import shapely
+
 from core.entry.checks import IN_THE_FIELD, NOT_FOR, pre_use
 from core.entry.course import course, most_use
 from core.entry.entry import Entry, Stretch
@@ -29,6 +31,9 @@ from core.reading.provisos import uncounted
 from core.reading.signs import sign_schedule
 from core.site.site import Antenna, Condition, told
 from core.units import show_allowance, show_frequency, show_percent, show_power
+
+_REACH = 2.0
+"""m from the way within which metal is touched (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -306,6 +311,27 @@ def _checks(entry: Entry) -> list[Part]:
     ]
 
 
+def _metal(entry: Entry) -> tuple[str, ...]:
+    """Return the ladders, ways in, fences, towers, masts and railings within reach of the way, by name."""
+    site, way = entry.site, entry.way
+    if way is None:
+        return ()
+    found = [place.stop.ladder for place in way.places if place.stop.ladder]
+    ends = [p.position for p in way.places]
+    ends += [end for leg in way.legs for p in leg.pieces for end in (p.start, p.end)]
+    path = shapely.LineString([e[:2] for e in ends])
+    low, high = min(e[2] for e in ends), max(e[2] for e in ends)
+    for access in site.access_points:
+        if path.distance(shapely.Point(access.position[:2])) <= _REACH:
+            found.append(access.name)
+    for one in site.structures:
+        shape = shapely.MultiPoint(one.outline).convex_hull
+        metal = one.kind in ("tower", "mast", "railing") and one.base <= high and one.top >= low
+        if metal and path.distance(shape) <= _REACH:
+            found.append(one.name)
+    return tuple(dict.fromkeys(found))
+
+
 def _contact(entry: Entry) -> Part:
     site = entry.site
     radiating = sources(site)
@@ -319,6 +345,11 @@ def _contact(entry: Entry) -> Part:
     if in_band:
         more = f" and {len(in_band) - 3} more of the list" if len(in_band) > 3 else ""
         lines.append(Line(f"In that band: {', '.join(in_band[:3])}{more}.", heavy=True))
+        metal = _metal(entry)
+        if metal:
+            lines.append(
+                Line(f"Metal that is touched on this way: {', '.join(metal)}.", heavy=True)
+            )
     if not found:
         lines.append(Line("No emitter that radiates is in the band of contact-current limits."))
     return Part("Contact current and burns", (*lines, *(Line(text) for text in CONTACT)))

@@ -16,7 +16,7 @@ from core.entry.practice import MONITOR, RESCUE, STOP_WORK
 from core.entry.report import cautions
 from core.exposure.garment_use import Verdict
 from core.reading.cautions import FULL
-from core.site.places import Ladder
+from core.site.places import Ladder, Structure
 from core.site.site import Site
 from core.site.state import Condition, State
 from core.site.states import put_in_force
@@ -136,6 +136,19 @@ def test_contact_current_is_said_where_an_emitter_is_in_its_band() -> None:
     assert "No emitter that radiates is in the band" in part(uhf, "Contact current")
     assert "In that band" not in part(uhf, "Contact current")
     assert "In that band: " in part(am, "Contact current")
+    # The ladder that is climbed and the gate the way begins at; not the mast that stands elsewhere.
+    assert "Metal that is touched on this way: ladder, gate." in part(am, "Contact current")
+    assert "Metal that is touched" not in part(uhf, "Contact current")
+    corners = ((0.5, -0.5), (1.5, -0.5), (1.5, 0.5))
+    near = Structure(name="Lattice", kind="tower", outline=corners, base=0.0, top=40.0)
+    far = replace(near, name="Far", outline=tuple((x + 30.0, y + 30.0) for x, y in corners))
+    am = sheet(
+        mast(
+            emitter("AM", 100.0, frequency=1e6, position=(60.0, 0.0, 10.0)),
+            structures=(near, far),
+        )
+    )
+    assert "on this way: ladder, gate, Lattice." in part(am, "Contact current")
 
 
 def test_what_a_limit_set_does_not_cover_and_a_best_estimate_are_said_first() -> None:
