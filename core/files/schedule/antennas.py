@@ -14,7 +14,7 @@ from core.exposure.sources import sources
 from core.files.antenna_file import read_antenna
 from core.files.schedule.carriers import put_carriers
 from core.files.schedule.cells import POWER_WORDS
-from core.files.schedule.columns import CARRIER, HEADINGS, heading
+from core.files.schedule.columns import CARRIER, HEADINGS, OPEN, REFUSED, heading
 from core.files.schedule.draft import Draft, Problem
 from core.files.schedule.models import missing_parameters, put_kind, put_parameter
 from core.files.schedule.numbers import Decimals
@@ -93,6 +93,7 @@ def drafts(
         else:
             _build(mine, folder)
             _check_lengths(mine)
+            _check_open(mine)
         draft.problems += nameless.get(name, ())
         made.append(draft)
     return sorted((*made, *lost), key=lambda draft: draft.rows)
@@ -109,6 +110,15 @@ def _is_carrier(table: Table, row: Row) -> bool:
     """Return whether a row says something of a carrier, and nothing of a place or a kind."""
     said = {c.key for c in table.columns if text_of(row, c).strip()}
     return bool(said & {*CARRIER, "power"}) and not said & {"kind", "x", "y", "z", *ABOVE}
+
+
+def _check_open(here: AntennaRows) -> None:
+    """Note cells of columns that mean something and leave open what."""
+    for key in OPEN:
+        found = here.said(key)
+        if found is not None:
+            message, _, fix = REFUSED[key].partition(". ")
+            here.problem(found[0], key, message, fix)
 
 
 def _check_lengths(here: AntennaRows) -> None:

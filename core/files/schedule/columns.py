@@ -103,9 +103,15 @@ REFUSED = {
     "?haat": "a height above average terrain is no height on the site. Give the height above ground (AGL)",
     "?end": "an antenna's place is its middle. Give the height of its middle above ground (AGL) or z above the datum",
     "?tilt": "does not say which tilt. Call it mechanical tilt (the antenna leans) or electrical tilt (its beam does)",
+    "?count": "counts what has a row of its own here: the power of one would stand for all of them. Give every carrier "
+    "its row, or the power of all together, and leave the column out",
     "?height": "does not say above what. Call it AGL (above ground), above roof, or z (above the site datum)",
 }
 """Columns that are known and cannot be used, and why."""
+_LEFT_OPEN = {"?tilt": ("tilt",), "?count": ("channel", "transmitter", "carrier")}
+"""How a word of a header ends that means something, and not what: left out, figures would be too low."""
+OPEN = tuple(_LEFT_OPEN)
+"""Refused columns whose antennas are not taken: what they say would bring the figures up."""
 _WORDS = re.compile(r"[^\s()\[\]{},:;=_]+")
 _ANGLES = ("deg", "degrees", "°", "°t", "t", "true", "°m", "mag", "magnetic", "%", "percent")
 
@@ -167,6 +173,9 @@ def _column(index: int, header: str) -> Column:
         unit = _unit(words[at], column)
         if unit is not None:
             return Column(index, shown, key, unit)
+    for key, said in _LEFT_OPEN.items():
+        if any(word.lower().rstrip("s").endswith(said) for word in words):
+            return Column(index, shown, key)
     return Column(index, shown, "")
 
 

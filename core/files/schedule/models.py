@@ -21,6 +21,7 @@ _WIDTH = "model.azimuth_width"
 
 def put_kind(here: AntennaRows, json: dict[str, Any]) -> None:
     """Set the kind in an antenna's ``json`` as its rows (``here``) say; those of another kind do not stay."""
+    said: tuple[str, str] | None = None
     for row in here.rows:
         for column in here.columns:
             text = text_of(row, column)
@@ -31,11 +32,12 @@ def put_kind(here: AntennaRows, json: dict[str, Any]) -> None:
             except InputError as error:
                 here.refused(row, column, error)
                 continue
+            if said is not None and said != (key, entry):
+                here.problem(row, "kind", f"{text.strip()[:60]!r} is another kind than in an earlier row",
+                             "Give one kind for an antenna")  # fmt: skip
+                continue
+            said = (key, entry)
             if json.get("kind", key) != key:
-                if here.draft.old is None:
-                    here.problem(row, "kind", f"{text.strip()[:60]!r} is another kind than in an earlier row",
-                                 "Give one kind for an antenna")  # fmt: skip
-                    continue
                 json["model"] = {}
             json["kind"] = key
             if entry:

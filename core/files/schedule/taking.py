@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from core.files.schedule.antennas import drafts
-from core.files.schedule.columns import REFUSED
+from core.files.schedule.columns import OPEN, REFUSED
 from core.files.schedule.draft import Draft, Problem
 from core.files.schedule.numbers import Decimals, decimals_of, settled_by_table
 from core.files.schedule.table import Table, table_of
@@ -175,7 +175,7 @@ def _of_columns(table: Table) -> list[Problem]:
     return [
         Problem(table.header, column.header, REFUSED[column.key], "", "")
         for column in table.columns
-        if column.key in REFUSED
+        if column.key in REFUSED and column.key not in OPEN
     ]
 
 

@@ -27,7 +27,7 @@ from core.files.schedule.columns import HEADINGS, REFUSED, columns_of, heading
         ("Dish size ft", "model.diameter", "ft"),
         ("Rad center AMSL ft", "?amsl", "ft"), ("Tip height ft", "?end", "ft"), ("Height ft", "?height", "ft"),
         ("HAAT m", "?haat", "m"), ("Structure owner tag", "", ""), ("Ground elevation ft", "", ""),
-        ("Tilt (electrical)", "", ""), ("", "", ""), ("?", "", ""),
+        ("Tilt (electrical)", "?tilt", ""), ("", "", ""), ("?", "", ""),
     ],
 )  # fmt: skip
 def test_a_header_means_what_the_trade_means(header: str, key: str, unit: str) -> None:

@@ -99,10 +99,27 @@ def test_headers_again_are_left_out_and_other_ones_refused() -> None:
         taken(table(rows[0], head.replace("z (m)", "z (ft)"), rows[1]))
 
 
-def test_a_tilt_that_could_be_two_is_asked_about() -> None:
-    head = "name,class,x (m),y (m),z (m),azimuth,downtilt,freq (MHz),ERP (W)"
-    found = taken(table("A,sector-700,1,2,18,90,6,746,500", head=head))
-    assert any("does not say which tilt" in p.line() for p in found.problems)
+@pytest.mark.parametrize(
+    ("header", "says"),
+    [
+        *((h, "which tilt") for h in ("Downtilt", "Down tilt", "Total tilt (deg)", "Uptilt", "Elec. Tilt")),
+        *((h, "counts what has a row of its own") for h in ("# Channels", "No. of channels", "# of transmitters")),
+    ],
+)  # fmt: skip
+def test_a_column_that_would_bring_figures_up_is_not_left_out(header: str, says: str) -> None:
+    head = f"name,class,x (m),y (m),z (m),azimuth,{header},freq (MHz),ERP (W)"
+    line = only_problem(taken(table("A,sector-700,1,2,18,90,6,746,500", head=head)))
+    assert says in line
+    assert header in line
+    # Where its cells are empty it says nothing.
+    assert taken(table("A,sector-700,1,2,18,90,,746,500", head=head)).problems == ()
+
+
+def test_two_rows_of_one_antenna_with_two_classes_are_asked_about() -> None:
+    head = "name,class,x (m),y (m),z (m),azimuth,freq (MHz),ERP (W)"
+    rows = ("A,stick-850,1,2,18,90,900,500", "A,sector-700,1,2,18,90,746,500")
+    line = only_problem(taken(table(*rows, head=head)))
+    assert "is another kind than in an earlier row" in line
 
 
 def test_a_row_without_a_name_that_goes_on_with_the_one_above_holds_it_back() -> None:
