@@ -17,6 +17,7 @@ from core.exposure.sources import sources
 from core.exposure.totals import exposure
 from core.geometry import axes, to_local
 from core.proof.tolerance import Ceiling, Tolerance
+from core.reading.reading import read
 from core.reading.unsaid import unsaid
 from core.site.site import Antenna, Carrier, Power, Site
 from core.views.body import POINT, STANDING
@@ -124,6 +125,21 @@ def test_what_is_not_said_is_said_to_be_covered() -> None:
     built = Generic(entry="sector-700").built(746e6)
     (tilt,) = [x for x in unsaid(site(built, 746e6), place, POINT) if x.fact == "its tilt"]
     assert "CAN BE HIGHER" in tilt.words("FCC")
+
+
+def test_a_reading_says_that_a_known_panel_without_a_tilt_counts_as_level() -> None:
+    built = Generic(entry="sector-700").built(746e6)
+    assert isinstance(built, Panel)
+    tilted = replace(built, bands=tuple(replace(b, electrical_tilt=4.0) for b in built.bands))
+    for kind, tilt, said in (
+        (built, 0.0, True),
+        (built, 3.0, False),
+        (tilted, 0.0, False),
+        (Generic(entry="sector-700"), 0.0, False),
+        (Stack(bay="circular", bays=2, design_frequency=746e6), 0.0, False),
+    ):
+        (line,) = read(site(kind, 746e6, tilt), (10.0, 10.0, 2.0)).emitters
+        assert any("CAN BE HIGHER" in text for text in line.assumptions) is said, (kind, tilt)
 
 
 def test_outside_of_its_zone_no_usual_tilt_is_over() -> None:
