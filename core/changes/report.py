@@ -42,7 +42,7 @@ def sections(
     """
     c = comparison
     parts: tuple[tuple[str, list[str]], ...] = (
-        (CHANGED, [d.words for d in differences(c.before, c.after, feet=feet)]),
+        (CHANGED, [d.words for d in (differences(c.before, c.after, feet=True) if feet else c.differences)]),
         ("Zones", [_zone(z, c, feet=feet) for z in c.zones]),
         ("Ladders", [_ladder(one, c, feet=feet) for one in c.ladders]),
         ("Ways in", [_access(a) for a in c.access]),

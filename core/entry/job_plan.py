@@ -21,7 +21,6 @@ from core.entry.planned import planned_site, where
 from core.entry.plans import Plan
 from core.entry.power_plan import PowerPlan, power_plan
 from core.entry.steps import Step
-from core.entry.unexplained import poles_on_the_way
 from core.entry.way import way_of
 from core.errors import InputError
 from core.exposure.garment_use import CONTACT_BAND_HZ, UNRATED_SHARE, ratings
@@ -65,10 +64,6 @@ def job_plan(
     planned = planned_site(site, job)
     area = job_area(planned, job)
     uncovered, unworn = _silent(planned)
-    way = way_of(planned, job) if job.route is not None else None
-    box = work_box(planned, job.work) if job.work is not None else None
-    poles = poles_on_the_way(planned, way, box)
-    uncovered |= {name for pole in poles for name in pole.antennas}
     bare = Criterion(job.tier)
     plans = []
     for criteria, silent in (

@@ -20,7 +20,7 @@ from core.entry.pieces import Area
 from core.entry.planner import Planner, Task
 from core.entry.plans import Least, Plan
 from core.entry.selection import Unsolved
-from core.entry.unexplained import is_raised_in
+from core.entry.unexplained import is_raised_in, poles_in
 from core.progress import Asked
 from core.site.pairs import contradictions
 from core.site.site import Site
@@ -111,6 +111,8 @@ def power_plan(
         raise error
     for name in silent:
         site.antenna(name)
+    # Beside a pole there is no figure: what it carries has to be silent, whatever is asked for.
+    silent = silent.union(*(pole.antennas for pole in poles_in(site, area)))
     asked = Task(area, tuple(criteria), seconds, cancelled, said)
     first = Planner(site, asked, silent)
     before = first.before()

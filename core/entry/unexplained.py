@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from collections.abc import Iterable, Iterator
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,6 +13,8 @@ from core.entry.way import Way
 from core.exposure.surveyed import Raise, raises
 from core.site.poles import Pole, carrying_poles
 from core.site.site import Site
+
+Box = NDArray[np.float64]
 
 
 def raised_on_the_way(
@@ -47,35 +50,24 @@ def poles_on_the_way(
     site, way, work
         As :func:`raised_on_the_way`.
     """
-    found = carrying_poles(site)
-    places = _places(way, work) if found else np.zeros((0, 3))
-    return tuple(pole for pole in found if len(places) and pole.is_near(places))
-
-
-_APART, _MOST = 0.4, 60
-"""m between places of a way, and how many of them a side of a work volume has at most."""
-
-
-def _places(
-    way: Way | None, work: tuple[NDArray[np.float64], NDArray[np.float64]] | None
-) -> NDArray[np.float64]:
-    """Return places (n, 3) on all of a way and in a work volume, m."""
-    found = []
+    parts = [(np.array([start, end]), low, high) for start, end, low, high in _stretches(way)]
     if work is not None:
-        sides = [
-            np.linspace(a, b, min(_MOST, int(np.ceil((b - a) / _APART)) + 1))
-            for a, b in zip(*work, strict=True)
-        ]
-        found.append(np.stack(np.meshgrid(*sides, indexing="ij"), axis=-1).reshape(-1, 3))
-    lines = [(p.start, p.end, p.heights) for leg in (way.legs if way else ()) for p in leg.pieces]
-    lines += [(p.position, p.position, p.heights) for p in (way.places if way else ())]
-    for start, end, heights in lines:
-        first, last = np.array(start, dtype=np.float64), np.array(end, dtype=np.float64)
-        count = int(np.ceil(np.linalg.norm(last - first) / _APART)) + 1
-        along = first + np.linspace(0.0, 1.0, count)[:, None] * (last - first)
-        for up in np.arange(heights[0], heights[1] + _APART, _APART):
-            found.append(along + np.array([0.0, 0.0, min(float(up), heights[1])]))
-    return np.concatenate(found) if found else np.zeros((0, 3))
+        corners = np.array(list(itertools.product(*zip(*work, strict=True))))
+        parts.append((corners, *work))
+    return _reached(site, parts)
+
+
+def poles_in(site: Site, area: Area) -> tuple[Pole, ...]:
+    """Return the poles that carry a wave and come too near to an area.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    area : Area
+        What is asked about.
+    """
+    return _reached(site, _pieces(area))
 
 
 def _boxes(
@@ -83,18 +75,31 @@ def _boxes(
 ) -> list[tuple[NDArray[np.float64], NDArray[np.float64]]]:
     """Return least and largest corners of what a job passes through."""
     boxes = [work] if work is not None else []
-    for leg in way.legs if way is not None else ():
-        for piece in leg.pieces:
-            ends = np.array([piece.start, piece.end], dtype=np.float64)
-            low, high = ends.min(axis=0), ends.max(axis=0)
-            low[2], high[2] = low[2] + piece.heights[0], high[2] + piece.heights[1]
-            boxes.append((low, high))
-    for place in way.places if way is not None else ():
-        at = np.array(place.position, dtype=np.float64)
-        low, high = at.copy(), at.copy()
-        low[2], high[2] = low[2] + place.heights[0], high[2] + place.heights[1]
-        boxes.append((low, high))
-    return boxes
+    return boxes + [(low, high) for _, _, low, high in _stretches(way)]
+
+
+def _stretches(way: Way | None) -> Iterator[tuple[Box, Box, Box, Box]]:
+    """Yield the ends of every piece and place of a way, and the corners of the box that bodies there are in."""
+    if way is None:
+        return
+    ends = [(p.start, p.end, p.heights) for leg in way.legs for p in leg.pieces]
+    ends += [(p.position, p.position, p.heights) for p in way.places]
+    for start, end, heights in ends:
+        first, last = np.array(start, dtype=np.float64), np.array(end, dtype=np.float64)
+        low, high = np.minimum(first, last), np.maximum(first, last)
+        low[2], high[2] = low[2] + heights[0], high[2] + heights[1]
+        yield first, last, low, high
+
+
+def _reached(site: Site, parts: Iterable[tuple[Box, Box, Box]]) -> tuple[Pole, ...]:
+    """Return the poles too near to parts: their points (n, 3), and the corners of their boxes."""
+    found = carrying_poles(site)
+    listed = list(parts) if found else []
+    return tuple(
+        pole
+        for pole in found
+        if any(pole.reaches(points, low[2], high[2]) for points, low, high in listed)
+    )
 
 
 def is_raised_in(site: Site, area: Area) -> bool:
@@ -107,15 +112,21 @@ def is_raised_in(site: Site, area: Area) -> bool:
     area : Area
         What is asked about.
     """
-    boxes = []
+    parts = list(_pieces(area))
+    return any(
+        _apart(one, low, high) <= one.radius for one in raises(site) for _, low, high in parts
+    )
+
+
+def _pieces(area: Area) -> Iterator[tuple[Box, Box, Box]]:
+    """Yield the corners of every piece of an area, and those of the box about the bodies in it."""
     for piece in area.pieces:
         corners = np.array(list(itertools.product(*zip(piece.low, piece.high, strict=True))))
         points = piece.plane.origin + corners @ piece.plane.directions
         low, high = points.min(axis=0), points.max(axis=0)
         low[2] += piece.plane.layers.min() + piece.plane.rises.min()
         high[2] += piece.plane.layers.max() + max(piece.plane.rises.max(), piece.plane.column)
-        boxes.append((low, high))
-    return any(_apart(one, low, high) <= one.radius for one in raises(site) for low, high in boxes)
+        yield points, low, high
 
 
 def _apart(one: Raise, low: NDArray[np.float64], high: NDArray[np.float64]) -> float:

@@ -57,7 +57,7 @@ def read(
     reactive = _reactive_names(result)
     no_surface = _no_surface(site, position, body)
     column = np.array(position) + np.outer(result.body.heights, (0.0, 0.0, 1.0))
-    poles = tuple(pole for pole in carrying_poles(site) if pole.is_near(column))
+    poles = tuple(pole for pole in carrying_poles(site) if pole.near(column).any())
     beside = tuple(pole.words for pole in poles)
     verdict: Category | None
     if reactive:

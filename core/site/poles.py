@@ -10,10 +10,12 @@ figure is given.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
 
 from core.arrays import Bools, Points
 from core.site.places import Structure
@@ -56,15 +58,21 @@ class Pole:
         near: Bools = _steel(self.structure).distance(points) <= NEAR
         return near
 
-    def is_near(self, points: Points) -> bool:
-        """Return whether one of some places is as near as nobody may be.
+    def reaches(self, points: Points, low: float, high: float) -> bool:
+        """Return whether somebody within the hull of some places on the plan comes as near as nobody may be.
 
         Parameters
         ----------
         points : array, shape (n, 3)
-            m.
+            m; their heights do not count.
+        low, high : float
+            Between which heights bodies are there, m.
         """
-        return bool(self.near(points).any())
+        one = self.structure
+        hull = shapely.MultiPoint(one.outline).convex_hull
+        beside = hull.distance(shapely.MultiPoint(points[:, :2]).convex_hull)
+        over = max(one.base - high, low - one.top, 0.0)
+        return math.hypot(beside, over) <= NEAR
 
 
 def _steel(structure: Structure) -> Steel:

@@ -61,7 +61,6 @@ _ALIASES: dict[str, tuple[str, ...]] = {
     "duty": ("duty factor", "duty cycle"),
     "duty_source": ("source of duty",),
     "power": ("power",),
-    "?tilt": ("downtilt", "down tilt", "total tilt", "total downtilt"),
 }  # fmt: skip
 _PARAMETERS: dict[str, tuple[str, ...]] = {
     "bays": ("bay count", "number of bays", "no of bays", "# bays"),

@@ -9,14 +9,17 @@ import numpy as np
 import pytest
 
 from core.antennas.dish import Dish
+from core.entry.areas import at_place, in_box
+from core.entry.criteria import Criterion
 from core.entry.entry import plan_entry
 from core.entry.job_plan import job_plan
+from core.entry.power_plan import power_plan
 from core.exposure.batch import read_many
 from core.exposure.garment_use import Verdict
 from core.reading.doubts import doubts
 from core.reading.provisos import provisos
 from core.reading.reading import read
-from core.site.job import Route, Stop
+from core.site.job import Route, Stop, Work
 from core.site.places import Structure
 from core.site.poles import carrying_poles
 from core.site.site import Site
@@ -67,6 +70,26 @@ def test_a_reading_beside_the_pole_is_no_verdict_and_says_why() -> None:
     assert table.category.tolist() == [0, 1]
     silent = replace(one, structures=())
     assert read(silent, (0.5, 0.0, 2.0), CLIMBING).category is not None
+
+
+@pytest.mark.parametrize(("x", "silent"), [(0.9, True), (5.0, False)])
+def test_a_plan_for_any_place_near_the_pole_silences_it_and_no_other(
+    x: float, *, silent: bool
+) -> None:
+    one = site(CLIMB)
+    for area in (at_place((x, 0.0, 2.0), CLIMBING), in_box((x, -1.0, 0.0), (x + 90.0, 90.0, 3.0))):
+        plan = power_plan(one, area, (Criterion("occupational"),))
+        assert plan.best is not None
+        assert (dict(plan.best.states).get("Stick", State()).factor == 0.0) is silent
+
+
+def test_a_large_work_volume_about_the_pole_misses_it_nowhere() -> None:
+    for y in (-49.3, -1.2, -0.6):
+        work = Work(low=(-51.7, y, 0.0), high=(48.1, y + 50.4, 3.0))
+        one = site(CLIMB)
+        assert plan_entry(one, job(route=None, work=work)).verdict is Verdict.NO_CREDIT
+    away = Work(low=(1.2, 1.2, 0.0), high=(90.0, 90.0, 3.0))
+    assert plan_entry(site(CLIMB), job(route=None, work=away)).verdict is Verdict.NOT_NEEDED
 
 
 def test_the_plan_silences_what_the_pole_carries() -> None:
