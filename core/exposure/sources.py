@@ -125,19 +125,20 @@ class Source:
         if around.none:
             return direct
         at, frequency = self.antenna.position, self.carrier.frequency
-        rise = np.ones_like(direct.e2)
-        for wall in around.walls:
-            rise += wall.coefficient(points, at, frequency) * wall.ratio(points, at)
+        weak = around.weak(points, at, frequency)
+        rise = around.rise(weak, points, at)
         e, h = np.sqrt(direct.e2) * rise, np.sqrt(direct.h2) * rise
-        for mirror in around.images:
-            size = mirror.coefficient(points, at, frequency)
+        for image in around.images:
+            size = image.coefficient(points, at, frequency)
             sent = size > 0.0
             if sent.any():
-                there = mirror.mirrored(points[sent])
+                there = image.mirrored(points[sent])
+                by_walls = [(wall, c[sent]) for wall, c in weak]
+                size = size[sent] * around.rise(by_walls, there, at)
                 ray = self.free_field(there)
-                ray = around.spread.under(ray, self._local(there), around.image_fill(mirror))
-                e[sent] += size[sent] * np.sqrt(ray.e2)
-                h[sent] += size[sent] * np.sqrt(ray.h2)
+                ray = around.spread.under(ray, self._local(there), around.image_fill(image))
+                e[sent] += size * np.sqrt(ray.e2)
+                h[sent] += size * np.sqrt(ray.h2)
         total = UnitField(e**2, h**2, direct.reactive, direct.model)
         steel = around.steel
         if steel is None:

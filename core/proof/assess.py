@@ -14,7 +14,8 @@ from core.proof.bounds.surroundings import HUGE
 from core.proof.enclosure import Enclosure
 from core.proof.lattice import Indices, Lattice, offsets
 from core.proof.parts import Parts, Share, no_parts, unknown
-from core.proof.radiators import Patchwork, bound_of, majorant_of
+from core.proof.patchwork import Patchwork
+from core.proof.radiators import bound_of, majorant_of
 
 _ENOUGH = 2.0
 """Times the tolerance in metres: the side of cubes below which one that may be over puts its whole place inside."""

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import reduce
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,7 +19,7 @@ from core.antennas.base import Kind
 from core.arrays import Floats
 from core.proof.bounds import base
 from core.proof.bounds.base import NOT_REACTIVE, Bound, Majorant, Patches
-from core.proof.bounds.mirrors import Factor, coefficient, way_ratio
+from core.proof.bounds.mirrors import Factor
 from core.proof.bounds.surroundings import (
     added,
     added_majorant,
@@ -30,24 +31,12 @@ from core.proof.bounds.surroundings import (
     raised_majorant,
     steel_factor,
 )
+from core.proof.corners import corner_factor, ratio_factor
 from core.proof.parts import Share, bound_again
-from core.site.mirror import Mirror
+from core.proof.patchwork import Patchwork, mirrored
+from core.site.corner import Corner
 from core.site.steel import Steel
 from core.site.surroundings import Surroundings
-
-
-@dataclass(frozen=True, slots=True)
-class Patchwork:
-    """Patches in the site frame: centres (n, 3), directions (d, 3) of all, half-side and radius."""
-
-    centre: NDArray[np.float64]
-    directions: NDArray[np.float64]
-    half: float
-    radius: float
-
-    def part(self, rows: NDArray[np.intp]) -> Patchwork:
-        """Return some of the patches."""
-        return Patchwork(self.centre[rows], self.directions, self.half, self.radius)
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,39 +195,35 @@ def majorant_of(
     return total
 
 
-def _coefficient(owner: Radiator, mirror: Mirror, places: Patchwork) -> Factor:
-    return coefficient(
-        mirror,
-        places.centre,
-        places.directions,
-        places.half,
-        places.radius,
-        owner.place,
-        owner.frequency,
+def _weak(owner: Radiator, places: Patchwork) -> list[tuple[Corner, Factor]]:
+    """Return the walls that no beam meets with their coefficients on patches."""
+    return [
+        (wall, corner_factor(wall, places, owner.place, owner.frequency))
+        for wall in owner.around.walls
+    ]
+
+
+def _raised_by(walls: Sequence[tuple[Corner, Factor]], owner: Radiator, there: Patchwork) -> Factor:
+    """Return what walls make of the amplitude of a wave that comes to patches as if to others."""
+    one, zero = np.ones(len(there.centre)), np.zeros(len(there.centre))
+    return reduce(
+        Factor.plus,
+        (size.times(ratio_factor(wall, there, owner.place)) for wall, size in walls),
+        Factor(one, zero, zero),
     )
 
 
 def _walls(owner: Radiator, places: Patchwork) -> Factor:
-    """Return the factor on the square from walls that no beam meets."""
-    zero = np.zeros(len(places.centre))
-    total = Factor(zero + 1.0, zero, zero)
-    for wall in owner.around.walls:
-        one = _coefficient(owner, wall, places)
-        ways = way_ratio(
-            wall, places.centre, places.half, places.radius, len(places.directions), owner.place
-        )
-        total = total.plus(one.times(ways))
+    """Return the factor on the square of the direct field from walls that no beam meets."""
+    total = _raised_by(_weak(owner, places), owner, places)
     return total.times(total)
 
 
 def _walls_at(owner: Radiator, points: NDArray[np.float64]) -> Floats:
     """Return that factor at site points (n, 3)."""
-    rise = np.ones(len(points))
-    for wall in owner.around.walls:
-        size = wall.coefficient(points, owner.place, owner.frequency)
-        rise += size * wall.ratio(points, owner.place)
-    square: Floats = rise**2
-    return square
+    around = owner.around
+    rise = around.rise(around.weak(points, owner.place, owner.frequency), points, owner.place)
+    return np.asarray(rise**2, dtype=np.float64)
 
 
 def _rise(steel: Steel, places: Patchwork) -> Factor:
@@ -247,13 +232,13 @@ def _rise(steel: Steel, places: Patchwork) -> Factor:
 
 @dataclass(frozen=True, slots=True)
 class _Image:
-    """The places of one owner that one mirror sends a wave to.
+    """The places of one owner that one of its images sends a wave to.
 
     ``rows`` count among the places of all owners; ``patches`` are the mirrored places in the owner's frame.
     """
 
     owner: Radiator
-    mirror: Mirror
+    image: Corner
     number: int
     rows: NDArray[np.intp]
     patches: Patches
@@ -262,7 +247,7 @@ class _Image:
     @property
     def fill(self) -> float:
         """Share of the isotropic value under which the image is not taken."""
-        return self.owner.around.image_fill(self.mirror)
+        return self.owner.around.image_fill(self.image)
 
 
 def _rows(
@@ -278,12 +263,16 @@ def _rows(
 def _images(owners: Sequence[Radiator], places: Sequence[Patchwork]) -> list[_Image]:
     out = []
     for owner, rows, part in _rows(owners, places):
-        for number, mirror in enumerate(owner.around.images, start=1):
-            size = _coefficient(owner, mirror, part)
+        weak = _weak(owner, part) if owner.around.images else []
+        for number, image in enumerate(owner.around.images, start=1):
+            size = corner_factor(image, part, owner.place, owner.frequency)
             sent = np.flatnonzero(size.most > 0.0)
             if sent.size:
-                there = owner.patches(mirrored(mirror, part.part(sent)))
-                out.append(_Image(owner, mirror, number, rows[sent], there, size.part(sent)))
+                there = mirrored(image.planes, part.part(sent))
+                walls = [(wall, one.part(sent)) for wall, one in weak]
+                size = size.part(sent).times(_raised_by(walls, owner, there))
+                patches = owner.patches(there)
+                out.append(_Image(owner, image, number, rows[sent], patches, size))
     return out
 
 
@@ -315,9 +304,12 @@ class _Corners:
 def _corners_of(image: _Image, points: NDArray[np.float64], corners: NDArray[np.intp]) -> _Corners:
     used, who = np.unique(corners[image.rows], return_inverse=True)
     who = who.reshape(corners[image.rows].shape)
-    there = np.asarray(image.mirror.mirrored(points[used]), dtype=np.float64)
-    size = image.mirror.coefficient(points[used], image.owner.place, image.owner.frequency)
-    return _Corners(image.owner.local(there), who, size[who])
+    owner, around = image.owner, image.owner.around
+    there = np.asarray(image.image.mirrored(points[used]), dtype=np.float64)
+    size = image.image.coefficient(points[used], owner.place, owner.frequency)
+    weak = around.weak(points[used], owner.place, owner.frequency)
+    size = size * around.rise(weak, there, owner.place)
+    return _Corners(owner.local(there), who, size[who])
 
 
 def _with_images(
@@ -353,20 +345,6 @@ def _with_images(
         whole = added_majorant(total.part(image.rows), ray, image.size, here.here, lost)
         total.put(image.rows, whole)
     return total
-
-
-def mirrored(mirror: Mirror, places: Patchwork) -> Patchwork:
-    """Return patches of the site mirrored in a reflecting plane.
-
-    Parameters
-    ----------
-    mirror : Mirror
-        The plane.
-    places : Patchwork
-        The patches, in the site frame.
-    """
-    centre = np.asarray(mirror.mirrored(places.centre), dtype=np.float64)
-    return Patchwork(centre, mirror.turned(places.directions), places.half, places.radius)
 
 
 def joined(parts: Sequence[Patches]) -> Patches:

@@ -120,6 +120,8 @@ class Mirror:
     relative : bool
         For a face of a wall that no beam meets: its image is the direct field at the place, weaker by the ratio of both
         ways, instead of the field of the mirrored antenna.
+    edges : bool
+        Whether waves from the edges of a metal surface count: not where it is one of several planes on a way.
     """
 
     name: str
@@ -133,6 +135,7 @@ class Mirror:
     depth: float = 0.0
     shade: Shade | None = None
     relative: bool = False
+    edges: bool = True
 
     @property
     def endless(self) -> bool:
@@ -197,9 +200,10 @@ class Mirror:
         """Return what an endless plane of the kind sends back (n,), at heights (n,) and grazing angles (n,), rad.
 
         Soil and water: the larger of 0.6 (none for the two-ray kind) and both Fresnel coefficients at the angle of
-        the mirrored ray. Metal surfaces: :data:`ON_METAL` to :data:`IN_AIR`. A face of a wall: :data:`WALL`,
-        less where it is narrower than Fresnel's zone: 2a/F, half its width over the zone's radius, the field of a small
-        part of a wave; F² = λ h q/(h + q) with the heights h of antenna and q of place is the zone's least.
+        the mirrored ray. Metal surfaces: :data:`ON_METAL` to :data:`IN_AIR`, or 1.
+        A face of a wall: :data:`WALL`, less where it is narrower than Fresnel's zone: 2a/F, half its width over the
+        zone's radius, the field of a small part of a wave; F² = λ h q/(h + q) with the heights h of antenna and q of
+        place is the zone's least.
         """
         if self.upright:
             q = np.maximum(up, up.dtype.type(UNDER))
@@ -210,6 +214,8 @@ class Mirror:
             for half in self.half:
                 size = size * np.minimum(1.0, 2.0 * half / zone)
             return size
+        if self.matter.conductor and not self.edges:
+            return np.ones(up.shape)
         if self.matter.conductor:
             airy = np.clip((up - NEAR) / (AIRY - NEAR), 0.0, 1.0)
             metal: Floats = ON_METAL + (IN_AIR - ON_METAL) * airy

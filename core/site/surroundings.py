@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
+import numpy as np
+
+from core.arrays import Floats, Points
 from core.fields.spread import Spread
+from core.site.corner import Corner, Place, corners
 from core.site.faces import seen
 from core.site.mirror import NULL_FILL, Matter, Mirror
 from core.site.mirrors import mirrors, planes
@@ -29,31 +34,49 @@ class Surroundings:
         The isotropic value that nulls are filled with.
     fills : bool
         Whether nulls of its image in metal are filled: not for antennas with a reflector, whose own floors hold.
+    images : tuple of Corner
+        What is a field of its own: the antenna mirrored in planes.
+    walls : tuple of Corner
+        What is relative to whatever comes: faces that no beam meets.
     """
 
     mirrors: tuple[Mirror, ...]
     steel: Steel | None
     spread: Spread
     fills: bool
-
-    @property
-    def images(self) -> tuple[Mirror, ...]:
-        """The mirrors whose image is a field of its own."""
-        return tuple(m for m in self.mirrors if not m.relative)
-
-    @property
-    def walls(self) -> tuple[Mirror, ...]:
-        """The mirrors whose image is relative to the direct field."""
-        return tuple(m for m in self.mirrors if m.relative)
+    # Both follow from the mirrors.
+    images: tuple[Corner, ...] = field(default=(), compare=False)
+    walls: tuple[Corner, ...] = field(default=(), compare=False)
 
     @property
     def none(self) -> bool:
         """Whether nothing changes the field."""
         return not self.mirrors and self.steel is None
 
-    def image_fill(self, mirror: Mirror) -> float:
+    def image_fill(self, image: Corner) -> float:
         """Return the share of the isotropic value under which an image is not taken."""
-        return NULL_FILL if self.fills and mirror.matter.conductor else 0.0
+        return NULL_FILL if self.fills and image.conductor else 0.0
+
+    def weak(self, points: Points, antenna: Place, frequency: float) -> list[tuple[Corner, Floats]]:
+        """Return the walls that no beam meets with their coefficients (n,) at points (n, 3)."""
+        return [(wall, wall.coefficient(points, antenna, frequency)) for wall in self.walls]
+
+    def rise(self, weak: Iterable[tuple[Corner, Floats]], there: Points, antenna: Place) -> Floats:
+        """Return what such walls make of the amplitude (n,) of a wave, 1 and more.
+
+        Parameters
+        ----------
+        weak : iterable of (Corner, array)
+            The walls with their coefficients (n,) at the places.
+        there : array, shape (n, 3)
+            Where the wave would come to if nothing mirrored it: the places, or those mirrored in an image's planes.
+        antenna : tuple of three floats
+            The antenna's centre, site frame, m.
+        """
+        rise = np.ones(len(there), there.dtype)
+        for wall, size in weak:
+            rise += size * wall.ratio(there, antenna)
+        return rise
 
 
 def surroundings(
@@ -120,7 +143,15 @@ def _surroundings(
         )
     low, high = float(outline[:, 2].min()), float(outline[:, 2].max())
     spread = Spread(low, high, max(kind.trust(frequency), 0.01))
-    return Surroundings(found, about, spread, conservative and not kind.is_backed)
+    sent = corners(found, antenna.position)
+    return Surroundings(
+        found,
+        about,
+        spread,
+        conservative and not kind.is_backed,
+        tuple(c for c in sent if not c.relative),
+        tuple(c for c in sent if c.relative),
+    )
 
 
 def _two_ray_heights(
@@ -154,5 +185,10 @@ def words(around: Surroundings, reflection: Reflection) -> str:
         )
     if reflection.kind is ReflectionKind.SURFACES and around.mirrors:
         names = list(dict.fromkeys(m.name for m in around.mirrors))
-        return f"reflected by {'; '.join(names)}; fields added as if in phase, each surface once"
+        corner = around.walls or any(len(c.planes) > 1 for c in around.images)
+        once = "each surface once, and what comes by a wall and another one after the other"
+        return (
+            f"reflected by {'; '.join(names)}; fields added as if in phase, "
+            f"{once if corner else 'each surface once'}"
+        )
     return reflection.words

@@ -32,6 +32,7 @@ from unittest.mock import patch
 import numpy as np
 from PIL import Image
 
+import app.draw  # noqa: F401  sets filters of warnings, which a record of warnings would take away again
 from app.cli.main import UNEXPECTED, main
 from core.errors import LONGEST_LINE, InputError
 from core.files.error_log import state_folder

@@ -8,7 +8,8 @@ from numpy.typing import NDArray
 from core.errors import InputError
 from core.exposure.sources import Source, sources
 from core.proof.bounds.base import ALL_REACTIVE, NOT_REACTIVE
-from core.proof.radiators import Patchwork, Radiator, bound_of, majorant_of
+from core.proof.patchwork import Patchwork
+from core.proof.radiators import Radiator, bound_of, majorant_of
 from core.site.places import Structure, Surface
 from core.site.site import Antenna, Carrier, Power, Site
 from support.bound_checks import Ratios
@@ -25,6 +26,23 @@ def _outline(rng: np.random.Generator, size: float) -> Box:
     c, s = np.cos(turn), np.sin(turn)
     corners = [(-a, -b), (a, -b), (a, b), (-a, b)][: rng.integers(3, 5)]
     return tuple((float(x + c * u - s * v), float(y + s * u + c * v)) for u, v in corners)
+
+
+def _inner_corner(rng: np.random.Generator, up: float, size: float) -> Structure:
+    """Return a wall with a bend of which the antenna stands inside; square as often as not."""
+    turn = rng.uniform(0.0, 2.0 * np.pi)
+    inner = 0.5 * np.pi if rng.random() < 0.5 else rng.uniform(0.3, 0.95) * np.pi
+    long = (up + size) * np.exp(rng.uniform(-0.5, 1.5))
+    ends = [(long * np.cos(a), long * np.sin(a)) for a in (turn, turn + inner)]
+    middle = turn + inner * rng.uniform(0.2, 0.8)
+    away = size * np.exp(rng.uniform(-0.3, 1.5))
+    x, y = -away * np.cos(middle), -away * np.sin(middle)
+    outline = ((x + ends[0][0], y + ends[0][1]), (x, y), (x + ends[1][0], y + ends[1][1]))
+    base = float(rng.uniform(-1.0, 0.5) * up)
+    return Structure(
+        name="bend", kind="wall", outline=tuple((float(a), float(b)) for a, b in outline),
+        base=base, top=base + float(up * rng.uniform(0.3, 3.0)),
+    )  # fmt: skip
 
 
 def surrounded(rng: np.random.Generator) -> Site:
@@ -70,6 +88,8 @@ def surrounded(rng: np.random.Generator) -> Site:
                 base=base, top=base + float(up * rng.uniform(0.1, 3.0)),
             )
         )  # fmt: skip
+    if rng.random() < 0.4:
+        structures.append(_inner_corner(rng, up, size))
     antenna = Antenna(
         name="a",
         kind=kind,

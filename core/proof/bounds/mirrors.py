@@ -93,12 +93,22 @@ def coefficient(
         weight = _within(mirror, sides, ways, low, top, radius, high, bend, float(tilt.max()))
         found = found.times(weight)
     if mirror.shade is not None:
-        found = found.times(_open(mirror.shade, centre, radius))
+        found = found.times(weight_past(mirror.shade, centre, radius))
     return Factor(found.most * (1.0 + 1e-9), found.span, found.defect)
 
 
-def _open(shade: Shade, centre: NDArray[np.float64], radius: float) -> Factor:
-    """Bound the weight of places past a shade: it grows with a distance, convex but for the corner where it is full."""
+def weight_past(shade: Shade, centre: NDArray[np.float64], radius: float) -> Factor:
+    """Return the weight of places past a shade: it grows with a distance, convex but for the corner where it is full.
+
+    Parameters
+    ----------
+    shade : Shade
+        The roof.
+    centre : array, shape (n, 3)
+        Of the patches, site frame, m.
+    radius : float
+        Every point spoken of is within this of the centre, m.
+    """
     past = shade.past(centre)
     near, far = past - radius, past + radius
     most, least = shade.open(far), shade.open(near)
@@ -149,6 +159,28 @@ def way_ratio(
     return Factor(most, span, np.where(smooth, np.minimum(bend, span), span))
 
 
+def two_ways(near: Floats, far: Floats, half: float, radius: float, dimension: int) -> Factor:
+    """Return min(d/d', 1) of two distances d and d' to points; see :func:`way_ratio`.
+
+    Parameters
+    ----------
+    near, far : array, shape (n,)
+        d and d' of the centres of the patches, m.
+    half : float
+        Half the side of a patch, m.
+    radius : float
+        Every point spoken of is within this of the centre, m.
+    dimension : int
+        1 for segments, 2 for squares.
+    """
+    least_far, least_near = np.maximum(far - radius, 1e-9), np.maximum(near - radius, 1e-9)
+    most = np.minimum((near + radius) / least_far, 1.0)
+    span = np.minimum(2.0 * radius * 2.0 / least_far, 1.0)
+    bend = 0.5 * half * half * dimension * (1.0 / least_near + 5.0 / least_far) / least_far
+    smooth = near + radius <= far - radius
+    return Factor(most, span, np.where(smooth, np.minimum(bend, span), span))
+
+
 def _strength(
     mirror: Mirror,
     low: Floats,
@@ -170,7 +202,7 @@ def _strength(
     if mirror.matter.conductor:
         most = mirror.strength(top, least_angle, high, frequency)
         least = mirror.strength(low, least_angle, high, frequency)
-        corner = (low < AIRY) & (top > AIRY)
+        corner = mirror.edges & (low < AIRY) & (top > AIRY)
         return Factor(most, most - least, np.where(corner, most - least, 0.0))
     farthest = np.maximum(np.abs(low), np.abs(top))
     most_angle = np.arctan2(farthest + high, np.maximum(across - radius, 0.0))

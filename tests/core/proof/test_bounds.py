@@ -32,7 +32,7 @@ from core.proof.bounds.angles import curve
 from core.proof.bounds.arms import electric_kernel, magnetic_kernel
 from core.proof.bounds.base import Patches, bound, majorant
 from core.proof.bounds.jet import Jet, stacked
-from core.proof.radiators import Patchwork, mirrored
+from core.proof.patchwork import Patchwork, mirrored
 from core.site.mirrors import MATTERS, planes
 from core.units import wavelength
 from core.validation.data import PATTERNS
@@ -348,6 +348,6 @@ def test_a_leaning_patch_leans_the_other_way_in_the_mirror() -> None:
     """A sloped ladder over a reflecting plane: what goes up in the site goes down in the image."""
     (ray,) = planes((2.0,), MATTERS["soil"])
     way = np.array([[0.6, 0.0, 0.8]])
-    one = mirrored(ray, Patchwork(np.array([[1.0, 2.0, 5.0]]), way, 0.5, 0.6))
+    one = mirrored((ray,), Patchwork(np.array([[1.0, 2.0, 5.0]]), way, 0.5, 0.6))
     end = ray.mirrored(np.array([[1.0, 2.0, 5.0]]) + 0.5 * way)
     np.testing.assert_allclose(one.centre + one.half * one.directions, end)

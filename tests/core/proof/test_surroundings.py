@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from core.errors import InputError
 from core.exposure.sources import sources
 from core.proof.bounds.mirrors import Factor, coefficient, way_ratio
+from core.proof.corners import corner_factor, ratio_factor
 from support.effort import many
 from support.surrounded import patchwork, surrounded, surrounded_ratios
 
@@ -33,13 +34,20 @@ def test_the_sites_have_all_that_bounds_are_asked_to_hold_for() -> None:
             around = sources(site)[0].around
         except InputError:
             continue
-        seen |= {"image in a wall" for m in around.images if m.upright}
+        seen |= {"image in a wall" for i in around.images for m in i.planes if m.upright}
         seen |= {"wall" for _ in around.walls}
-        seen |= {"shade" for m in around.images if m.shade is not None}
-        seen |= {"metal" if m.matter.conductor else "soil" for m in around.images}
+        seen |= {"shade" for i in around.images for m in i.planes if m.shade is not None}
+        seen |= {"metal" if i.conductor else "soil" for i in around.images}
+        corners = (*around.images, *around.walls)
+        seen |= {f"{len(c.planes)} planes, {c.relative=}" for c in corners}
+        seen |= {f"{len(c.orders)} orders" for c in corners}
         seen |= {"steel"} if around.steel is not None else set()
         seen |= {"beside steel"} if around.steel is not None and around.steel.beside_db else set()
-    assert seen == {"image in a wall", "wall", "shade", "metal", "soil", "steel", "beside steel"}
+    assert seen == {
+        "image in a wall", "wall", "shade", "metal", "soil", "steel", "beside steel",
+        *(f"{n} orders" for n in (1, 2, 3, 6)),
+        *(f"{n} planes, c.relative={r}" for n in (1, 2, 3) for r in (True, False) if n < 3 or not r),
+    }  # fmt: skip
 
 
 @pytest.mark.parametrize("seed", range(many(30)))
@@ -64,6 +72,15 @@ def test_coefficients_stay_within_their_range_and_their_defect(seed: int) -> Non
         for factor, flat in (
             (bound, mirror.coefficient(points.reshape(-1, 3), place, frequency)),
             (ways, mirror.ratio(points.reshape(-1, 3), place)),
+        ):
+            within(factor, flat.reshape(points.shape[:2]), corner, weights)
+    for found in (*source.around.images, *source.around.walls):
+        for factor, flat in (
+            (
+                corner_factor(found, at, place, frequency),
+                found.coefficient(points.reshape(-1, 3), place, frequency),
+            ),
+            (ratio_factor(found, at, place), found.ratio(points.reshape(-1, 3), place)),
         ):
             within(factor, flat.reshape(points.shape[:2]), corner, weights)
 
