@@ -1,8 +1,8 @@
 """Faces of walls, penthouses, buildings and plant as mirrors.
 
-A face that the antenna's beam meets sends back the image of the antenna. Any other adds the direct field at the place,
-weaker by the ratio of both ways: behind and below an antenna all directions are much alike. Nothing of it was held
-against exact fields: the coefficient is that of an endless conducting plate, corners between two are not counted.
+A face that the antenna's beam meets sends back the image of the antenna. Any other adds what comes to the place
+anyhow, weaker by the ratio of both ways: behind and below an antenna all directions are much alike. The coefficient is
+that of an endless conducting plate, held against image theory by tests; corners are in core.site.corner.
 """
 
 from __future__ import annotations
