@@ -111,7 +111,7 @@ def _computed() -> tuple[Case, ...]:
 
 
 def _even_aperture() -> tuple[Case, ...]:
-    """The kind itself against the exact field: conservative it may be high, never low."""
+    """The kind itself against the exact field: conservative it is high, because a dish is not lit evenly."""
     diameter, lam = 3.0, 0.03
     area = np.pi * diameter**2 / 4.0
     kind = Dish(diameter=diameter, gain=to_db(4.0 * np.pi * area / lam**2))
@@ -125,12 +125,13 @@ def _even_aperture() -> tuple[Case, ...]:
         area * kind.unit_field(points, SPEED_OF_LIGHT / lam, conservative=c).power_density
         for c in (False, True)
     )
-    # The published chain is lower than this between near and far field; conservative it is lifted.
+    # The published chain is lower than this between near and far field; conservative it counts 1.76 dB more.
     allowed = (0.01, 0.6, 0.01)
     return tuple(
         topic.case(
             f"wavelength 0.03 m, {r:g} m out, {words}", "S", value, ours,
-            low=low if words == "published chain" else 0.01, high=0.25,
+            low=low if words == "published chain" else 0.01,
+            high=0.25 if words == "published chain" else 1.8,
         )
         for words, values in (("published chain", best), ("conservative", high))
         for r, value, ours, low in zip(ranges, exact, values, allowed, strict=True)

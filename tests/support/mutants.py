@@ -15,6 +15,9 @@ MAP = "tests/core/changes/test_difference_map.py"
 COMPARED = "tests/core/changes/test_comparison.py"
 SHARED = "tests/core/changes/test_shares.py"
 FLEET = "tests/core/fleet/test_fleet.py"
+CORNERS = "tests/core/site/test_corners.py"
+OPEN = "tests/core/antennas/test_open_tilt.py"
+POLES = "tests/core/entry/test_poles.py"
 
 
 @dataclass(frozen=True)
@@ -290,8 +293,8 @@ MUTANTS = (
     ),
     Mutant(
         "antennas/dish.py",
-        "near=16.0 * efficiency",
-        "near=8.0 * efficiency",
+        "near = times * 16.0 * efficiency",
+        "near = times * 8.0 * efficiency",
         "tests/core/antennas tests/reference tests/validation",
     ),
     Mutant(
@@ -302,10 +305,17 @@ MUTANTS = (
     ),
     Mutant(
         "antennas/dish.py",
-        "surface=4.0 / area",
-        "surface=2.0 / area",
+        "surface=max(4.0 / area",
+        "surface=max(2.0 / area",
         "tests/core/antennas tests/reference tests/validation",
     ),
+    Mutant(
+        "antennas/dish.py",
+        "near_end * JOINED / times",
+        "near_end * JOINED * times",
+        "tests/core/antennas tests/reference tests/validation",
+    ),
+    Mutant("antennas/dish.py", "TAPERED = 1.5", "TAPERED = 1.0", "tests/core/antennas"),
     Mutant(
         "antennas/worst_case.py",
         "distance = away - real(self.size / 2.0)",
@@ -535,8 +545,8 @@ MUTANTS = (
     ),
     Mutant(
         "exposure/sources.py",
-        "e[sent] += size[sent] * np.sqrt(ray.e2)",
-        "e[sent] -= size[sent] * np.sqrt(ray.e2)",
+        "size = size[sent] * around.rise(",
+        "size = size[sent] / around.rise(",
         "tests/senses tests/core/site",
     ),
     Mutant(
@@ -733,9 +743,9 @@ MUTANTS = (
         "tests/core/site",
     ),
     Mutant(
-        "exposure/sources.py",
-        "rise += wall.coefficient",
-        "rise -= wall.coefficient",
+        "site/surroundings.py",
+        "rise += size * wall.ratio(",
+        "rise -= size * wall.ratio(",
         "tests/core/site",
     ),
     Mutant(
@@ -794,10 +804,75 @@ MUTANTS = (
     ),
     Mutant(
         "proof/radiators.py",
-        "image.owner.local(there)",
-        "image.owner.local(points[used])",
+        "_Corners(owner.local(there)",
+        "_Corners(owner.local(points[used])",
         "tests/core/proof/test_surroundings.py",
     ),
+    Mutant(
+        "proof/radiators.py",
+        "size * around.rise(weak, there, owner.place)",
+        "size",
+        "tests/core/proof/test_surroundings.py",
+    ),
+    # corners
+    Mutant("site/corner.py", "in reversed(planes)", "in planes", CORNERS),
+    Mutant("site/corner.py", "order[i + 1 :]))", "order[:i]))", CORNERS),
+    Mutant(
+        "site/corner.py", "most = np.maximum(most, size)", "most = np.minimum(most, size)", CORNERS
+    ),
+    Mutant(
+        "site/corner.py", "(there, leg.antenna, frequency)", "(there, antenna, frequency)", CORNERS
+    ),
+    Mutant("site/corner.py", "b.height(a.mirrored(at))", "b.height(at)", CORNERS),
+    Mutant("site/corner.py", "_top(w) > m.origin[2]", "_top(w) < m.origin[2]", CORNERS),
+    Mutant("site/corner.py", "a.distance(b) <= MEETING", "a.distance(b) >= MEETING", CORNERS),
+    Mutant("site/corner.py", "apart < 0.0", "apart > 0.0", CORNERS),
+    Mutant("site/corner.py", "near / np.maximum(far", "far / np.maximum(near", CORNERS),
+    Mutant(
+        "proof/corners.py",
+        "np.maximum(one.most, other.most)",
+        "np.minimum(one.most, other.most)",
+        "tests/core/proof/test_surroundings.py",
+    ),
+    Mutant(
+        "proof/corners.py",
+        "np.maximum(one.span, other.span)",
+        "np.minimum(one.span, other.span)",
+        "tests/core/proof/test_surroundings.py",
+    ),
+    Mutant(
+        "proof/patchwork.py",
+        "for plane in reversed(planes)",
+        "for plane in planes",
+        "tests/core/proof/test_surroundings.py",
+    ),
+    Mutant(
+        "proof/bounds/mirrors.py",
+        "near + radius <= far - radius",
+        "near <= far",
+        "tests/core/proof/test_surroundings.py",
+    ),
+    # tilts that nobody has said, and poles
+    Mutant("antennas/open_tilt.py", "e2.max(axis=0)", "e2.min(axis=0)", OPEN),
+    Mutant("antennas/open_tilt.py", "axes(90.0, lean)", "axes(90.0, -lean)", OPEN),
+    Mutant("antennas/open_tilt.py", "(i + 1) / count", "i / count", OPEN),
+    Mutant("antennas/open_tilt.py", "TILTS[-1] / (STEP * width)", "TILTS[-1] / width", OPEN),
+    Mutant(
+        "proof/bounds/open_tilt.py",
+        "patches.directions @ turn(lean)",
+        "patches.directions @ turn(-lean)",
+        f"{OPEN} {BOUNDS}",
+    ),
+    Mutant("proof/bounds/open_tilt.py", "corners + i * len(points)", "corners", f"{OPEN} {BOUNDS}"),
+    Mutant(
+        "site/poles.py", "<= max(BESIDE, 0.5 * longest)", "<= min(BESIDE, 0.5 * longest)", POLES
+    ),
+    Mutant("site/poles.py", "longest = max(wave", "longest = min(wave", POLES),
+    Mutant(
+        "site/poles.py", "one.base - high, low - one.top", "one.base - low, high - one.top", POLES
+    ),
+    Mutant("site/poles.py", ".distance(points) <= NEAR", ".distance(points) <= 0.5 * NEAR", POLES),
+    Mutant("site/poles.py", "_width(one) <= WIDEST", "_width(one) >= WIDEST", POLES),
     Mutant(
         "reading/span.py",
         "10.0 * math.log10(above / below)",

@@ -6,9 +6,8 @@ downward. With x the way along the axis, l the distance from the axis, r that fr
 t the angle off the axis (l' ≤ |d⊥|, 0 ≤ l'' ≤ |d⊥|²/l for the part d⊥ of a direction across the axis;
 r'' ≤ 1/r; |t'| ≤ 1/r, |t''| ≤ (1 + |cot t|)/r²), the parts bend downward by at most
 
-    beam:      log of a line (the face, D/2 to D): (slope/value)²; 2 log sin(πN/2x), the evenly lit
-               aperture from N = D²/(4λ) on: 5/N² (its bend is (2φ/x² sin²φ)(sin 2φ - φ), φ ≤ π/2);
-               1/x and 1/x² bend upward; BESIDE^{2l/D - 1}: (2 ln(1/BESIDE)/D) l''; 1/l² beyond D: 2 l''/l;
+    beam:      log of a line (the face, D/2 to D): (slope/value)²; 1/x and 1/x² bend upward;
+               BESIDE^{2l/D - 1}: (2 ln(1/BESIDE)/D) l''; 1/l² beyond D: 2 l''/l;
     envelope:  -2 log r: 2/r²; main lobe -c t²: 2c (t'² + t t'') ≤ 2c (2 + t)/r²; slope -2.5 log t:
                2.5 (1/t + 1/t²)/r²; spill-over 3 ln 10 · ramp(t): 3 ln 10 (6/w² + 1.5/w · 2)/r²,
                w = 15°; 0 on the plateau and behind;
@@ -32,7 +31,7 @@ from core.arrays import Bools, Floats, Points
 from core.fields.unit_field import ramp
 from core.proof.bounds.angles import spread
 from core.proof.bounds.base import Bound, Majorant, Patches, bound, majorant, over
-from core.units import ETA0, wavelength
+from core.units import ETA0
 
 _EDGE = 1.0 + 1e-9
 _WIDTH = np.radians(ds.SPILL_FULL - ds.SPILL_FROM)
@@ -96,11 +95,6 @@ def _chain_top(chain: AxisChain, low: Floats, high: Floats) -> Floats:
     return top
 
 
-def _uniform_top(chain: AxisChain, low: Floats, high: Floats) -> Floats:
-    reached = high >= chain.near_end
-    return np.where(reached, chain.uniform(np.maximum(low, chain.near_end)), 0.0)
-
-
 def _face_top(kind: Dish, chain: AxisChain, low: Floats, high: Floats) -> Floats:
     least, most = (np.clip(2.0 - 2.0 * x / kind.diameter, 0.0, 1.0) for x in (high, low))
     ends = [chain.surface * f + chain.near * (1.0 - f) for f in (least, most)]
@@ -118,11 +112,9 @@ def _envelope_top(kind: Dish, frequency: float, low: Floats, high: Floats) -> Fl
     return ds.from_db_array(top)
 
 
-def _beam(kind: Dish, chain: AxisChain, at: _Ranges, *, conservative: bool) -> _Part:
+def _beam(kind: Dish, chain: AxisChain, at: _Ranges) -> _Part:
     d = kind.diameter
     axis = _chain_top(chain, np.maximum(at.back, 0.0), np.maximum(at.ahead, 0.0))
-    if conservative:
-        axis = np.maximum(axis, _uniform_top(chain, at.back, at.ahead))
     axis = np.maximum(axis, _face_top(kind, chain, at.back, at.ahead))
     aside = np.clip((at.inner / d - 0.5) / 0.5, 0.0, 1.0)
     behind = np.clip(-2.0 * at.ahead / d, 0.0, 4.0)
@@ -130,14 +122,12 @@ def _beam(kind: Dish, chain: AxisChain, at: _Ranges, *, conservative: bool) -> _
     power = axis * ds.BESIDE ** (aside + behind) * further * _EDGE
     slope = 2.0 / d * abs(chain.surface - chain.near) / min(chain.surface, chain.near)
     bend = np.where(at.back < d, slope**2, 0.0)
-    if conservative:
-        bend = np.maximum(bend, np.where(at.ahead > chain.near_end, 5.0 / chain.near_end**2, 0.0))
     falling = (at.outer > 0.5 * d) & (at.inner < d)
     steep = -2.0 * np.log(ds.BESIDE) / d
     beside = np.where(falling, steep * at.across / np.maximum(at.inner, 0.5 * d), 0.0)
     outside = np.where(at.outer > d, 2.0 * at.across / np.maximum(at.inner, d) ** 2, 0.0)
     bend = bend + np.maximum(beside, outside)
-    corners = [0.0, 0.5 * d, d, chain.far_start] + ([] if conservative else [chain.near_end])
+    corners = [0.0, 0.5 * d, d, chain.near_end, chain.far_start]
     broken = _astride(at.inner, at.outer, 0.5 * d)
     for corner in corners:
         broken |= _astride(at.back, at.ahead, corner)
@@ -202,10 +192,10 @@ def _shape_bend(kind: Dish, frequency: float, at: _Ranges) -> tuple[Floats, Bool
 def _parts(
     kind: Dish, frequency: float, patches: Patches, *, conservative: bool
 ) -> tuple[_Part, _Part]:
-    chain = ds.axis_chain(kind.diameter, kind.gain_at(frequency), wavelength(frequency))
+    chain = kind.chain(frequency, conservative=conservative)
     at = _Ranges.of(kind, patches)
     beside = _envelope(kind, frequency, chain, patches.dimension, at)
-    return _beam(kind, chain, conservative=conservative, at=at), beside
+    return _beam(kind, chain, at), beside
 
 
 @bound.register

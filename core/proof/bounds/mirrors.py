@@ -17,7 +17,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from core.arrays import Floats
+from core.arrays import Bools, Floats
 from core.site.mirror import AIRY, UNDER, Mirror, Shade
 
 GRAZING_BEND = 2.0
@@ -150,13 +150,9 @@ def way_ratio(
     far = np.hypot(across, np.maximum(up, 0.0) + high)
     near = np.hypot(across, np.maximum(up, 0.0) - high)
     least_far = np.maximum(far - radius, high)
-    least_near = np.maximum(near - radius, 1e-9)
-    most = np.minimum((near + radius) / least_far, 1.0)
-    span = np.minimum(2.0 * radius * 2.0 / least_far, 1.0)
-    bend = 0.5 * half * half * dimension * (1.0 / least_near + 5.0 / least_far) / least_far
     # A corner on the plane itself: there the ratio starts to fall from 1.
     smooth = (up - radius >= 0.0) | (up + radius <= 0.0)
-    return Factor(most, span, np.where(smooth, np.minimum(bend, span), span))
+    return _ratio(near, least_far, smooth, half, radius, dimension)
 
 
 def two_ways(near: Floats, far: Floats, half: float, radius: float, dimension: int) -> Factor:
@@ -173,11 +169,17 @@ def two_ways(near: Floats, far: Floats, half: float, radius: float, dimension: i
     dimension : int
         1 for segments, 2 for squares.
     """
-    least_far, least_near = np.maximum(far - radius, 1e-9), np.maximum(near - radius, 1e-9)
+    smooth = near + radius <= far - radius
+    return _ratio(near, np.maximum(far - radius, 1e-9), smooth, half, radius, dimension)
+
+
+def _ratio(
+    near: Floats, least_far: Floats, smooth: Bools, half: float, radius: float, dimension: int
+) -> Factor:
+    least_near = np.maximum(near - radius, 1e-9)
     most = np.minimum((near + radius) / least_far, 1.0)
     span = np.minimum(2.0 * radius * 2.0 / least_far, 1.0)
     bend = 0.5 * half * half * dimension * (1.0 / least_near + 5.0 / least_far) / least_far
-    smooth = near + radius <= far - radius
     return Factor(most, span, np.where(smooth, np.minimum(bend, span), span))
 
 

@@ -135,7 +135,7 @@ def test_without_a_surface_reading_and_maps_say_first_that_there_is_no_verdict(
 
 
 def test_every_percent_is_on_the_page_however_small(roof: Site) -> None:
-    reading = read(roof, (2.0, 12.0, 16.0))
+    reading = read(roof, (0.0, 20.0, 16.0))
     shown = QTextDocument()
     shown.setHtml(page(reading, LIGHT))
     text = shown.toPlainText().replace("\xa0", " ")

@@ -202,6 +202,40 @@ def test_the_image_in_two_walls_is_behind_both() -> None:
     assert two.antenna == pytest.approx(tuple(one.mirror.mirrored(np.zeros((1, 3)))[0]))
 
 
+def test_two_walls_at_any_angle_are_met_in_their_order() -> None:
+    """The way from the antenna by the first wall and then the second is as long as from its image in both."""
+    antenna, place = (0.0, 0.0, 0.0), np.array([[1.5, 0.5, 0.4]])
+    found = [c for c in corners_of(bend(2.0, 3.0, 70.0)) if all(m.upright for m in c.planes)]
+    assert len(found) == 2
+    for corner in found:
+        first, second = corner.planes
+        image = second.mirrored(first.mirrored(np.array([antenna])))
+        near, far = corner.ways(place, antenna)
+        assert far[0] == pytest.approx(np.linalg.norm(place - image))
+        assert near[0] == pytest.approx(np.linalg.norm(place))
+        assert corner.ratio(place, antenna)[0] == pytest.approx(near[0] / far[0])
+
+
+def test_a_short_wall_sends_back_what_the_deck_has_sent_to_it() -> None:
+    """By the deck and a wall 2 m high: the way meets the wall where the antenna's image in the deck sees it.
+
+    Antenna 3 m over the deck and 3 m before the wall, at 3 GHz; place 1 m high and 3 m before it. The way comes from
+    3 m under the deck and meets the wall 1 m under it, unfolded: 1 m over it, on the wall. From the antenna itself
+    it would meet the wall at its upper end, 2 m: half a metre past it for a place of 2 m.
+    """
+    wall = Structure(
+        name="w", kind="wall", base=0.0, top=2.0, outline=((-3.0, -40.0), (-3.0, 40.0))
+    )
+    found = dipole((0.0, 0.0, 3.0), 3e9, wall, plane(0.0))
+    (corner,) = (c for c in only(found).around.images if len(c.planes) == 2)
+    for up, whole in ((1.0, True), (2.0, True), (7.9, False)):
+        # Unfolded the wave meets the wall halfway between -3 and the place.
+        size = corner.coefficient(np.array([[0.0, 0.0, up]]), (0.0, 0.0, 3.0), 3e9)
+        assert (float(size[0]) == 1.0) == whole
+    alone = corner.planes[0] if corner.planes[0].upright else corner.planes[1]
+    assert float(alone.coefficient(np.array([[0.0, 0.0, 2.0]]), (0.0, 0.0, 3.0), 3e9)[0]) < 1.0
+
+
 def test_the_reading_says_that_a_corner_is_counted() -> None:
     site = dipole((0.0, 0.0, 1.2), 98e6, bend(1.2, 1.2), plane(0.0))
     assert "by a wall and another one after the other" in only(site).reflection_words
