@@ -1,8 +1,8 @@
-"""An antenna of a class of which nobody has said the tilt: no lower than at any usual one.
+"""An antenna of which nobody has said the tilt: no lower than at any usual one.
 
 Level is no careful guess: a sector panel that leans 8° has its main beam on a roof or a street where a level one has a
-side lobe, 15 dB down. So the shown field is the largest of those at the class's usual tilts, and what the tilt is
-would bring it down. What is known by its model has the tilt that its model says.
+side lobe, 15 dB down. So the shown field is the largest of those at the usual tilts, and what the tilt is would bring
+it down. A tilt of 0 that is said is level.
 """
 
 from __future__ import annotations
@@ -112,27 +112,29 @@ def _steps(panel: Panel, frequency: float) -> tuple[float, ...]:
     return tuple(TILTS[-1] * (i + 1) / count for i in range(count))
 
 
-def usual_tilts(kind: Kind, frequency: float) -> tuple[tuple[Kind, ...], tuple[float, ...]]:
-    """Return a kind of a class with the tilts of its beam, and its leans, that are usual; level ones come first.
+def usual_tilts(kind: Kind, frequency: float) -> tuple[tuple[Kind, ...], tuple[float, ...]] | None:
+    """Return a kind with the tilts of its beam, and its leans, that are usual; level ones come first.
 
-    Each has one entry where the tilt is said, or where there is none to say.
+    None where the kind says its tilt, or has none to say.
 
     Parameters
     ----------
     kind : Kind
-        As it is built at a frequency.
+        The kind of an antenna that does not lean.
     frequency : float
         Hz.
     """
-    if isinstance(kind, Panel) and not any(band.electrical_tilt for band in kind.bands):
-        return (kind,), (0.0, *_steps(kind, frequency))
-    if isinstance(kind, Stack) and kind.is_circular and not kind.beam_tilt:
-        return (kind, *(replace(kind, beam_tilt=tilt) for tilt in BAY_TILTS)), (0.0,)
-    return (kind,), (0.0,)
+    built = kind.built(frequency)
+    if isinstance(built, Panel) and built.band(frequency).electrical_tilt is None:
+        return (kind,), (0.0, *_steps(built, frequency))
+    known_as_class = isinstance(kind, Generic)
+    if known_as_class and isinstance(built, Stack) and built.is_circular and not built.beam_tilt:
+        return (kind, *(replace(built, beam_tilt=tilt) for tilt in BAY_TILTS)), (0.0,)
+    return None
 
 
 def as_unsaid(kind: Kind, tilt: float, frequency: float) -> Kind:
-    """Return the kind that counts at a frequency: of a class without a tilt, that of every usual one.
+    """Return the kind that counts at a frequency: where no tilt is said, that of every usual one.
 
     Parameters
     ----------
@@ -143,8 +145,5 @@ def as_unsaid(kind: Kind, tilt: float, frequency: float) -> Kind:
     frequency : float
         Hz.
     """
-    if not isinstance(kind, Generic) or tilt:
-        return kind
-    kinds, leans = usual_tilts(kind.built(frequency), frequency)
-    # The class itself first: what it assumes is said.
-    return OpenTilt((kind, *kinds[1:]), leans) if len(kinds) + len(leans) > 2 else kind
+    usual = None if tilt else usual_tilts(kind, frequency)
+    return kind if usual is None else OpenTilt(*usual)

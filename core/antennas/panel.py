@@ -63,9 +63,18 @@ class PanelBand:
     front_to_back: float = parameter(
         "loss", "front-to-back ratio", default=25.0, low=6.0, high=50.0
     )
-    electrical_tilt: float = parameter(
-        "angle", "electrical tilt, degrees down", default=0.0, low=-30.0, high=30.0
+    electrical_tilt: float | None = parameter(
+        "angle",
+        "electrical tilt, degrees down; left out, every usual tilt counts",
+        optional=True,
+        low=-30.0,
+        high=30.0,
     )
+
+    @property
+    def tilt(self) -> float:
+        """Electrical tilt in degrees down; level where none is said."""
+        return self.electrical_tilt or 0.0
 
 
 @dataclass(frozen=True)
@@ -243,7 +252,12 @@ class Panel(Kind):
             words.append(
                 f"{show_frequency(b.low)} to {show_frequency(b.high)}: {b.elements} dipoles "
                 f"{b.spacing:.3g} m apart before a reflector, azimuth width {b.azimuth_width:g}°, "
-                f"front-to-back {b.front_to_back:g} dB, electrical tilt {b.electrical_tilt:g}° down"
+                f"front-to-back {b.front_to_back:g} dB, "
+                + (
+                    "no electrical tilt said"
+                    if b.electrical_tilt is None
+                    else f"electrical tilt {b.tilt:g}° down"
+                )
             )
         return tuple(words)
 
@@ -293,7 +307,7 @@ def model_of(panel: Panel, frequency: float) -> _PanelModel:
     lam = wavelength(frequency)
     k = 2.0 * np.pi / lam
     heights = stack_heights(band.elements, band.spacing)
-    phases = np.exp(1j * k * heights * np.sin(np.radians(band.electrical_tilt)))
+    phases = np.exp(1j * k * heights * np.sin(np.radians(band.tilt)))
     leans = (0.0,) if panel.polarisation == "vertical" else (45.0, -45.0)
     columns = [_column(heights, phases, lean, panel.stand_off, lam) for lean in leans]
     depth = panel.stand_off * lam

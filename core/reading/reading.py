@@ -7,7 +7,6 @@ from dataclasses import replace
 
 import numpy as np
 
-from core.antennas.open_tilt import OpenTilt, usual_tilts
 from core.exposure.fractions import Exposure
 from core.exposure.sources import Source, not_covered
 from core.exposure.surveyed import raises_at
@@ -233,7 +232,6 @@ def _source_line(result: Exposure, i: int, position: tuple[float, float, float])
             *kind.assumptions(),
             *kind.problems(frequency),
             *_state_words(source),
-            *_tilt_words(source),
             *_tiny_words(result, i),
             *(
                 ()
@@ -260,18 +258,6 @@ def _tiny_words(result: Exposure, i: int) -> tuple[str, ...]:
         f"{show_power(source.radiated.fed or 0)}, "
         f"absorbed in {limit.grams:g} g, is what the percents say ({limit.public:g} W/kg public, "
         f"{limit.occupational:g} W/kg occupational: {limit.source}; {limit.status})",
-    )
-
-
-def _tilt_words(source: Source) -> tuple[str, ...]:
-    antenna = source.antenna
-    frequency = source.carrier.frequency
-    _, leans = usual_tilts(antenna.kind.built(frequency), frequency)
-    if antenna.tilt or isinstance(antenna.kind, OpenTilt) or len(leans) < 2:
-        return ()
-    return (
-        f"ASSUMED level: no tilt is said. Tilted {leans[1]:.2g} to {leans[-1]:g}° down, as is usual, "
-        "what lies below CAN BE HIGHER",
     )
 
 

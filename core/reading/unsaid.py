@@ -1,9 +1,8 @@
 """What nobody has said about the emitters at a place, what is usual, and what each would make of the figure there.
 
 A fact counts as unsaid where its field has the value of a schedule that leaves it out. The ranges are common practice,
-no source. Bay shapes that nobody has said are covered by the figure, and so is the tilt of an antenna that is only
-known as a class (:mod:`core.antennas.open_tilt`); loss and duty count as none and as full. The tilt of a panel that is
-known by its model counts as it stands in the file: level, where that says none, which need not be high.
+no source. Bay shapes that nobody has said are covered by the figure, and so are tilts (:mod:`core.antennas.open_tilt`);
+loss and duty count as none and as full.
 """
 
 from __future__ import annotations
@@ -15,7 +14,6 @@ import numpy as np
 
 from core.antennas.base import Kind
 from core.antennas.bay_shapes import UNKNOWN
-from core.antennas.generic import Generic
 from core.antennas.open_tilt import BAY_TILTS, TILTS, usual_tilts
 from core.antennas.panel import Panel
 from core.antennas.stack import CIRCULAR, Stack
@@ -39,8 +37,8 @@ class Unsaid:
     """One fact that is not said: of which antenna, what is usual, and the fraction of the public limit.
 
     ``now`` is the figure as it is, ``low`` to ``high`` what it would be if the fact were known to be as usual.
-    ``paths`` are the entries of the antenna that would say it (:mod:`core.files.entries`). ``covered`` says that the
-    figure covers the field of all that is usual: one that is higher when it is known has a wider margin of its own.
+    ``paths`` are the entries of the antenna that would say it (:mod:`core.files.entries`). The figure covers the field
+    of all that is usual: one that is higher when it is known has a wider margin of its own.
     """
 
     antenna: str
@@ -50,7 +48,6 @@ class Unsaid:
     low: float
     high: float
     paths: tuple[str, ...] = ()
-    covered: bool = False
 
     def words(self, key: str) -> str:
         """Return it in one line; ``key`` is that of the limit set."""
@@ -64,8 +61,6 @@ class Unsaid:
         if self.high > self.now * 1.001:
             higher = (
                 "; what is more than the figure is the wider margin of a known shape, not its field"
-                if self.covered
-                else "; CAN BE HIGHER than the figure"
             )
         return f"Known, the figure here would be {known} of {key} public, not {now}{higher}"
 
@@ -79,13 +74,11 @@ class Open:
     fact, usual : str
         What it is, and what is usual.
     counted : str
-        What the figure takes instead, and whether it covers what is usual.
+        What the figure takes instead.
     paths : tuple of str
         The entries of the antenna that would say it (:mod:`core.files.entries`).
     variants : tuple of Antenna
         The antenna with what is usual.
-    covered : bool
-        Whether the figure covers the field of all of them.
     """
 
     fact: str
@@ -93,7 +86,6 @@ class Open:
     counted: str
     paths: tuple[str, ...]
     variants: tuple[Antenna, ...]
-    covered: bool = True
 
     @property
     def words(self) -> str:
@@ -105,8 +97,6 @@ def unsaid(
     site: Site, position: tuple[float, float, float], body: Body, only: str = ""
 ) -> tuple[Unsaid, ...]:
     """Return what is not said and matters at a place, what could bring the figure down furthest first.
-
-    What could be higher than the figure comes before all else.
 
     Parameters
     ----------
@@ -134,12 +124,8 @@ def unsaid(
         for fact in open_facts(antenna):
             figures = [_figure(site, i, variant, at, body) for variant in fact.variants]
             low, high = min(figures), max(figures)
-            found.append(
-                Unsaid(
-                    antenna.name, fact.fact, fact.usual, now, low, high, fact.paths, fact.covered
-                )
-            )
-    return tuple(sorted(found, key=lambda one: (one.covered, -max(one.high, now), one.low)))
+            found.append(Unsaid(antenna.name, fact.fact, fact.usual, now, low, high, fact.paths))
+    return tuple(sorted(found, key=lambda one: (-max(one.high, now), one.low)))
 
 
 def _figure(site: Site, i: int, antenna: Antenna, at: Points, body: Body) -> float:
@@ -160,20 +146,14 @@ def open_facts(antenna: Antenna) -> Iterator[Open]:
             ("model.bay", "model.entry"),
             tuple(replace(antenna, kind=k) for k in shaped),
         )
-    covered = isinstance(antenna.kind, Generic)
-    asked = not antenna.tilt and (covered or isinstance(built, Panel))
-    kinds, leans = usual_tilts(built, antenna.carriers[0].frequency)
-    if asked and len(kinds) + len(leans) > 2:
+    usual_ones = None if antenna.tilt else usual_tilts(antenna.kind, antenna.carriers[0].frequency)
+    if usual_ones is not None:
+        kinds, leans = usual_ones
         tilts = TILTS if isinstance(built, Panel) else BAY_TILTS
         usual = f"{tilts[0]:g} to {tilts[-1]:g}° down"
-        counted = (
-            "The figure covers what is usual"
-            if covered
-            else "It counts as level, which need not be the highest"
-        )
         tilted = [(kind, lean) for kind in kinds for lean in leans][1:]
         variants = tuple(replace(antenna, kind=kind, tilt=lean) for kind, lean in tilted)
-        yield Open("its tilt", usual, counted, ("tilt",), variants, covered=covered)
+        yield Open("its tilt", usual, "The figure covers what is usual", ("tilt",), variants)
     carriers = list(enumerate(antenna.carriers))
     paths = tuple(f"carriers.{j}.loss" for j, c in carriers if _lossless(c))
     if paths:

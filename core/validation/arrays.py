@@ -94,7 +94,11 @@ def _panel_ratio() -> tuple[Case, ...]:
     panel = Panel(
         length=length,
         width=0.155,
-        bands=(PanelBand(low=1.9e9, high=2.2e9, elements=rows, spacing=length / rows),),
+        bands=(
+            PanelBand(
+                low=1.9e9, high=2.2e9, elements=rows, spacing=length / rows, electrical_tilt=0.0
+            ),
+        ),
     )
     z = np.linspace(-length / 2.0, length / 2.0, 1301)
     near, far = (

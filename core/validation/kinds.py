@@ -97,6 +97,7 @@ def panel_of(name: str, back: float) -> Panel:
         spacing=given["spacing_wl"] * wl,
         azimuth_width=azimuth_sheet(name)[0],
         front_to_back=back,
+        electrical_tilt=0.0,
     )
     return Panel(
         length=(given["elements"] - 1) * given["spacing_wl"] * wl + 0.64,

@@ -30,7 +30,9 @@ from core.zones.zone import Zone, zone
 from support.generated_sites import generated
 
 PANEL = Panel(
-    length=2.0, width=0.35, bands=(PanelBand(low=7e8, high=9e8, elements=6, spacing=0.32),)
+    length=2.0,
+    width=0.35,
+    bands=(PanelBand(low=7e8, high=9e8, elements=6, spacing=0.32, electrical_tilt=0.0),),
 )
 FM = Stack(bay="vertical-dipole", bays=4, design_frequency=98e6)
 STICK = Stack(bay="vertical-dipole", bays=8, design_frequency=450e6, spacing=0.85)

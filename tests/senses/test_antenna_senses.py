@@ -61,7 +61,11 @@ def stronger(site: Site, here: Place, there: Place) -> float:
 PANEL = Panel(
     length=2.6,
     width=0.3,
-    bands=(PanelBand(low=790e6, high=960e6, elements=8, spacing=0.3, azimuth_width=65.0),),
+    bands=(
+        PanelBand(
+            low=790e6, high=960e6, elements=8, spacing=0.3, azimuth_width=65.0, electrical_tilt=0.0
+        ),
+    ),
 )
 TILTED = Panel(
     length=2.6,

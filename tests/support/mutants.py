@@ -275,8 +275,8 @@ MUTANTS = (
     ),
     Mutant(
         "antennas/panel.py",
-        "np.exp(1j * k * heights * np.sin(np.radians(band.electrical_tilt)))",
-        "np.exp(-1j * k * heights * np.sin(np.radians(band.electrical_tilt)))",
+        "np.exp(1j * k * heights * np.sin(np.radians(band.tilt)))",
+        "np.exp(-1j * k * heights * np.sin(np.radians(band.tilt)))",
         SENSES,
     ),
     Mutant(

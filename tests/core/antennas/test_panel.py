@@ -13,7 +13,9 @@ from core.units import ETA0, SPEED_OF_LIGHT
 
 FREQUENCY = 850e6
 LAM = SPEED_OF_LIGHT / FREQUENCY
-BAND = PanelBand(low=8e8, high=9e8, elements=6, spacing=0.8 * LAM, azimuth_width=70.0)
+BAND = PanelBand(
+    low=8e8, high=9e8, elements=6, spacing=0.8 * LAM, azimuth_width=70.0, electrical_tilt=0.0
+)
 PANEL = Panel(length=5.2 * LAM, width=0.8 * LAM, bands=(BAND,))
 TOP = PANEL.length / 2.0
 

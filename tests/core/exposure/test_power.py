@@ -24,7 +24,7 @@ FM = Stack(bay="slant-ring", bays=4, design_frequency=98e6)
 PANEL = Panel(
     length=2.0,
     width=0.3,
-    bands=(PanelBand(low=698e6, high=896e6, elements=6, spacing=0.32),),
+    bands=(PanelBand(low=698e6, high=896e6, elements=6, spacing=0.32, electrical_tilt=0.0),),
 )
 RING = PanelRing(levels=4, spacing=1.15, faces=4, radius=0.4, panel_height=1.0)
 

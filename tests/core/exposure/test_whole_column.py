@@ -62,7 +62,9 @@ def searched(site: Site, x: float, low: float, high: float) -> float:
 
 
 SMALL_PANEL = Panel(
-    length=0.13, width=0.06, bands=(PanelBand(low=25e9, high=27e9, elements=20, spacing=0.006),)
+    length=0.13,
+    width=0.06,
+    bands=(PanelBand(low=25e9, high=27e9, elements=20, spacing=0.006, electrical_tilt=0.0),),
 )
 
 

@@ -90,7 +90,7 @@ CASES = {
         Panel(
             length=2.7,
             width=2.5,
-            bands=(PanelBand(low=8e7, high=1.1e8, elements=1, spacing=2.5),),
+            bands=(PanelBand(low=8e7, high=1.1e8, elements=1, spacing=2.5, electrical_tilt=0.0),),
             polarisation="vertical",
             stand_off=0.3,
         ),

@@ -49,7 +49,9 @@ KINDS = {
     ),
     "panel": (
         Panel(
-            length=1.3, width=0.3, bands=(PanelBand(low=7e8, high=9e8, elements=4, spacing=0.32),)
+            length=1.3,
+            width=0.3,
+            bands=(PanelBand(low=7e8, high=9e8, elements=4, spacing=0.32, electrical_tilt=0.0),),
         ),
         751e6,
         120.0,

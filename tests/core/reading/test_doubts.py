@@ -18,7 +18,11 @@ from core.site.places import Structure
 from core.site.site import Antenna, Carrier, Power, Site
 from support.simple_sites import ground
 
-PANEL = Panel(length=2.0, width=0.3, bands=(PanelBand(low=7e8, high=9e8, elements=6, spacing=0.3),))
+PANEL = Panel(
+    length=2.0,
+    width=0.3,
+    bands=(PanelBand(low=7e8, high=9e8, elements=6, spacing=0.3, electrical_tilt=0.0),),
+)
 
 
 def site_with(kind: Kind, frequency: float, power: Power, x: float = 0.0) -> Site:

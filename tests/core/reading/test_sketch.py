@@ -22,7 +22,11 @@ PENTHOUSE = Structure(name="Lift room", kind="penthouse", outline=SQUARE, base=1
 ROOF = Surface(
     name="Roof", kind="roof", height=10.0, outline=tuple((5 * x, 5 * y) for x, y in SQUARE)
 )
-PANEL = Panel(length=2.0, width=0.3, bands=(PanelBand(low=7e8, high=9e8, elements=6, spacing=0.3),))
+PANEL = Panel(
+    length=2.0,
+    width=0.3,
+    bands=(PanelBand(low=7e8, high=9e8, elements=6, spacing=0.3, electrical_tilt=0.0),),
+)
 
 
 def antenna(x: float, y: float, z: float, azimuth: float, tilt: float = 0.0) -> Antenna:

@@ -21,7 +21,9 @@ from core.site.steel import steel
 
 DIPOLE = Stack(bay="vertical-dipole", bays=1, design_frequency=100e6)
 PANEL = Panel(
-    length=1.4, width=0.3, bands=(PanelBand(low=8e8, high=1e9, elements=5, spacing=0.25),)
+    length=1.4,
+    width=0.3,
+    bands=(PanelBand(low=8e8, high=1e9, elements=5, spacing=0.25, electrical_tilt=0.0),),
 )
 FREE = Reflection(ReflectionKind.NONE)
 
