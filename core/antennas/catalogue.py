@@ -126,7 +126,6 @@ def _tv(
             radius=max(0.3, 0.8 * lam),
             panel_height=1.75 * lam,
             azimuth_width=65.0,
-            beam_tilt=0.75,
             polarisation="either",
         )
 
@@ -138,7 +137,7 @@ def _tv(
         build=build,
         assumed=(
             f"{levels} levels on {faces} faces, panels of two dipoles a column, 65° wide",
-            "beam tilt 0.75°, no null fill",
+            "no beam tilt, no null fill",
             "polarisation not known: the larger of horizontal and vertical",
         ),
         power=power,

@@ -15,8 +15,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.antennas.base import Kind
-from core.antennas.generic import Generic
-from core.antennas.panel import Panel
+from core.antennas.panel import Panel, PanelBand
+from core.antennas.panel_ring import PanelRing
 from core.antennas.stack import Stack
 from core.antennas.standing_for import StandingFor
 from core.arrays import Bools, Points
@@ -29,7 +29,7 @@ TILTS = (2.0, 4.0, 6.0, 8.0, 10.0)
 STEP = 0.25
 """Steps between tilts in parts of a beam's width at most: places are up to 0.3 dB low between two of them."""
 BAY_TILTS = (0.5, 1.0, 1.5)
-"""Degrees down that the beams of FM antennas usually have (common practice, no source)."""
+"""Degrees down that the beams of FM and television antennas usually have (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -125,12 +125,22 @@ def usual_tilts(kind: Kind, frequency: float) -> tuple[tuple[Kind, ...], tuple[f
         Hz.
     """
     built = kind.built(frequency)
-    if isinstance(built, Panel) and built.band(frequency).electrical_tilt is None:
+    if isinstance(built, Panel) and _is_open(built.band(frequency)):
         return (kind,), (0.0, *_steps(built, frequency))
-    known_as_class = isinstance(kind, Generic)
-    if known_as_class and isinstance(built, Stack) and built.is_circular and not built.beam_tilt:
+    if isinstance(built, PanelRing | Stack) and built.beam_tilt is None and _is_broadcast(built):
         return (kind, *(replace(built, beam_tilt=tilt) for tilt in BAY_TILTS)), (0.0,)
     return None
+
+
+def _is_open(band: PanelBand) -> bool:
+    return band.electrical_tilt is None and band.elements > 1
+
+
+def _is_broadcast(built: PanelRing | Stack) -> bool:
+    """Return whether its beam may be tilted: those of one bay, and sticks of two-way radio, look level."""
+    if isinstance(built, PanelRing):
+        return built.levels > 1
+    return built.is_circular and built.bays > 1
 
 
 def as_unsaid(kind: Kind, tilt: float, frequency: float) -> Kind:

@@ -51,8 +51,12 @@ class PanelRing(Kind):
     polarisation: str = parameter(
         "choice", "polarisation", default="horizontal", choices=("horizontal", "vertical", "either")
     )
-    beam_tilt: float = parameter(
-        "angle", "electrical beam tilt, degrees down", default=0.0, low=-30.0, high=30.0
+    beam_tilt: float | None = parameter(
+        "angle",
+        "electrical beam tilt, degrees down; left out, every usual tilt of broadcast antennas counts",
+        optional=True,
+        low=-30.0,
+        high=30.0,
     )
     null_fill: float = parameter(
         "number", "extra field share of the lower half, 0 to 0.5", default=0.0, low=0.0, high=0.5
@@ -65,6 +69,11 @@ class PanelRing(Kind):
     face_fields: tuple[float, ...] = parameter(
         "numbers", "relative field of each face, first face on the boresight", default=()
     )
+
+    @property
+    def tilt(self) -> float:
+        """Beam tilt in degrees down; level where none is said."""
+        return self.beam_tilt or 0.0
 
     def __post_init__(self) -> None:
         fields = self.face_fields
@@ -160,7 +169,8 @@ class PanelRing(Kind):
     def assumptions(self) -> tuple[str, ...]:
         return (
             f"{self.levels} levels of {self.faces} panels, {self.spacing:.3g} m apart, {self.azimuth_width:g}° "
-            f"wide each, beam tilt {self.beam_tilt:g}° down",
+            "wide each, "
+            + ("no beam tilt said" if self.beam_tilt is None else f"beam tilt {self.tilt:g}° down"),
         )
 
 
@@ -176,7 +186,7 @@ def elements_of(ring: PanelRing, frequency: float) -> el.Elements:
     lam = wavelength(frequency)
     k = 2.0 * np.pi / lam
     heights = stack_heights(ring.levels, ring.spacing)
-    level = bay_weights(heights, k, ring.beam_tilt, ring.null_fill)
+    level = bay_weights(heights, k, ring.tilt, ring.null_fill)
     azimuth = np.arange(ring.faces) * 360.0 / ring.faces
     turn = np.radians(azimuth)
     out = ring.radius * np.stack([np.cos(turn), -np.sin(turn), 0 * turn], axis=1)
@@ -217,7 +227,7 @@ def _directivity(ring: PanelRing, frequency: float) -> float:
 
 @lru_cache(maxsize=128)
 def _licence_gain(ring: PanelRing, frequency: float) -> float:
-    turn, up = np.radians(np.arange(0.0, 360.0, 1.0)), np.radians(-ring.beam_tilt)
+    turn, up = np.radians(np.arange(0.0, 360.0, 1.0)), np.radians(-ring.tilt)
     unit = np.stack(
         [np.cos(up) * np.cos(turn), np.cos(up) * np.sin(turn), np.full_like(turn, np.sin(up))],
         axis=1,

@@ -96,8 +96,12 @@ class Stack(Kind):
     pitch: float = parameter(
         "wavelengths", "height of a helical turn, end to end", default=0.118, low=0.01, high=0.4
     )
-    beam_tilt: float = parameter(
-        "angle", "electrical beam tilt, degrees down", default=0.0, low=-30.0, high=30.0
+    beam_tilt: float | None = parameter(
+        "angle",
+        "electrical beam tilt, degrees down; left out, every usual tilt of broadcast antennas counts",
+        optional=True,
+        low=-30.0,
+        high=30.0,
     )
     null_fill: float = parameter(
         "number",
@@ -106,6 +110,11 @@ class Stack(Kind):
         low=0.0,
         high=0.5,
     )
+
+    @property
+    def tilt(self) -> float:
+        """Beam tilt in degrees down; level where none is said."""
+        return self.beam_tilt or 0.0
 
     def arms(self, frequency: float) -> arm.Arms:
         """Return the arms at a frequency, radiating 1 W (of an unknown shape those of a ring)."""
@@ -254,6 +263,8 @@ class Stack(Kind):
     def assumptions(self) -> tuple[str, ...]:
         steel = "feed lines do not re-radiate in the model; towers and masts of the site are counted apart"
         spaced = f"{self.spacing:g} wavelength apart"
+        if self.is_circular and self.bays > 1 and not self.null_fill:
+            steel = f"no null fill: a power split between the halves would add up to 4 dB in the nulls; {steel}"
         if self.is_unknown:
             return (
                 f"{self.bays} equal circular bays of UNKNOWN shape, {spaced}: figures cover rings and pairs of "
@@ -312,7 +323,7 @@ def _arms(stack: Stack, frequency: float) -> arm.Arms:
     k = 2.0 * np.pi / wavelength(frequency)
     unit = wavelength(stack.design_frequency)
     heights = stack_heights(stack.bays, stack.spacing * unit)
-    weights = bay_weights(heights, k, stack.beam_tilt, stack.null_fill)
+    weights = bay_weights(heights, k, stack.tilt, stack.null_fill)
     bay = bay_of("slant-ring" if stack.is_unknown else stack.bay, stack.sizes, unit, k)
     centres = (heights[:, None, None] * np.array([0.0, 0.0, 1.0]) + bay.centre).reshape(-1, 3)
     axes = np.broadcast_to(bay.axis, (stack.bays, *bay.axis.shape)).reshape(-1, 3)
@@ -327,7 +338,7 @@ def _groups(
 ) -> tuple[tuple[tuple[Stack, float], ...], ...]:
     def level(bay: str) -> tuple[Stack, float]:
         own = replace(stack, bay=bay, ring_radius=None)
-        mean = arm.mean_cone_intensity(own.arms(frequency), -stack.beam_tilt)
+        mean = arm.mean_cone_intensity(own.arms(frequency), -stack.tilt)
         return own, _licence_gain(stack, frequency) / (4.0 * np.pi * mean)
 
     if not conservative:
@@ -349,7 +360,7 @@ def _licence_gain(stack: Stack, frequency: float) -> float:
 
     Whether a licence of such antennas means one or the other is not known (no source).
     """
-    arms, up = stack.arms(frequency), -stack.beam_tilt
+    arms, up = stack.arms(frequency), -stack.tilt
     if stack.bay in ("vertical-dipole", "turnstile", "slant-ring"):
         return 4.0 * np.pi * arm.cone_intensity(arms, up)
     return 4.0 * np.pi * arm.mean_cone_intensity(arms, up)

@@ -14,6 +14,7 @@ import numpy as np
 
 from core.antennas.base import Kind
 from core.antennas.bay_shapes import UNKNOWN
+from core.antennas.generic import Generic
 from core.antennas.open_tilt import BAY_TILTS, TILTS, usual_tilts
 from core.antennas.panel import Panel
 from core.antennas.stack import CIRCULAR, Stack
@@ -146,14 +147,7 @@ def open_facts(antenna: Antenna) -> Iterator[Open]:
             ("model.bay", "model.entry"),
             tuple(replace(antenna, kind=k) for k in shaped),
         )
-    usual_ones = None if antenna.tilt else usual_tilts(antenna.kind, antenna.carriers[0].frequency)
-    if usual_ones is not None:
-        kinds, leans = usual_ones
-        tilts = TILTS if isinstance(built, Panel) else BAY_TILTS
-        usual = f"{tilts[0]:g} to {tilts[-1]:g}° down"
-        tilted = [(kind, lean) for kind in kinds for lean in leans][1:]
-        variants = tuple(replace(antenna, kind=kind, tilt=lean) for kind, lean in tilted)
-        yield Open("its tilt", usual, "The figure covers what is usual", ("tilt",), variants)
+    yield from _open_tilt(antenna)
     carriers = list(enumerate(antenna.carriers))
     paths = tuple(f"carriers.{j}.loss" for j, c in carriers if _lossless(c))
     if paths:
@@ -167,6 +161,26 @@ def open_facts(antenna: Antenna) -> Iterator[Open]:
         counted = "It counts as always on: the figure covers it"
         variants = (_with_duty(antenna, built), antenna)
         yield Open("its duty factor", usual, counted, paths, variants)
+
+
+def _open_tilt(antenna: Antenna) -> Iterator[Open]:
+    for carrier in antenna.carriers:
+        found = None if antenna.tilt else usual_tilts(antenna.kind, carrier.frequency)
+        if found is None:
+            continue
+        kinds, leans = found
+        built = antenna.kind.built(carrier.frequency)
+        tilts = TILTS if isinstance(built, Panel) else BAY_TILTS
+        usual = f"{tilts[0]:g} to {tilts[-1]:g}° down"
+        variants = tuple(
+            replace(antenna, kind=kind, tilt=lean) for kind in kinds for lean in leans
+        )[1:]
+        path = "tilt" if isinstance(antenna.kind, Generic) else "model.beam_tilt"
+        if isinstance(antenna.kind, Panel):
+            number = antenna.kind.bands.index(antenna.kind.band(carrier.frequency))
+            path = f"model.bands.{number}.electrical_tilt"
+        yield Open("its tilt", usual, "The figure covers what is usual", (path,), variants)
+        return
 
 
 def _lossless(carrier: Carrier) -> bool:

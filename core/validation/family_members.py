@@ -188,7 +188,6 @@ def _panel(name: str) -> Panel:
         elements=given["elements"],
         spacing=given["spacing_wl"] * lam,
         **SHEETS[name],
-        electrical_tilt=0.0,
     )
     return Panel(
         length=given["reflector_height_m"],

@@ -63,6 +63,7 @@ def stack_of(name: str) -> Stack:
         design_frequency=found["frequency_hz"],
         spacing=given.get("spacing_wl", 1.0),
         arm_length=given["length_wl"],
+        beam_tilt=0.0,
     )
 
 
@@ -127,6 +128,7 @@ def one_face(name: str) -> PanelRing:
         azimuth_width=width,
         front_to_back=back,
         polarisation="vertical",
+        beam_tilt=0.0,
     )
 
 

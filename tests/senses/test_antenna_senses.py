@@ -84,7 +84,10 @@ FORWARD: list[tuple[Kind, float]] = [
     (PANEL, 850e6),
     (Dish(diameter=1.2), 6e9),
     (Yagi(gain=12.0, boom=2.0), 150e6),
-    (PanelRing(levels=4, spacing=1.15, faces=1, radius=0.4, panel_height=1.0), 557e6),
+    (
+        PanelRing(levels=4, spacing=1.15, faces=1, radius=0.4, panel_height=1.0, beam_tilt=0.0),
+        557e6,
+    ),
     (BeamArray(rows=8, columns=8, steer_azimuth=20.0), 3.5e9),
 ]
 
@@ -226,8 +229,7 @@ def test_the_faces_of_a_ring_are_counted_clockwise() -> None:
     """Four faces, only the second one fed: it looks 90° clockwise of the first, which looks north."""
     ring = PanelRing(
         levels=2, spacing=1.15, faces=4, radius=0.45, panel_height=1.0,
-        face_fields=(0.0, 1.0, 0.0, 0.0),
-    )  # fmt: skip
+        face_fields=(0.0, 1.0, 0.0, 0.0), beam_tilt=0.0)  # fmt: skip
     site = site_with(ring, 557e6)
     assert stronger(site, (60.0, 0.0, 0.0), (-60.0, 0.0, 0.0)) > 3.0
 
@@ -268,8 +270,7 @@ def test_a_panel_of_a_ring_hangs_on_its_own_side() -> None:
     (12/2)² = 36 times that 12 m ahead; were it on the other side, (22/12)² = 3.4 times."""
     ring = PanelRing(
         levels=1, spacing=1.0, faces=4, radius=5.0, panel_height=0.4,
-        face_fields=(0.0, 1.0, 0.0, 0.0),
-    )  # fmt: skip
+        face_fields=(0.0, 1.0, 0.0, 0.0), beam_tilt=0.0)  # fmt: skip
     site = site_with(ring, 557e6)
     assert stronger(site, (7.0, 0.0, 0.0), (17.0, 0.0, 0.0)) > 15.0
 

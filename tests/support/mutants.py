@@ -581,8 +581,8 @@ MUTANTS = (
     ),
     Mutant(
         "antennas/stack.py",
-        "arms, up = stack.arms(frequency), -stack.beam_tilt",
-        "arms, up = stack.arms(frequency), stack.beam_tilt",
+        "arms, up = stack.arms(frequency), -stack.tilt",
+        "arms, up = stack.arms(frequency), stack.tilt",
         "tests/core/exposure",
     ),
     Mutant(

@@ -91,7 +91,7 @@ def test_bare_wavelengths_are_refused(tmp_path: Path) -> None:
 
 
 def fm(power: Power, frequency: float = 98.1e6) -> Antenna:
-    kind = Stack(bay="slant-ring", bays=4, design_frequency=98.1e6)
+    kind = Stack(bay="slant-ring", bays=4, design_frequency=98.1e6, beam_tilt=0.0)
     carrier = Carrier(name="c", frequency=frequency, power=power)
     return Antenna(name="FM", kind=kind, position=(0.0, 0.0, 30.0), carriers=(carrier,))
 
@@ -148,10 +148,17 @@ def test_an_empty_list_of_emitters_gives_no_verdict() -> None:
         ({"position": (0.0, 0.0, -60.0)}, "lowest surface"),
         ({"position": (0.0, 0.0, 9000.0)}, "lowest surface"),
         (
-            {"kind": Stack(bay="slant-ring", bays=4, design_frequency=98.1e6, spacing=3.05)},
+            {
+                "kind": Stack(
+                    bay="slant-ring", bays=4, design_frequency=98.1e6, spacing=3.05, beam_tilt=0.0
+                )
+            },
             "metres taken",
         ),
-        ({"kind": Stack(bay="slant-ring", bays=4, design_frequency=150e6)}, "design frequency"),
+        (
+            {"kind": Stack(bay="slant-ring", bays=4, design_frequency=150e6, beam_tilt=0.0)},
+            "design frequency",
+        ),
     ],
 )
 def test_check_doubts_what_looks_like_a_slip(change: dict, words: str) -> None:  # type: ignore[type-arg]

@@ -32,12 +32,16 @@ PANEL = Panel(
     bands=(PanelBand(low=698e6, high=896e6, elements=6, spacing=0.32, electrical_tilt=4.0),),
 )
 KINDS: list[tuple[str, Kind, float]] = [
-    ("fm", Stack(bay="slant-ring", bays=4, design_frequency=98e6), 98e6),
-    ("unknown bays", Stack(bay="circular", bays=4, design_frequency=98e6), 98e6),
-    ("crossed V", Stack(bay="crossed-v", bays=4, design_frequency=98e6), 98e6),
+    ("fm", Stack(bay="slant-ring", bays=4, design_frequency=98e6, beam_tilt=0.0), 98e6),
+    ("unknown bays", Stack(bay="circular", bays=4, design_frequency=98e6, beam_tilt=0.0), 98e6),
+    ("crossed V", Stack(bay="crossed-v", bays=4, design_frequency=98e6, beam_tilt=0.0), 98e6),
     ("stick", Stack(bay="vertical-dipole", bays=8, design_frequency=450e6, spacing=0.85), 450e6),
     ("panel", PANEL, 751e6),
-    ("ring", PanelRing(levels=4, spacing=1.1, faces=4, radius=0.45, panel_height=1.0), 557e6),
+    (
+        "ring",
+        PanelRing(levels=4, spacing=1.1, faces=4, radius=0.45, panel_height=1.0, beam_tilt=0.0),
+        557e6,
+    ),
     (
         "measured panel",
         Measured(

@@ -41,7 +41,7 @@ def test_only_kinds_with_a_forward_direction_have_a_boresight() -> None:
         ("crossed-v", True),
         ("helix", True),
     ):
-        assert Stack(bay=bay, bays=1, design_frequency=98e6).has_boresight == forward
+        assert Stack(bay=bay, bays=1, design_frequency=98e6, beam_tilt=0.0).has_boresight == forward
     assert not Whip.has_boresight.fget(None)  # type: ignore[attr-defined]
     assert not Mast.has_boresight.fget(None)  # type: ignore[attr-defined]
     for kind_forward in (Panel, Dish, Yagi):
@@ -71,4 +71,5 @@ def test_faces_without_a_field_are_refused(fields: tuple[float, ...]) -> None:
             radius=0.5,
             panel_height=2.5,
             face_fields=fields,
+            beam_tilt=0.0,
         )

@@ -12,13 +12,15 @@ from core.antennas.base import Kind
 from core.antennas.generic import Generic
 from core.antennas.open_tilt import BAY_TILTS, TILTS, OpenTilt, as_unsaid, leaned, turn
 from core.antennas.panel import Panel, PanelBand
+from core.antennas.panel_ring import PanelRing
 from core.antennas.stack import Stack
 from core.exposure.sources import sources
 from core.exposure.totals import exposure
+from core.files.entries import entries, values_of
 from core.geometry import axes, to_local
 from core.proof.tolerance import Ceiling, Tolerance
 from core.reading.reading import read
-from core.reading.unsaid import unsaid
+from core.reading.unsaid import open_facts, unsaid
 from core.site.site import Antenna, Carrier, Power, Site
 from core.views.body import POINT, STANDING
 from core.views.views import ON_SURFACE, PlanView
@@ -114,7 +116,7 @@ def test_only_without_a_tilt_it_is_counted_so_and_only_with_margins() -> None:
         assert as_unsaid(level, 0.0, 746e6) is level
     stick = Generic(entry="stick-uhf")
     assert as_unsaid(stick, 0.0, 460e6) is stick
-    known = Stack(bay="circular", bays=4, design_frequency=98e6)
+    known = Stack(bay="circular", bays=4, design_frequency=98e6, beam_tilt=0.0)
     assert as_unsaid(known, 0.0, 98e6) is known
     # The best estimate is the level one's.
     best = replace(site(kind, 746e6), conservative=False)
@@ -132,6 +134,60 @@ def test_each_band_of_a_panel_says_its_own_tilt() -> None:
     assert isinstance(as_unsaid(panel, 0.0, 1.9e9), OpenTilt)
     assert "no electrical tilt said" in panel.assumptions()[1]
     assert "electrical tilt 4° down" in panel.assumptions()[0]
+
+
+RING = PanelRing(levels=6, spacing=1.1, faces=4, radius=0.45, panel_height=1.0)
+BAYS = Stack(bay="crossed-v", bays=6, design_frequency=98e6)
+
+
+@pytest.mark.parametrize(("kind", "frequency"), [(BAYS, 98e6), (RING, 557e6)])
+def test_broadcast_antennas_without_a_beam_tilt_read_no_less_than_with_any(
+    kind: Stack | PanelRing, frequency: float
+) -> None:
+    places = around(frequency, 800)
+    shown = exposure(site(kind, frequency), places).public.total
+    most = np.zeros(len(places))
+    for tilt in (0.0, *BAY_TILTS):
+        total = exposure(site(replace(kind, beam_tilt=tilt), frequency), places).public.total
+        assert (total <= shown * (1.0 + 1e-6)).all()
+        most = np.maximum(most, total)
+    assert most == pytest.approx(shown, rel=1e-6)
+    level = exposure(site(replace(kind, beam_tilt=0.0), frequency), places).public.total
+    assert 10.0 * np.log10((shown / level).max()) > 2.0
+
+
+def test_what_cannot_be_tilted_or_is_said_counts_as_it_is() -> None:
+    one_bay, stick = (
+        replace(BAYS, bays=1),
+        Stack(bay="vertical-dipole", bays=6, design_frequency=450e6),
+    )
+    for kind, frequency in (
+        (one_bay, 98e6),
+        (stick, 450e6),
+        (replace(RING, levels=1), 557e6),
+        (replace(BAYS, beam_tilt=0.0), 98e6),
+        (replace(RING, beam_tilt=0.75), 557e6),
+    ):
+        assert as_unsaid(kind, 0.0, frequency) is kind
+    assert as_unsaid(BAYS, 1.0, 98e6) is BAYS
+
+
+@pytest.mark.parametrize(
+    ("kind", "frequency", "path"),
+    [
+        (Generic(entry="sector-700"), 746e6, "tilt"),
+        (BAYS, 98e6, "model.beam_tilt"),
+        (Panel(length=2.0, width=0.3, bands=(
+            PanelBand(low=7e8, high=9e8, elements=6, spacing=0.3, electrical_tilt=4.0),
+            PanelBand(low=1.7e9, high=2.2e9, elements=10, spacing=0.12),
+        )), 1.9e9, "model.bands.1.electrical_tilt"),
+    ],
+)  # fmt: skip
+def test_the_entry_that_would_say_it_is_named(kind: Kind, frequency: float, path: str) -> None:
+    (antenna,) = site(kind, frequency).antennas
+    (tilt,) = (fact for fact in open_facts(antenna) if fact.fact == "its tilt")
+    assert tilt.paths == (path,)
+    assert path in {entry.path for entry in entries(values_of(antenna))}
 
 
 def test_a_panel_by_its_model_without_a_tilt_reads_as_its_class() -> None:

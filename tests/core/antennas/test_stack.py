@@ -144,7 +144,7 @@ SHAPES = {
 def test_a_known_shape_is_the_sum_of_its_short_elements(bay: str, bays: int) -> None:
     """The best estimate is the field itself, to the pieces' half decibel at 0.1 wavelength."""
     places, moments = stacked(SHAPES[bay][0](), bays, 0.9)
-    stack = Stack(bay=bay, bays=bays, design_frequency=FREQUENCY, spacing=0.9)
+    stack = Stack(bay=bay, bays=bays, design_frequency=FREQUENCY, spacing=0.9, beam_tilt=0.0)
     points = around(bays, 0.9, bays)
     e2, h2 = short_elements(points, places, moments)
     unit = stack.unit_field(points, FREQUENCY, conservative=False)
@@ -173,7 +173,9 @@ def test_unknown_bays_are_never_low_whatever_their_shape(
 ) -> None:
     build, *sizes = shape
     places, moments = stacked(build(*sizes), bays, spacing)
-    stack = Stack(bay=UNKNOWN, bays=bays, design_frequency=FREQUENCY, spacing=spacing)
+    stack = Stack(
+        bay=UNKNOWN, bays=bays, design_frequency=FREQUENCY, spacing=spacing, beam_tilt=0.0
+    )
     points = around(bays, spacing, bays, 300)
     assert lowest_db(stack, places, moments, points) > -0.5
 
@@ -181,7 +183,7 @@ def test_unknown_bays_are_never_low_whatever_their_shape(
 def test_behind_arms_swept_far_back_unknown_bays_are_not_low() -> None:
     """The place that decides the ring's part of the envelope: near the backs of swept arms, at the bays' heights."""
     places, moments = stacked(swept_v(54.76, 48.72), 5, 1.0)
-    stack = Stack(bay=UNKNOWN, bays=5, design_frequency=FREQUENCY)
+    stack = Stack(bay=UNKNOWN, bays=5, design_frequency=FREQUENCY, beam_tilt=0.0)
     turn = np.radians(np.arange(0.0, 360.0, 6.0))
     ring = np.stack([np.cos(turn), np.sin(turn)], axis=1) * 0.4 * LAM
     levels = np.arange(-2.2, 2.21, 0.1) * LAM
@@ -193,7 +195,7 @@ def test_below_unknown_bays_there_is_a_field_and_below_a_ring_there_is_none() ->
     """The case that was low: eight bays, straight below."""
     at = np.array([[0.6, 0.6, -3.5 * LAM - 8.0]])
     level = {
-        bay: Stack(bay=bay, bays=8, design_frequency=FREQUENCY)
+        bay: Stack(bay=bay, bays=8, design_frequency=FREQUENCY, beam_tilt=0.0)
         .unit_field(at, FREQUENCY, conservative=True)
         .power_density[0]
         for bay in ("slant-ring", "crossed-v", UNKNOWN)
@@ -202,7 +204,7 @@ def test_below_unknown_bays_there_is_a_field_and_below_a_ring_there_is_none() ->
 
 
 def test_the_licence_of_unknown_bays_is_the_mean_round_the_horizon() -> None:
-    stack = Stack(bay="crossed-v", bays=4, design_frequency=FREQUENCY)
+    stack = Stack(bay="crossed-v", bays=4, design_frequency=FREQUENCY, beam_tilt=0.0)
     turn = np.radians(np.arange(0.0, 360.0, 1.0))
     out = np.stack([np.cos(turn), np.sin(turn), 0.0 * turn], axis=1)
     round_ = 4.0 * np.pi * (abs(far_pattern(stack.arms(FREQUENCY), out)) ** 2).sum(axis=1) / ETA0
@@ -212,7 +214,7 @@ def test_the_licence_of_unknown_bays_is_the_mean_round_the_horizon() -> None:
 
 def test_crossed_v_dipoles_face_their_boresight() -> None:
     """Arms swept back leave more of the field ahead than behind the sweep's hollow, one way round."""
-    stack = Stack(bay="crossed-v", bays=1, design_frequency=FREQUENCY, bend=45.0)
+    stack = Stack(bay="crossed-v", bays=1, design_frequency=FREQUENCY, bend=45.0, beam_tilt=0.0)
     ahead, behind = (
         stack.arms(FREQUENCY).centre[:, 0].max(),
         stack.arms(FREQUENCY).centre[:, 0].min(),
@@ -224,10 +226,10 @@ def test_crossed_v_dipoles_face_their_boresight() -> None:
 def test_every_circular_bay_is_circular() -> None:
     assert set(BAYS) - set(CIRCULAR) == {"vertical-dipole", "turnstile"}
     for bay in CIRCULAR:
-        assert Stack(bay=bay, bays=1, design_frequency=FREQUENCY).is_circular
+        assert Stack(bay=bay, bays=1, design_frequency=FREQUENCY, beam_tilt=0.0).is_circular
 
 
 def test_a_reading_says_what_knowing_the_shape_would_bring() -> None:
-    stack = Stack(bay=UNKNOWN, bays=4, design_frequency=FREQUENCY)
+    stack = Stack(bay=UNKNOWN, bays=4, design_frequency=FREQUENCY, beam_tilt=0.0)
     assert "UNKNOWN" in stack.assumptions()[0]
     assert "naming the shape" in stack.assumptions()[0].replace("  ", " ")

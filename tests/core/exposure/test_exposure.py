@@ -85,7 +85,7 @@ def test_an_emitter_outside_the_set_has_no_fraction_and_is_reported(
 
 def stack_site(power: float, azimuth: float = 0.0, turn: float = 0.0) -> Site:
     c, s = np.cos(np.radians(turn)), np.sin(np.radians(turn))
-    kind = Stack(bay="slant-ring", bays=4, design_frequency=98e6)
+    kind = Stack(bay="slant-ring", bays=4, design_frequency=98e6, beam_tilt=0.0)
     first = Antenna(
         name="fm",
         kind=kind,

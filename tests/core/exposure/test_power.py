@@ -20,13 +20,13 @@ from core.exposure.power import radiated
 from core.site.site import Antenna, Carrier, Power
 from core.units import to_db
 
-FM = Stack(bay="slant-ring", bays=4, design_frequency=98e6)
+FM = Stack(bay="slant-ring", bays=4, design_frequency=98e6, beam_tilt=0.0)
 PANEL = Panel(
     length=2.0,
     width=0.3,
     bands=(PanelBand(low=698e6, high=896e6, elements=6, spacing=0.32, electrical_tilt=0.0),),
 )
-RING = PanelRing(levels=4, spacing=1.15, faces=4, radius=0.4, panel_height=1.0)
+RING = PanelRing(levels=4, spacing=1.15, faces=4, radius=0.4, panel_height=1.0, beam_tilt=0.0)
 
 
 def with_power(
@@ -172,7 +172,7 @@ def test_kinds_without_a_usual_loss_are_as_their_pattern_says() -> None:
 
 
 def test_erp_alone_in_the_fm_band_counts_both_polarisations_unless_the_file_says_linear() -> None:
-    ring = PanelRing(levels=6, spacing=2.6, faces=4, radius=1.2, panel_height=1.8)
+    ring = PanelRing(levels=6, spacing=2.6, faces=4, radius=1.2, panel_height=1.8, beam_tilt=0.0)
     open_, linear, circular = (
         radiated(*with_power(kind, 98e6, Power(erp=50e3)))
         for kind in (ring, replace(ring, circular=False), replace(ring, circular=True))
@@ -181,6 +181,6 @@ def test_erp_alone_in_the_fm_band_counts_both_polarisations_unless_the_file_says
     assert circular.power == pytest.approx(open_.power)
     assert any(w.startswith("ASSUMED circular") for w in open_.words)
     assert not any("ASSUMED circular" in w for w in circular.words)
-    tv = PanelRing(levels=8, spacing=1.15, faces=4, radius=0.45, panel_height=1.0)
+    tv = PanelRing(levels=8, spacing=1.15, faces=4, radius=0.45, panel_height=1.0, beam_tilt=0.0)
     outside = radiated(*with_power(tv, 557e6, Power(erp=50e3)))
     assert not any("polarisation" in w for w in outside.words)

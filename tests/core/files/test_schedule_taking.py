@@ -123,8 +123,7 @@ def antennas(draw: st.DrawFn, name: str) -> Antenna:
         name=name,
         kind=Stack(
             bay=draw(st.sampled_from(["slant-ring", "circular", "vertical-dipole"])), bays=draw(st.integers(1, 12)),
-            design_frequency=draw(st.floats(9e7, 1e8)), null_fill=draw(st.floats(0.0, 0.3)),
-        ),
+            design_frequency=draw(st.floats(9e7, 1e8)), null_fill=draw(st.floats(0.0, 0.3)), beam_tilt=0.0),
         position=(draw(number), draw(number), draw(number)),
         azimuth=draw(st.floats(-360, 360)), tilt=draw(st.floats(-9, 9)), roll=draw(st.floats(-9, 9)),
         state=State(condition, percent),

@@ -64,10 +64,14 @@ CASES = {
         (6.0, 40.0, 120.0),
     ),
     "stack of crossed V": Case(
-        Stack(bay="crossed-v", bays=3, design_frequency=98e6), 98e6, (4.0, 20.0, 80.0)
+        Stack(bay="crossed-v", bays=3, design_frequency=98e6, beam_tilt=0.0),
+        98e6,
+        (4.0, 20.0, 80.0),
     ),
     "stack of stubbed rings": Case(
-        Stack(bay="ring-stub", bays=2, design_frequency=98e6), 98e6, (3.0, 12.0, 80.0)
+        Stack(bay="ring-stub", bays=2, design_frequency=98e6, beam_tilt=0.0),
+        98e6,
+        (3.0, 12.0, 80.0),
     ),
     "one dipole": Case(
         Stack(bay="vertical-dipole", bays=1, design_frequency=98e6), 98e6, (2.0, 9.6, 60.0)
@@ -111,6 +115,7 @@ CASES = {
             panel_height=1.0,
             azimuth_width=170.0,
             polarisation="either",
+            beam_tilt=0.0,
         ),
         5e8,
         (1.5, 6.0, 40.0),
@@ -326,7 +331,7 @@ def test_a_curve_holds_values_and_slopes_over_ranges() -> None:
 @pytest.mark.parametrize("conservative", [True, False])
 def test_powers_in_a_group_of_an_envelope_add_in_its_bound(conservative: bool) -> None:
     """Bounds of amplitudes add by Pythagoras; the larger of them alone would be a bound of nothing."""
-    stack = Stack(bay="circular", bays=3, design_frequency=98e6)
+    stack = Stack(bay="circular", bays=3, design_frequency=98e6, beam_tilt=0.0)
     at = np.array([[8.0, 3.0, 1.0], [2.0, -1.0, -9.0]])
     flat = np.broadcast_to(np.eye(3)[None, :2], (2, 2, 3))
     where = Patches(at, flat, np.full(2, 0.2), np.full(2, 0.3))

@@ -46,7 +46,7 @@ def stack_cases() -> list[tuple[Stack, float, float]]:
     cases = []
     for bay in ("vertical-dipole", "slant-ring", "turnstile"):
         for bays, spacing in ((4, 1.0), (8, 0.9), (12, 0.5)):
-            kind = Stack(bay=bay, bays=bays, design_frequency=98e6, spacing=spacing)
+            kind = Stack(bay=bay, bays=bays, design_frequency=98e6, spacing=spacing, beam_tilt=0.0)
             cases.append((kind, 98e6, bays * spacing * wavelength(98e6)))
     return cases
 

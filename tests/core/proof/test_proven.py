@@ -39,9 +39,13 @@ STRIDE = 0.05
 """m between the places of a ladder that are held against its spans."""
 
 KINDS = {
-    "stack": (Stack(bay="slant-ring", bays=2, design_frequency=98e6), 98e6, 3000.0),
-    "unknown bays": (Stack(bay="circular", bays=2, design_frequency=98e6), 98e6, 3000.0),
-    "helix": (Stack(bay="helix", bays=2, design_frequency=98e6), 98e6, 3000.0),
+    "stack": (Stack(bay="slant-ring", bays=2, design_frequency=98e6, beam_tilt=0.0), 98e6, 3000.0),
+    "unknown bays": (
+        Stack(bay="circular", bays=2, design_frequency=98e6, beam_tilt=0.0),
+        98e6,
+        3000.0,
+    ),
+    "helix": (Stack(bay="helix", bays=2, design_frequency=98e6, beam_tilt=0.0), 98e6, 3000.0),
     "stick": (
         Stack(bay="vertical-dipole", bays=4, design_frequency=450e6, spacing=0.85),
         450e6,
@@ -57,7 +61,7 @@ KINDS = {
         120.0,
     ),
     "panel-ring": (
-        PanelRing(levels=2, spacing=1.1, faces=3, radius=0.4, panel_height=1.0),
+        PanelRing(levels=2, spacing=1.1, faces=3, radius=0.4, panel_height=1.0, beam_tilt=0.0),
         557e6,
         800.0,
     ),

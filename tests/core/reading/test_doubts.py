@@ -40,7 +40,7 @@ def site_with(kind: Kind, frequency: float, power: Power, x: float = 0.0) -> Sit
         (Generic(entry="sector-700"), 8e8, 80.0, 160e3),
         (Dish(diameter=0.6), 18e9, 0.5, 500.0),
         (Yagi(gain=9.0, boom=1.2), 1.6e8, 100.0, 50e3),
-        (Stack(bay="circular", bays=8, design_frequency=98e6), 98e6, 25e3, 25e6),
+        (Stack(bay="circular", bays=8, design_frequency=98e6, beam_tilt=0.0), 98e6, 25e3, 25e6),
     ],
 )
 def test_a_power_that_its_kind_never_gets_is_asked_about(

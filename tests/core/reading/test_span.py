@@ -55,7 +55,7 @@ def test_an_antenna_with_its_own_word_on_its_estimate_is_asked_for_its_best_too(
     ("kind", "surface", "fact"),
     [
         (Generic(entry="fm-4-bay-full-wave"), YARD, "maker and model"),
-        (Stack(bay="circular", bays=2, design_frequency=98e6), YARD, "the shape of its bays (of Bay)"),
+        (Stack(bay="circular", bays=2, design_frequency=98e6, beam_tilt=0.0), YARD, "the shape of its bays (of Bay)"),
         (DIPOLE, ROOF, "what Deck is made of"),
         (DIPOLE, YARD, "a survey with a meter"),
     ],

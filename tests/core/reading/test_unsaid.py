@@ -59,7 +59,7 @@ def test_what_is_said_is_not_asked() -> None:
 
 def test_a_known_shape_with_a_wider_margin_is_not_said_to_be_a_higher_field() -> None:
     """Straight below, rings with stubs keep 1.4 dB more than the envelope of all shapes, which covers their field."""
-    kind = Stack(bay="circular", bays=4, spacing=0.5, design_frequency=98e6)
+    kind = Stack(bay="circular", bays=4, spacing=0.5, design_frequency=98e6, beam_tilt=0.0)
     found = facts(site(kind, 98e6, Power(transmitter=100.0)), (0.1, 0.3, -17.0))
     shape = found["the shape of its bays"]
     assert shape.high > shape.now
@@ -76,7 +76,10 @@ def test_a_tilt_that_nobody_said_is_covered_below_the_level_and_at_it() -> None:
 
 @pytest.mark.parametrize(
     "kind",
-    [Generic(entry="fm-8-bay-full-wave"), Stack(bay="circular", bays=8, design_frequency=98e6)],
+    [
+        Generic(entry="fm-8-bay-full-wave"),
+        Stack(bay="circular", bays=8, design_frequency=98e6, beam_tilt=0.0),
+    ],
 )
 def test_the_figure_of_an_unknown_bay_covers_the_known_shapes(kind: Kind) -> None:
     for at in ((0.0, 0.0, 2.0), (3.0, 4.0, 8.0), (40.0, 0.0, 20.0)):
@@ -84,7 +87,7 @@ def test_the_figure_of_an_unknown_bay_covers_the_known_shapes(kind: Kind) -> Non
         assert shape.low <= shape.high
         assert shape.high <= shape.now * 1.12  # within the half decibel that the validation allows
         assert "crossed-v" in shape.usual
-    known = Stack(bay="slant-ring", bays=8, design_frequency=98e6)
+    known = Stack(bay="slant-ring", bays=8, design_frequency=98e6, beam_tilt=0.0)
     assert facts(site(known, 98e6, Power(erp=25e3)), (3.0, 4.0, 8.0)) == {}
 
 

@@ -292,7 +292,7 @@ def test_a_short_ceiling_is_a_short_search_and_the_region_still_holds() -> None:
     antennas = tuple(
         Antenna(
             name=f"a{i}",
-            kind=Stack(bay="circular", bays=8, design_frequency=98e6),
+            kind=Stack(bay="circular", bays=8, design_frequency=98e6, beam_tilt=0.0),
             position=(40.0 * (i % 4), 40.0 * (i // 4), 30.0),
             carriers=(carrier(98e6 + 2e5 * i, 3e3),),
         )
