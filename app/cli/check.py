@@ -12,7 +12,9 @@ from app.cli.read import place
 from core.entry.way import way_of
 from core.entry.way_cautions import way_cautions
 from core.errors import InputError
+from core.reading.data import NO_SURFACE
 from core.reading.doubts import doubts
+from core.reading.reading import no_surface
 from core.reading.unsaid import unsaid
 from core.site.site import Site
 from core.views.body import POINT
@@ -41,6 +43,10 @@ def check(args: argparse.Namespace) -> int:
         body = body_of(args, POINT)
         here, warning = place(site, args.at, body)
         lines += [warning] if warning else []
+        if no_surface(site, here, body):
+            lines.append(
+                f"at {here[0]:g}, {here[1]:g}, {here[2]:g} m: {NO_SURFACE}, so there is no verdict"
+            )
         lines += [one.words(site.limit_set) for one in unsaid(site, here, body)]
     if not lines:
         print("ok")

@@ -139,7 +139,9 @@ class AntennaTools(QObject):
             json_["model"]["file"] = self.document.bring_pattern(Path(files[name]))
         antenna = self.document.read_antenna(json_)
         taken = {a.position for a in self.document.site.antennas}
-        return beside(antenna) if antenna.position in taken else antenna
+        while antenna.position in taken:
+            antenna = beside(antenna)
+        return antenna
 
     def _add_all(self, verb: str, antennas: list[Antenna]) -> None:
         count = len(self.document.site.antennas)

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 import shapely
 
+from core.antennas.stack import Stack
 from core.exposure.sources import Source, not_covered, sources
 from core.exposure.surveyed import raised_words
 from core.limits.sets import get_set
@@ -33,6 +34,8 @@ USUAL_WATTS = {
     "stack": 2e5, "panel-ring": 3e5, "am-mast": 2.5e6, "am-array": 2.5e6,
 }  # fmt: skip
 """The most a carrier of such an antenna usually radiates, W (common practice, no source); no figure uses it."""
+STICKS_FROM, STICK_WATTS = 130e6, 2e3
+"""Hz from which vertical dipoles one above the other are sticks of two-way radio, and the most W that one gets."""
 USUAL_GAIN = {
     "panel": 24.0, "beam-array": 32.0, "yagi": 20.0, "dish": 60.0, "whip": 9.0, "hf-dipole": 9.0, "stack": 18.0,
     "panel-ring": 24.0, "am-mast": 8.0, "am-array": 15.0,
@@ -194,6 +197,8 @@ def _power_doubts(source: Source) -> Iterator[str]:
         yield f"{source.name}: only {show_power(source.radiated.power)} radiated: check the unit of the power"
     made = kind.built(f)
     most = USUAL_WATTS.get(made.KEY, float("inf"))
+    if isinstance(made, Stack) and made.bay == "vertical-dipole" and f > STICKS_FROM:
+        most = STICK_WATTS
     if source.radiated.power > most * (1.0 + 1e-9):
         yield (
             f"{source.name}: {show_power(source.radiated.power)} radiated is more than such an antenna "

@@ -54,7 +54,7 @@ def read(
     result = exposure(site, np.array([position], dtype=np.float64), body)
     uncovered = tuple(s.name for s in not_covered(result.sources, result.limit_set))
     reactive = _reactive_names(result)
-    no_surface = _no_surface(site, position, body)
+    nowhere = no_surface(site, position, body)
     column = np.array(position) + np.outer(result.body.heights, (0.0, 0.0, 1.0))
     poles = tuple(pole for pole in carrying_poles(site) if pole.near(column).any())
     beside = tuple(pole.words for pole in poles)
@@ -63,7 +63,7 @@ def read(
         verdict = Category.FOUR
     else:
         verdict = category(float(result.public.total[0]), float(result.occupational.total[0]))
-        if verdict is Category.ONE and (uncovered or no_surface or not result.sources):
+        if verdict is Category.ONE and (uncovered or nowhere or not result.sources):
             verdict = None
         if poles and verdict is not Category.FOUR:
             verdict = None
@@ -92,14 +92,24 @@ def read(
         warning="; ".join(w for w in (warning, *beside) if w),
         poles=tuple(pole.structure.name for pole in poles),
         if_back=_if_back(site, position, body),
-        no_surface=no_surface,
+        no_surface=nowhere,
         span=span(site, position, body, result),
         raised=tuple(r.words(site.limit_set) for r in raises_at(site, position, result.body)),
     )
 
 
-def _no_surface(site: Site, position: tuple[float, float, float], body: Body) -> bool:
-    """Return whether nothing is drawn that a body could be on at this place."""
+def no_surface(site: Site, position: tuple[float, float, float], body: Body) -> bool:
+    """Return whether nothing is drawn that a body could be on at this place.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    position : tuple of three floats
+        Of the body's foot, m.
+    body : Body
+        The column of heights that is exposed.
+    """
     if body.heights == CLIMBING.heights and site.ladders:
         return False
     if body.heights == STANDING.heights:

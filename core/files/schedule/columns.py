@@ -9,6 +9,7 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import zip_longest
 
 from core.antennas.base import parameters
 from core.antennas.kinds import KINDS
@@ -159,7 +160,7 @@ def heading(key: str) -> str:
 
 
 def _column(index: int, header: str) -> Column:
-    shown, words = short(header.strip(), 60), _WORDS.findall(header)[:12]
+    shown, words = short(header.strip(), 60), _without_in(_WORDS.findall(header)[:12])
     key = _key(words)
     if key:
         return Column(index, shown, key)
@@ -176,6 +177,25 @@ def _column(index: int, header: str) -> Column:
         if any(word.lower().rstrip("s").endswith(said) for word in words):
             return Column(index, shown, key)
     return Column(index, shown, "")
+
+
+def _without_in(words: list[str]) -> list[str]:
+    """Return words without an "in" that stands before a unit: "ERP in watts" is "ERP (W)"."""
+    return [
+        word
+        for word, after in zip_longest(words, words[1:], fillvalue="")
+        if not (word == "in" and _is_unit(after))
+    ]
+
+
+def _is_unit(word: str) -> bool:
+    def names(form: str) -> bool:
+        try:
+            return bool(unit_named(word, form))
+        except InputError:
+            return True
+
+    return bool(word) and (word.lower() in _ANGLES or any(names(form) for form in QUANTITIES))
 
 
 def _unit(word: str, column: Column) -> str | None:

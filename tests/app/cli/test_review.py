@@ -24,7 +24,7 @@ from core.reading.report import as_data, as_text
 from core.site.site import Antenna, Carrier, Condition, Power, Site, State
 from core.views.body import STANDING
 from core.views.defaults import default_elevation
-from support.places import ROOT
+from support.places import DEMOS, ROOT
 
 ROOF = "demo_sites/harrow-lane-roof/harrow-lane-roof.json"
 TOWER = "demo_sites/cold-ridge-tower/cold-ridge-tower.json"
@@ -70,6 +70,21 @@ def test_the_points_file_tells_the_height_body_and_limit_set(
     assert float(row["read_at_z"]) == 132.0
     assert "spatial peak" in row["body"]
     assert row["limit_set"] == "FCC"
+
+
+def test_check_says_where_no_surface_is_drawn(capsys: pytest.CaptureFixture[str]) -> None:
+    words = "no walking surface is drawn here, so there is no verdict"
+    for at, said in (("500,500,1.5", True), ("0,10,1.5", False)):
+        main(
+            [
+                "check",
+                str(DEMOS / "harrow-lane-roof" / "harrow-lane-roof.json"),
+                "--at",
+                at,
+                "--body",
+            ]
+        )
+        assert (words in capsys.readouterr().out) is said
 
 
 def test_points_never_overwrite_what_is_read(

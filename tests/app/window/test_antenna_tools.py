@@ -60,6 +60,12 @@ def test_several_are_chosen_copied_pasted_and_removed_and_undo_brings_all_back(
     assert window.document.site.antennas[3].position == (11.0, 4.0, 9.0)
     assert sorted(table.selected_antennas()) == [3, 4]
     assert window.document.stack.undoText() == "paste 2 antennas"
+    # Once more: none of them lies on the copies that are there.
+    window.antennas.paste()
+    places = [a.position for a in window.document.site.antennas]
+    assert len(set(places)) == len(places) == 7
+    window.document.stack.undo()
+    choose_rows(window, 3, 4)
     QTest.keyClick(table, Qt.Key.Key_Delete)
     assert names(window) == ["Sector 1", "Sector 2", "Sector 3"]
     choose_rows(window, 1)

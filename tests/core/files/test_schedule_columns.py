@@ -27,6 +27,8 @@ from core.files.schedule.columns import HEADINGS, REFUSED, columns_of, heading
         ("Dish size ft", "model.diameter", "ft"),
         ("Rad center AMSL ft", "?amsl", "ft"), ("Tip height ft", "?end", "ft"), ("Height ft", "?height", "ft"),
         ("HAAT m", "?haat", "m"), ("Structure owner tag", "", ""), ("Ground elevation ft", "", ""),
+        ("ERP in watts", "erp", "W"), ("Height AGL in feet", "agl", "ft"), ("bay spacing (in)", "model.spacing", "in"),
+        ("Azimuth in degrees", "azimuth", "degrees"), ("In service", "", ""),
         ("Tilt (electrical)", "?tilt", ""), ("", "", ""), ("?", "", ""),
     ],
 )  # fmt: skip

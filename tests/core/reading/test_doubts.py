@@ -105,6 +105,20 @@ def test_an_antenna_high_above_its_roof_and_all_that_stands_there_is_asked_about
     assert not any("holds it up" in x for x in doubts(replace(site, structures=())))
 
 
+def test_a_stick_of_two_way_radio_does_not_get_a_broadcasters_power() -> None:
+    stick, fm = (
+        Generic(entry="stick-850"),
+        Stack(bay="vertical-dipole", bays=4, design_frequency=98e6),
+    )
+    for kind, frequency, watts, asked in (
+        (stick, 870e6, 100.0, False),
+        (stick, 870e6, 100e3, True),
+        (fm, 98e6, 20e3, False),
+    ):
+        lines = doubts(site_with(kind, frequency, Power(transmitter=watts)))
+        assert any("more than such an antenna" in line for line in lines) is asked
+
+
 def test_a_gain_far_under_the_models_is_asked_about_for_dishes_too() -> None:
     low = site_with(Dish(diameter=0.6, gain=38.3), 18e9, Power(transmitter=0.1, gain=20.0))
     assert any("18.3 dB under the pattern's" in line for line in doubts(low))
