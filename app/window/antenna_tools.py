@@ -48,6 +48,7 @@ class AntennaTools(QObject):
         assert isinstance(table, EmitterTable)
         assert isinstance(form, AntennaForm)
         self.document, self.maps, self.table, self._parent = document, maps, table, parent
+        self.waiting = form.editing.waiting
         self.putting = PuttingTool(document, maps.panes, lambda: maps.scene)
         self.putting.refused.connect(self.refused)
         for pane in maps.panes:

@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
 
 from app.draw.picture import picture_doubt
 from app.window.document import Document
-from core.errors import InputError
+from core.errors import InputError, short
 from core.files.paths import same_file
 from core.files.site_writer import save_site
 
@@ -29,7 +29,8 @@ _RECENT, _MOST = "recent", 8
 class Files(QObject):
     """Opens, saves and copies the document. ``leaving`` comes before another site takes its place.
 
-    ``complaints`` tells how often the window has complained: what is typed and refused is not passed over.
+    ``complaints`` tells how often the window has complained: what is typed and refused is not passed over. ``waiting``
+    names the antennas of which something typed waits for more: no file has it.
     """
 
     refused = Signal(str)
@@ -40,6 +41,7 @@ class Files(QObject):
         super().__init__(window)
         self.document, self.window = document, window
         self.complaints: Callable[[], int] = lambda: 0
+        self.waiting: Callable[[], list[str]] = list
         window.setAcceptDrops(True)
         window.installEventFilter(self)
 
@@ -155,7 +157,7 @@ class Files(QObject):
             self.refused.emit(error.line())
             return False
         self._remember(path)
-        self.accepted.emit(f"Saved: {path}")
+        self._said(f"Saved: {path}")
         return True
 
     def ask_copy(self) -> bool:
@@ -181,7 +183,7 @@ class Files(QObject):
             self.refused.emit(error.line())
             return False
         beside = f" with {', '.join(taken)}" if taken else ""
-        self.accepted.emit(f"A copy is written: {path}{beside}")
+        self._said(f"A copy is written: {path}{beside}")
         return True
 
     def ended(self, name: str, ending: str) -> Path | None:
@@ -224,6 +226,8 @@ class Files(QObject):
         """Ask about unsaved changes, and return whether the site may go."""
         if not self.finish_typing() and not self._may_lose_what_is_typed():
             return False
+        if not self._may_lose_what_waits():
+            return False
         if not self.document.dirty:
             return True
         b = QMessageBox.StandardButton
@@ -234,16 +238,35 @@ class Files(QObject):
         return answer == b.Discard or (answer == b.Save and self.save())
 
     def _may_lose_what_is_typed(self) -> bool:
-        b = QMessageBox.StandardButton
         field = self.window.focusWidget()
         text = field.text() if isinstance(field, QLineEdit) else ""
+        return self._may_lose("Typed and refused", f"What is typed cannot be used: {text[:60]!r}")
+
+    def _may_lose_what_waits(self) -> bool:
+        names = self.waiting()
+        return not names or self._may_lose(
+            "Not taken yet", f"What is typed about {_some(names)} waits for more"
+        )
+
+    def _may_lose(self, title: str, what: str) -> bool:
+        b = QMessageBox.StandardButton
         answer = QMessageBox.question(
-            self.window,
-            "Typed and refused",
-            f"What is typed cannot be used: {text[:60]!r}. Leave without it?",
-            b.Discard | b.Cancel,
+            self.window, title, f"{what}. Leave without it?", b.Discard | b.Cancel
         )
         return answer == b.Discard
+
+    def _said(self, what: str) -> None:
+        """Say that something is written, and loudly what is not in it."""
+        names = self.waiting()
+        self.accepted.emit(what)
+        if names:
+            self.refused.emit(
+                f"{what}. NOT in it: what waits for more in the form of {_some(names)}"
+            )
+
+
+def _some(names: list[str]) -> str:
+    return f"{short(names[0], 40)}{f' and {len(names) - 1} more' if len(names) > 1 else ''}"
 
 
 def _settings() -> QSettings:

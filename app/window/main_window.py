@@ -63,6 +63,7 @@ class MainWindow(QMainWindow):
         self.front = Front(self.maps, self.changes)
         self.message, self.tasks, self.progress = Banner(), TaskBar(), QProgressBar()
         self.files.complaints = lambda: self.message.times
+        self.files.waiting = self.antennas.waiting
         self.cancel = QPushButton("&Cancel the fit")
         self.titles = {pane.name: Title(f"{pane.name} title") for pane in self.panes}
         self._furnish()

@@ -1,15 +1,16 @@
 """Structures that people walk on: the roof over one and the hole it leaves in what it stands on go where it goes.
 
 A roof belongs to a structure that has its outline and ends at its height; a hole, to one that has its outline and
-stands on that surface.
+stands on that surface. What stands wholly on a structure goes up and down with its top.
 """
 
 from __future__ import annotations
 
 from dataclasses import replace
 
-from shapely import Polygon
+from shapely import MultiPoint, Polygon
 
+from core.site.moving import tidy
 from core.site.parts import (
     Part,
     Shape,
@@ -64,7 +65,9 @@ def with_roof(site: Site, structure: Structure) -> Site:
 
 
 def with_changed(site: Site, part: Part, value: Shape | Site) -> Site:
-    """Return a site with one part changed, as :func:`core.site.parts.with_value`; roof and hole of a structure follow.
+    """Return a site with one part changed, as :func:`core.site.parts.with_value`.
+
+    Roof and hole of a structure follow, and the structures on it; antennas, ladders and ways in stay where they are.
 
     Parameters
     ----------
@@ -96,7 +99,19 @@ def with_changed(site: Site, part: Part, value: Shape | Site) -> Site:
             holes = tuple(value.outline if hole == old.outline else hole for hole in surface.holes)
             new = replace(new, holes=holes)
         surfaces.append(new)
-    return replace(changed, surfaces=tuple(surfaces))
+    changed = replace(changed, surfaces=tuple(surfaces))
+    up = value.top - old.top
+    for other in site.structures if up else ():
+        if other.name != old.name and _stands_on(other, old):
+            risen = replace(other, base=tidy(other.base + up), top=tidy(other.top + up))
+            changed = with_changed(changed, part_of(other), risen)
+    return changed
+
+
+def _stands_on(other: Structure, structure: Structure) -> bool:
+    if abs(other.base - structure.top) >= _SAME or len(structure.outline) < 3:
+        return False
+    return bool(MultiPoint(structure.outline).convex_hull.covers(MultiPoint(other.outline)))
 
 
 def without_part(site: Site, part: Part) -> Site:

@@ -94,7 +94,8 @@ def window(qt: QApplication) -> Iterator[MainWindow]:
     win.show()
     yield win
     win.document.stack.setClean()
-    # What a test leaves typed and refused would be asked about, and nobody answers.
+    # What a test leaves typed, and refused or waiting, would be asked about, and nobody answers.
+    win.files.waiting = list
     win.files.finish_typing = lambda: True  # type: ignore[method-assign]
     win.close()
     assert not any(w.isRunning() for w in win.maps.workers)

@@ -48,6 +48,11 @@ class Editing:
         elif self.index is not None and self.index >= len(names):
             self.index = None
 
+    def waiting(self) -> list[str]:
+        """Return the antennas of which something waits that has not been taken."""
+        there = {a.name for a in self.document.site.antennas}
+        return [name for name, draft in self._drafts.items() if draft.waits and name in there]
+
     def forget_all(self) -> None:
         """Another site is open."""
         self.index = None

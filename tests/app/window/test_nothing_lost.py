@@ -289,6 +289,41 @@ def test_what_is_typed_and_not_entered_yet_is_saved(
     assert window.files.finish_typing()
 
 
+def test_what_waits_in_the_form_is_asked_about_before_the_site_goes(
+    window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Another kind that needs more before it can be taken is in no file: saving says so, leaving asks."""
+    path = small(tmp_path / "s.json")
+    window.open(path)
+    window.show_task("site")
+    form = window.panel("antenna")
+    window.panel("emitters").select([0])  # type: ignore[attr-defined]
+    settle(window)
+    kind = form.form.fields["kind"].editor  # type: ignore[attr-defined]
+    kind.setCurrentIndex(kind.findData("pattern"))
+    kind.activated.emit(kind.currentIndex())
+    assert form.editing.draft.waits  # type: ignore[attr-defined]
+    asked: list[str] = []
+    answers = [QMessageBox.StandardButton.Cancel, QMessageBox.StandardButton.Discard]
+
+    def question(_: object, __: str, text: str, ___: object) -> QMessageBox.StandardButton:
+        asked.append(text)
+        return answers[len(asked) - 1]
+
+    monkeypatch.setattr(QMessageBox, "question", question)
+    assert window.files.save()
+    name = window.document.site.antennas[0].name
+    assert f"NOT in it: what waits for more in the form of {name}" in window.message.text()
+    assert not window.files.may_leave()
+    assert window.files.may_leave()
+    assert asked == [f"What is typed about {name} waits for more. Leave without it?"] * 2
+    form.editing.drop()  # type: ignore[attr-defined]
+    assert window.files.may_leave()
+    assert len(asked) == 2
+    assert window.files.save()
+    assert not window.message.isVisible()
+
+
 def test_a_copy_onto_the_file_by_another_name_is_a_save(window: MainWindow, tmp_path: Path) -> None:
     path = small(tmp_path / "s.json")
     (tmp_path / "link.json").symlink_to(path)

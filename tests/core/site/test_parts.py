@@ -36,6 +36,7 @@ from core.site.parts import (
 )
 from core.site.places import Ladder, Structure, Surface
 from core.site.roofs import with_changed, with_copy, without_part
+from core.site.site import Site
 from support.effort import many
 from support.places import ROOT
 
@@ -104,6 +105,36 @@ def test_a_roof_and_its_hole_go_where_the_structure_goes() -> None:
     twice, _ = with_copy(ROOF, old, copy)
     assert twice.surfaces[3].name == "Penthouse 2 roof"
     assert twice.surfaces[1].holes == (old.outline, copy.outline)
+
+
+def test_what_stands_on_a_building_goes_up_with_it() -> None:
+    """A penthouse with a roof and a hole, and a parapet on the building; a mast beside it on the ground."""
+
+    def box(half: float, x: float = 0.0) -> tuple[tuple[float, float], ...]:
+        return ((x - half, -half), (x + half, -half), (x + half, half), (x - half, half))
+
+    block = Structure(name="Block", kind="building", outline=box(10.0), base=0.0, top=16.0)
+    house = Structure(name="House", kind="penthouse", outline=box(3.0), base=16.0, top=19.0)
+    wall = Structure(
+        name="Edge", kind="wall", outline=((-9.0, 9.0), (9.0, 9.0)), base=16.0, top=17.1
+    )
+    lamp = Structure(name="Lamp", kind="mast", outline=box(0.1, 2.0), base=19.0, top=21.0)
+    mast = Structure(name="Mast", kind="mast", outline=box(0.2, 30.0), base=0.0, top=25.0)
+    site = Site(name="s", antennas=(), structures=(block, house, wall, lamp, mast), surfaces=(
+        Surface(name="Block roof", kind="roof", height=16.0, outline=block.outline, holes=(house.outline,)),
+        Surface(name="House roof", kind="roof", height=19.0, outline=house.outline),
+        Surface(name="Canopy", kind="roof", height=16.0, outline=box(2.0, 40.0)),
+    ))  # fmt: skip
+    up = with_changed(site, Part("structures", "Block"), replace(block, top=18.5))
+    assert [(s.base, s.top) for s in up.structures] == [
+        (0.0, 18.5), (18.5, 21.5), (18.5, 19.6), (21.5, 23.5), (0.0, 25.0),
+    ]  # fmt: skip
+    assert [s.height for s in up.surfaces] == [18.5, 21.5, 16.0]
+    assert up.surfaces[0].holes == (house.outline,)
+    assert with_changed(up, Part("structures", "Block"), block) == site
+    # A new name or place lifts nothing.
+    named = with_changed(site, Part("structures", "Block"), replace(block, name="Exchange"))
+    assert named.structures[1:] == site.structures[1:]
 
 
 def test_a_quarter_turn_is_clockwise_and_exact() -> None:
