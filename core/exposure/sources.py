@@ -13,7 +13,7 @@ from core.antennas.open_tilt import as_unsaid
 from core.arrays import Bools, Codes, Floats, Points
 from core.errors import InputError
 from core.exposure.power import Radiated, radiated
-from core.fields.unit_field import UnitField
+from core.fields.unit_field import UnitField, plane_wave
 from core.limits.low_power import absorbed
 from core.limits.model import LimitSet
 from core.limits.tier import Tier
@@ -125,20 +125,19 @@ class Source:
         if around.none:
             return direct
         at, frequency = self.antenna.position, self.carrier.frequency
-        weak = around.weak(points, at, frequency)
-        rise = around.rise(weak, points, at)
-        e, h = np.sqrt(direct.e2) * rise, np.sqrt(direct.h2) * rise
+        e, h = np.sqrt(direct.e2), np.sqrt(direct.h2)
         for image in around.images:
             size = image.coefficient(points, at, frequency)
             sent = size > 0.0
             if sent.any():
                 there = image.mirrored(points[sent])
-                by_walls = [(wall, c[sent]) for wall, c in weak]
-                size = size[sent] * around.rise(by_walls, there, at)
                 ray = self.free_field(there)
                 ray = around.spread.under(ray, self._local(there), around.image_fill(image))
-                e[sent] += size * np.sqrt(ray.e2)
-                h[sent] += size * np.sqrt(ray.h2)
+                e[sent] += size[sent] * np.sqrt(ray.e2)
+                h[sent] += size[sent] * np.sqrt(ray.h2)
+        if around.glows:
+            e2, h2 = plane_wave(around.glow(points, at, self.frame, frequency) ** 2)
+            e, h = e + np.sqrt(e2), h + np.sqrt(h2)
         total = UnitField(e**2, h**2, direct.reactive, direct.model)
         steel = around.steel
         if steel is None:

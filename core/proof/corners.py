@@ -10,10 +10,13 @@ from __future__ import annotations
 from functools import reduce
 
 import numpy as np
+from numpy.typing import NDArray
 
-from core.proof.bounds.mirrors import Factor, coefficient, two_ways, way_ratio, weight_past
+from core.proof.bounds.angles import spread
+from core.proof.bounds.mirrors import Factor, coefficient, weight_past
 from core.proof.patchwork import Patchwork, mirrored
 from core.site.corner import Corner, Place
+from core.site.levels import directions
 from core.site.mirror import Mirror
 
 
@@ -46,24 +49,38 @@ def corner_factor(corner: Corner, places: Patchwork, antenna: Place, frequency: 
     return size
 
 
-def ratio_factor(corner: Corner, places: Patchwork, antenna: Place) -> Factor:
-    """Return the direct way over the reflected one.
+def glow_factor(
+    corner: Corner, local: NDArray[np.float64], places: Patchwork, least: float
+) -> Factor:
+    """Return the root of the density of an image without a beam: √(level)/d, d the way from it, not under ``least``.
+
+    Only the range is known: levels are piecewise linear in the directions.
 
     Parameters
     ----------
     corner : Corner
         The planes.
+    local : array, shape (n, 3)
+        Centres of the mirrored patches in the antenna's frame, m.
     places : Patchwork
         The patches, in the site frame.
-    antenna : tuple of three floats
-        The antenna's centre, site frame, m.
+    least : float
+        Nearest that the image is taken, m.
     """
-    d = len(places.directions)
-    if len(corner.planes) == 1:
-        (wall,) = corner.planes
-        return way_ratio(wall, places.centre, places.half, places.radius, d, antenna)
-    near, far = corner.ways(places.centre, antenna)
-    return two_ways(near, far, places.half, places.radius, d)
+    assert corner.glow is not None
+    d = np.sqrt(np.einsum("ni,ni->n", local, local))
+    elevation, azimuth = directions(local)
+    radius = np.full(len(d), places.radius)
+    turn = np.radians(spread(d, radius))
+    flat = np.hypot(local[:, 0], local[:, 1])
+    aside = np.radians(spread(flat, radius))
+    low, high = corner.glow.within(
+        (elevation - turn, elevation + turn),
+        (np.maximum(azimuth - aside, 0.0), np.minimum(azimuth + aside, np.pi)),
+    )
+    most = np.sqrt(high) / np.maximum(d - places.radius, least)
+    span = most - np.sqrt(low) / np.maximum(d + places.radius, least)
+    return Factor(most, span, span)
 
 
 def _of_plane(plane: Mirror, places: Patchwork, antenna: Place, frequency: float) -> Factor:

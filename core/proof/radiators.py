@@ -23,6 +23,8 @@ from core.proof.bounds.mirrors import Factor
 from core.proof.bounds.surroundings import (
     added,
     added_majorant,
+    even_bound,
+    even_majorant,
     floor_bound,
     floor_majorant,
     larger,
@@ -31,7 +33,7 @@ from core.proof.bounds.surroundings import (
     raised_majorant,
     steel_factor,
 )
-from core.proof.corners import corner_factor, ratio_factor
+from core.proof.corners import corner_factor, glow_factor
 from core.proof.parts import Share, bound_again
 from core.proof.patchwork import Patchwork, mirrored
 from core.site.corner import Corner
@@ -125,11 +127,12 @@ def bound_of(
     bound = bound.copied()
     if share is not None:
         share.put(0, np.arange(len(direct)), bound)
-    for owner, rows, part in _rows(owners, places):
-        if owner.around.walls:
-            bound.put(rows, raised(bound.part(rows), _walls(owner, part).most))
     for image, ray in _image_bounds(_images(owners, places), share):
         bound.put(image.rows, added(bound.part(image.rows), ray, image.size.most))
+    for owner, rows, part in _rows(owners, places):
+        if owner.around.glows:
+            glow = _glow(owner, part).most
+            bound.put(rows, added(bound.part(rows), even_bound(len(rows)), glow))
     for owner, rows, part in _rows(owners, places):
         steel = owner.around.steel
         if steel is None:
@@ -171,14 +174,18 @@ def majorant_of(
         return first.majorant(direct, known, local, corners)
     own = bound_again(first.bound, direct, share, [(0, np.arange(len(direct)))])
     total = first.majorant(direct, own, local, corners).copied()
-    for owner, rows, part in _rows(owners, places):
-        if owner.around.walls:
-            used, who = np.unique(corners[rows], return_inverse=True)
-            here = _walls_at(owner, points[used])[who.reshape(corners[rows].shape)]
-            total.put(rows, raised_majorant(total.part(rows), _walls(owner, part), here))
     images = _images(owners, places)
     if images:
         total = _with_images(total, images, points, corners, share)
+    for owner, rows, part in _rows(owners, places):
+        if owner.around.glows:
+            used, who = np.unique(corners[rows], return_inverse=True)
+            here = owner.around.glow(points[used], owner.place, owner.frame, owner.frequency)
+            here = here[who.reshape(corners[rows].shape)]
+            lost = np.zeros(len(rows), bool)
+            even = even_majorant(here.shape)
+            one = total.part(rows)
+            total.put(rows, added_majorant(one, even, _glow(owner, part), here, lost))
     for owner, rows, part in _rows(owners, places):
         steel = owner.around.steel
         if steel is None:
@@ -195,35 +202,20 @@ def majorant_of(
     return total
 
 
-def _weak(owner: Radiator, places: Patchwork) -> list[tuple[Corner, Factor]]:
-    """Return the walls that no beam meets with their coefficients on patches."""
-    return [
-        (wall, corner_factor(wall, places, owner.place, owner.frequency))
-        for wall in owner.around.walls
-    ]
-
-
-def _raised_by(walls: Sequence[tuple[Corner, Factor]], owner: Radiator, there: Patchwork) -> Factor:
-    """Return what walls make of the amplitude of a wave that comes to patches as if to others."""
-    one, zero = np.ones(len(there.centre)), np.zeros(len(there.centre))
-    return reduce(
-        Factor.plus,
-        (size.times(ratio_factor(wall, there, owner.place)) for wall, size in walls),
-        Factor(one, zero, zero),
-    )
-
-
-def _walls(owner: Radiator, places: Patchwork) -> Factor:
-    """Return the factor on the square of the direct field from walls that no beam meets."""
-    total = _raised_by(_weak(owner, places), owner, places)
-    return total.times(total)
-
-
-def _walls_at(owner: Radiator, points: NDArray[np.float64]) -> Floats:
-    """Return that factor at site points (n, 3)."""
+def _glow(owner: Radiator, places: Patchwork) -> Factor:
+    """Return the root of the density of the walls that no beam meets."""
     around = owner.around
-    rise = around.rise(around.weak(points, owner.place, owner.frequency), points, owner.place)
-    return np.asarray(rise**2, dtype=np.float64)
+    square = reduce(Factor.plus, (_glow_of(owner, corner, places) for corner in around.glows))
+    most, least = (np.sqrt(around.glow_share * s) for s in (square.most, square.least))
+    return Factor(most, most - least, most - least)
+
+
+def _glow_of(owner: Radiator, corner: Corner, places: Patchwork) -> Factor:
+    there = np.asarray(owner.patches(mirrored(corner.planes, places)).centre, dtype=np.float64)
+    root = corner_factor(corner, places, owner.place, owner.frequency).times(
+        glow_factor(corner, there, places, owner.around.spread.least)
+    )
+    return root.times(root)
 
 
 def _rise(steel: Steel, places: Patchwork) -> Factor:
@@ -263,16 +255,13 @@ def _rows(
 def _images(owners: Sequence[Radiator], places: Sequence[Patchwork]) -> list[_Image]:
     out = []
     for owner, rows, part in _rows(owners, places):
-        weak = _weak(owner, part) if owner.around.images else []
         for number, image in enumerate(owner.around.images, start=1):
             size = corner_factor(image, part, owner.place, owner.frequency)
             sent = np.flatnonzero(size.most > 0.0)
             if sent.size:
                 there = mirrored(image.planes, part.part(sent))
-                walls = [(wall, one.part(sent)) for wall, one in weak]
-                size = size.part(sent).times(_raised_by(walls, owner, there))
                 patches = owner.patches(there)
-                out.append(_Image(owner, image, number, rows[sent], patches, size))
+                out.append(_Image(owner, image, number, rows[sent], patches, size.part(sent)))
     return out
 
 
@@ -304,11 +293,9 @@ class _Corners:
 def _corners_of(image: _Image, points: NDArray[np.float64], corners: NDArray[np.intp]) -> _Corners:
     used, who = np.unique(corners[image.rows], return_inverse=True)
     who = who.reshape(corners[image.rows].shape)
-    owner, around = image.owner, image.owner.around
+    owner = image.owner
     there = np.asarray(image.image.mirrored(points[used]), dtype=np.float64)
     size = image.image.coefficient(points[used], owner.place, owner.frequency)
-    weak = around.weak(points[used], owner.place, owner.frequency)
-    size = size * around.rise(weak, there, owner.place)
     return _Corners(owner.local(there), who, size[who])
 
 

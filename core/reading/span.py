@@ -122,9 +122,8 @@ def _fact(strongest: Source, shown: Exposure, reflected: float) -> str:
     own = strongest.antenna.kind.to_find_out(strongest.carrier.frequency)
     if own:
         return f"{own} (of {strongest.antenna.name})"
-    unknown = [
-        m.name for m in strongest.around.mirrors if not m.relative and m.matter == MATTERS["other"]
-    ]
+    single = [c.planes[0] for c in strongest.around.images if len(c.planes) == 1]
+    unknown = [m.name for m in single if m.matter == MATTERS["other"]]
     if unknown and reflected > NOTICEABLE_DB:
         return f"what {unknown[0].split(' (')[0]} is made of"
     return "a survey with a meter"

@@ -7,7 +7,7 @@ wall. Exact for endless conducting plates (image theory); the corners of finite 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import permutations
 
@@ -16,9 +16,10 @@ import shapely
 from numpy.typing import NDArray
 
 from core.arrays import Floats, Points
+from core.site.levels import Levels
 from core.site.mirror import Mirror
 
-MEETING = 1.0
+MEETING = 3.0
 """m between two walls up to which they are a corner."""
 RIGHT = 0.035
 """Cosine up to which two walls count as at a right angle, 2 degrees."""
@@ -53,19 +54,18 @@ class Corner:
     ----------
     orders : tuple of tuple of Mirror
         The orders that give this image, from the antenna to the place.
+    glow : Levels or None
+        Where no beam meets it: how strongly the antenna looks in each direction at the most. Else the image is the
+        field of the mirrored antenna.
     """
 
     orders: tuple[tuple[Mirror, ...], ...]
+    glow: Levels | None = None
 
     @property
     def planes(self) -> tuple[Mirror, ...]:
         """Its planes from the antenna to the place, in its first order."""
         return self.orders[0]
-
-    @property
-    def relative(self) -> bool:
-        """Whether no beam meets any of it: its image is the direct field, weaker by the ratio of both ways."""
-        return all(m.relative for m in self.planes)
 
     @property
     def conductor(self) -> bool:
@@ -87,8 +87,7 @@ class Corner:
             for i, mirror in enumerate(order):
                 bare = replace(mirror, shade=None, edges=False)
                 out.append(Leg(bare, source, order[i + 1 :]))
-                x, y, z = (float(v) for v in mirror.mirrored(np.array([source]))[0])
-                source = (x, y, z)
+                source = _place(mirror.mirrored(np.array([source]))[0])
             yield out
 
     def coefficient(self, points: Points, antenna: Place, frequency: float) -> Floats:
@@ -111,20 +110,6 @@ class Corner:
                 most *= plane.shade.open(plane.shade.past(points))
         return most
 
-    def ratio(self, points: Points, antenna: Place) -> Floats:
-        """Return the direct way over the reflected one (n,), not over 1, for points (n, 3)."""
-        if len(self.planes) == 1:
-            return self.planes[0].ratio(points, antenna)
-        near, far = self.ways(points, antenna)
-        ratio: Floats = np.minimum(near / np.maximum(far, far.dtype.type(1e-9)), 1.0)
-        return ratio.astype(points.dtype)
-
-    def ways(self, points: Points, antenna: Place) -> tuple[Floats, Floats]:
-        """Return the direct and the reflected way (n,) from an antenna to points (n, 3), m."""
-        at = np.array(antenna, points.dtype)
-        near, far = (np.linalg.norm(p - at, axis=1) for p in (points, self.mirrored(points)))
-        return near, far
-
 
 def mirrored(planes: Sequence[Mirror], points: Points) -> Points:
     """Return points (n, 3) mirrored in planes that a wave meets in this order on its way to them.
@@ -141,12 +126,17 @@ def mirrored(planes: Sequence[Mirror], points: Points) -> Points:
     return points
 
 
-def corners(mirrors: Iterable[Mirror], antenna: Place) -> tuple[Corner, ...]:
+Meets = Callable[[Mirror], bool]
+"""Whether an antenna's beam meets a face."""
+
+
+def corners(
+    mirrors: Iterable[Mirror], antenna: Place, meets: Meets, levels: Levels
+) -> tuple[Corner, ...]:
     """Return every plane, then every corner of planes, that sends an antenna's wave back.
 
-    A wall with a surface, two walls that meet, and both with a surface. A wall that no beam meets raises whatever
-    comes, so that it needs no corner but with another of its kind. Not counted: walls that face each other without
-    meeting, and more than two walls.
+    A wall with a surface, two walls that meet, and both with a surface, where a beam meets the last wall. Not counted:
+    walls that face each other without meeting, and more than two walls in turn, as acute corners have them.
 
     Parameters
     ----------
@@ -154,22 +144,49 @@ def corners(mirrors: Iterable[Mirror], antenna: Place) -> tuple[Corner, ...]:
         The planes that the antenna stands in front of.
     antenna : tuple of three floats
         The antenna's centre, site frame, m.
+    meets : callable
+        Whether its beam meets a face.
+    levels : Levels
+        How strongly it looks in each direction.
     """
     known = tuple(mirrors)
     level = [m for m in known if not m.upright]
-    found = [Corner(((m,),)) for m in known]
-    beaten = [m for m in known if m.upright and not m.relative]
-    pairs = _pairs(beaten, antenna)
-    for orders in (*(((w,),) for w in beaten), *pairs):
-        if len(orders[0]) > 1:
-            found.append(Corner(orders))
-        found += [
-            Corner(tuple(longer for o in orders for longer in _with(m, o)))
+    walls = [m for m in known if m.upright]
+    found = [Corner(((m,),)) for m in level]
+    for wall in walls:
+        found.append(Corner(((wall,),), None if meets(wall) else levels))
+    for orders in (*(((w,),) for w in walls), *_pairs(walls, antenna)):
+        sets = [orders] if len(orders[0]) > 1 else []
+        sets += [
+            tuple(longer for o in orders for longer in _with(m, o))
             for m in level
             if all(_top(w) > m.origin[2] for w in orders[0])
         ]
-    weak = [m for m in known if m.upright and m.relative]
-    return (*found, *(Corner(orders) for orders in _pairs(weak, antenna)))
+        found += [Corner(one) for one in sets if _is_met(one, meets)]
+    return tuple(found)
+
+
+def _is_met(orders: tuple[tuple[Mirror, ...], ...], meets: Meets) -> bool:
+    """Return whether a beam meets the last wall of an order, as the antenna sees it in the planes before."""
+    for order in orders:
+        last = max(i for i, m in enumerate(order) if m.upright)
+        if meets(_seen_in(order[:last], order[last])):
+            return True
+    return False
+
+
+def _seen_in(planes: Sequence[Mirror], face: Mirror) -> Mirror:
+    """Return a face mirrored in planes, the last one first."""
+    for plane in reversed(planes):
+        (middle,) = plane.mirrored(np.array([face.origin]))
+        normal, along = plane.turned(np.array([face.normal, face.along]))
+        face = replace(face, origin=_place(middle), normal=_place(normal), along=_place(along))
+    return face
+
+
+def _place(array: NDArray[np.float64]) -> Place:
+    x, y, z = (float(v) for v in array)
+    return x, y, z
 
 
 def _with(plane: Mirror, order: tuple[Mirror, ...]) -> Iterator[tuple[Mirror, ...]]:

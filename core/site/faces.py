@@ -1,14 +1,13 @@
-"""Faces of walls, penthouses, buildings and plant as mirrors.
+"""Faces of walls, penthouses, buildings and plant as mirrors, and how strongly an antenna looks at each.
 
-A face that the antenna's beam meets sends back the image of the antenna. Any other adds what comes to the place
-anyhow, weaker by the ratio of both ways: behind and below an antenna all directions are much alike. The coefficient is
-that of an endless conducting plate, held against image theory by tests; corners are in core.site.corner.
+A face that the antenna's beam meets sends back the image of the antenna. Any other sends no more than the strongest
+wave that goes to it, whatever the direction. The coefficient is that of an endless conducting plate, held against
+image theory by tests; corners are in core.site.corner.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 from functools import lru_cache
 from itertools import pairwise
 
@@ -16,7 +15,8 @@ import numpy as np
 import shapely
 from shapely import MultiPoint, Polygon
 
-from core.site.mirror import Matter, Mirror
+from core.site.levels import Levels
+from core.site.mirror import UNDER, Matter, Mirror
 from core.site.places import Structure
 from core.site.site import Antenna
 from core.units import from_db
@@ -27,22 +27,20 @@ _FINE, _COARSE = np.arange(-12.0, 12.5, 2.0), np.arange(15.0, 86.0, 10.0)
 _ELEVATIONS = np.radians(np.concatenate([-_COARSE[::-1], _FINE, _COARSE]))
 _BEARINGS = np.radians(np.arange(-85.0, 86.0, 10.0))
 BEAM_DB = 6.0
-"""A face that gets no more than this below the antenna's gain is met by its beam."""
-_AWAY = (1.0, 4.0, 40.0)
-"""How many times as far as the face the field is looked at: a beam may form behind it only."""
+"""A face that gets no more than this below the antenna's gain is met by its beam; the image of any other is cheaper."""
 
 
-def seen(face: Mirror, antenna: Antenna, frequency: float, grid_north: float) -> Mirror:
-    """Return a face of a wall, marked as one whose image is relative to the direct field unless a beam meets it.
+def strength(face: Mirror, antenna: Antenna, levels: Levels, grid_north: float) -> float:
+    """Return the strongest wave that an antenna sends to a face, W/sr for 1 W, near fields as far ones.
 
     Parameters
     ----------
     face : Mirror
-        The face.
+        The face, of a wall or of one that is mirrored in planes before it.
     antenna : Antenna
-        The antenna, in front of it.
-    frequency : float
-        Hz.
+        The antenna.
+    levels : Levels
+        How strongly it looks in each direction.
     grid_north : float
         Degrees by which the site's y axis is clockwise of true north.
     """
@@ -61,17 +59,25 @@ def seen(face: Mirror, antenna: Antenna, frequency: float, grid_north: float) ->
         hit = foot + boresight * high / into
         u = np.append(u, np.clip(hit @ along, -face.half[0], face.half[0]))
         v = np.append(v, np.clip(hit[2], -face.half[1], face.half[1]))
-    spots = np.unique(np.column_stack([np.ravel(u), np.ravel(v)]).round(6), axis=0)
-    ways = np.array(face.origin) + spots[:, :1] * along - at
-    ways[:, 2] += spots[:, 1]
-    most = 0.0
-    for times in _AWAY:
-        there = times * ways
-        unit = antenna.kind.unit_field(there @ frame, frequency, conservative=True)
-        strength = unit.power_density * np.einsum("ni,ni->n", there, there)
-        most = max(most, float(np.max(np.where(unit.reactive, 0.0, strength))))
+    ways = np.array(face.origin) + np.ravel(u)[:, None] * along - at
+    ways[:, 2] += np.ravel(v)
+    return float(levels.towards(ways @ frame).max())
+
+
+def is_met(intensity: float, antenna: Antenna, frequency: float) -> bool:
+    """Return whether a beam of an antenna is behind an intensity in W/sr for 1 W.
+
+    Parameters
+    ----------
+    intensity : float
+        See :func:`strength`.
+    antenna : Antenna
+        The antenna.
+    frequency : float
+        Hz.
+    """
     peak = antenna.kind.directivity(frequency) / (4.0 * np.pi)
-    return replace(face, relative=most < peak * from_db(-BEAM_DB))
+    return intensity >= peak * from_db(-BEAM_DB)
 
 
 MOST_FACES = 12
@@ -100,10 +106,11 @@ def faces(structures: Iterable[Structure], antenna: tuple[float, float, float]) 
                 continue
             # Closed outlines run anticlockwise, so that this normal looks out of them.
             normal = np.array([side[1], -side[0]]) / length
-            before = (np.array(antenna[:2]) - np.array(start)) @ normal
+            before = float((np.array(antenna[:2]) - np.array(start)) @ normal)
             if structure.kind == "wall" and before < 0.0:
                 normal, before = -normal, -before
-            if before <= 0.0:
+            # Drawing snaps to lines: an antenna on a face hangs before it.
+            if before < -UNDER:
                 continue
             middle = 0.5 * (np.array(start) + np.array(end))
             yield Mirror(
@@ -123,6 +130,9 @@ def _faces(
     """Return the sides of a structure; an outline that is no simple ring counts as its hull."""
     if kind == "wall" and len(outline) <= MOST_FACES + 1:
         return tuple(pairwise(outline))
+    if kind == "wall" and MultiPoint(outline).convex_hull.geom_type == "LineString":
+        ends = MultiPoint(outline).convex_hull.coords
+        return ((ends[0], ends[-1]),)
     ring = Polygon(outline)
     if not ring.is_valid:
         ring = MultiPoint(outline).convex_hull

@@ -117,9 +117,6 @@ class Mirror:
         m behind the plane over which it falls to nothing, so that there is no step beside a roof.
     shade : Shade or None
         A roof above it that the antenna stands over.
-    relative : bool
-        For a face of a wall that no beam meets: its image is the direct field at the place, weaker by the ratio of both
-        ways, instead of the field of the mirrored antenna.
     edges : bool
         Whether waves from the edges of a metal surface count: not where it is one of several planes on a way.
     """
@@ -134,7 +131,6 @@ class Mirror:
     fall: float = 1.0
     depth: float = 0.0
     shade: Shade | None = None
-    relative: bool = False
     edges: bool = True
 
     @property
@@ -184,17 +180,6 @@ class Mirror:
             size = size * self.shade.open(self.shade.past(points))
         sized: Floats = size.astype(points.dtype)
         return sized
-
-    def ratio(self, points: Points, antenna: tuple[float, float, float]) -> Floats:
-        """Return the direct way over the reflected one (n,), not over 1; q and h are heights of place and antenna.
-
-        (d/d')² = 1 - 4 q h/d'².
-        """
-        high = points.dtype.type(self.antenna_height(antenna))
-        up = np.maximum(self.height(points), points.dtype.type(0.0))
-        across = self.across(points, antenna)
-        ratio: Floats = np.hypot(across, up - high) / np.hypot(across, up + high)
-        return ratio
 
     def strength(self, up: Floats, angle: Floats, high: float, frequency: float) -> Floats:
         """Return what an endless plane of the kind sends back (n,), at heights (n,) and grazing angles (n,), rad.

@@ -123,7 +123,7 @@ def _with_ends(
     walls: for a quarter wavelength, then over a wavelength and two radii; beyond a straight edge the wave is 0.2 a
     radius on and 0.08 two (knife edge, ITU-R P.526, numbers from memory).
     """
-    high = float(mirror.height(np.array([antenna]))[0])
+    high = mirror.antenna_height(antenna)
     radius = float(np.sqrt(lam * high))
     full, fall = (0.25 * lam, lam + 2.0 * radius) if mirror.upright else (lam, 3.0 * (lam + radius))
     # Mirrored places behind the plane must keep off the metal.

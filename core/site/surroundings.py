@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
-from functools import lru_cache
+from functools import cache, lru_cache
 
 import numpy as np
+from numpy.typing import NDArray
 
 from core.arrays import Floats, Points
 from core.fields.spread import Spread
+from core.geometry import to_local
 from core.site.corner import Corner, Place, corners
-from core.site.faces import seen
+from core.site.faces import is_met, strength
+from core.site.levels import levels
 from core.site.mirror import NULL_FILL, Matter, Mirror
 from core.site.mirrors import mirrors, planes
 from core.site.places import Structure, Surface
@@ -36,8 +38,8 @@ class Surroundings:
         Whether nulls of its image in metal are filled: not for antennas with a reflector, whose own floors hold.
     images : tuple of Corner
         What is a field of its own: the antenna mirrored in planes.
-    walls : tuple of Corner
-        What is relative to whatever comes: faces that no beam meets.
+    glows : tuple of Corner
+        Walls that no beam meets: their waves are added as powers, those that a surface sends on among them.
     """
 
     mirrors: tuple[Mirror, ...]
@@ -46,7 +48,7 @@ class Surroundings:
     fills: bool
     # Both follow from the mirrors.
     images: tuple[Corner, ...] = field(default=(), compare=False)
-    walls: tuple[Corner, ...] = field(default=(), compare=False)
+    glows: tuple[Corner, ...] = field(default=(), compare=False)
 
     @property
     def none(self) -> bool:
@@ -57,26 +59,38 @@ class Surroundings:
         """Return the share of the isotropic value under which an image is not taken."""
         return NULL_FILL if self.fills and image.conductor else 0.0
 
-    def weak(self, points: Points, antenna: Place, frequency: float) -> list[tuple[Corner, Floats]]:
-        """Return the walls that no beam meets with their coefficients (n,) at points (n, 3)."""
-        return [(wall, wall.coefficient(points, antenna, frequency)) for wall in self.walls]
-
-    def rise(self, weak: Iterable[tuple[Corner, Floats]], there: Points, antenna: Place) -> Floats:
-        """Return what such walls make of the amplitude (n,) of a wave, 1 and more.
+    def glow(
+        self, points: Points, antenna: Place, frame: NDArray[np.float64], frequency: float
+    ) -> Floats:
+        """Return the root of the density (n,) of all images without a beam, for 1 W, at site points (n, 3).
 
         Parameters
         ----------
-        weak : iterable of (Corner, array)
-            The walls with their coefficients (n,) at the places.
-        there : array, shape (n, 3)
-            Where the wave would come to if nothing mirrored it: the places, or those mirrored in an image's planes.
+        points : array, shape (n, 3)
+            Site points, m.
         antenna : tuple of three floats
             The antenna's centre, site frame, m.
+        frame : array, shape (3, 3)
+            The antenna's axes in the site frame.
+        frequency : float
+            Hz.
         """
-        rise = np.ones(len(there), there.dtype)
-        for wall, size in weak:
-            rise += size * wall.ratio(there, antenna)
-        return rise
+        real = points.dtype.type
+        total: Floats = np.zeros(len(points), points.dtype)
+        for corner in self.glows:
+            size = corner.coefficient(points, antenna, frequency)
+            sent = size > 0.0
+            if corner.glow is None or not sent.any():
+                continue
+            local = to_local(corner.mirrored(points[sent]), np.array(antenna), frame)
+            d2 = np.maximum(np.einsum("ni,ni->n", local, local), real(self.spread.least**2))
+            total[sent] += size[sent] ** 2 * corner.glow.towards(local) / d2
+        return np.sqrt(total * real(self.glow_share))
+
+    @property
+    def glow_share(self) -> float:
+        """How often the power of walls that no beam meets counts: twice over a surface, which sends it on."""
+        return 2.0 if any(not m.upright for m in self.mirrors) else 1.0
 
 
 def surroundings(
@@ -127,10 +141,7 @@ def _surroundings(
         matter = Matter(reflection.permittivity, reflection.conductivity, 0.0, False, "ground")
         found = planes(_two_ray_heights(reflection, antenna, surfaces), matter)
     elif reflection.kind is ReflectionKind.SURFACES and not own and not kind.has_own_reflection:
-        found = tuple(
-            seen(m, antenna, frequency, grid_north) if m.upright else m
-            for m in mirrors(surfaces, structures, antenna.position, metal, frequency)
-        )
+        found = mirrors(surfaces, structures, antenna.position, metal, frequency)
     about = None
     if conservative:
         about = steel(
@@ -143,14 +154,21 @@ def _surroundings(
         )
     low, high = float(outline[:, 2].min()), float(outline[:, 2].max())
     spread = Spread(low, high, max(kind.trust(frequency), 0.01))
-    sent = corners(found, antenna.position)
+
+    looks = levels(kind, frequency, conservative=conservative)
+
+    @cache
+    def meets(face: Mirror) -> bool:
+        return is_met(strength(face, antenna, looks, grid_north), antenna, frequency)
+
+    sent = corners(found, antenna.position, meets, looks) if found else ()
     return Surroundings(
         found,
         about,
         spread,
         conservative and not kind.is_backed,
-        tuple(c for c in sent if not c.relative),
-        tuple(c for c in sent if c.relative),
+        tuple(c for c in sent if c.glow is None),
+        tuple(c for c in sent if c.glow is not None),
     )
 
 
@@ -185,7 +203,7 @@ def words(around: Surroundings, reflection: Reflection) -> str:
         )
     if reflection.kind is ReflectionKind.SURFACES and around.mirrors:
         names = list(dict.fromkeys(m.name for m in around.mirrors))
-        corner = around.walls or any(len(c.planes) > 1 for c in around.images)
+        corner = any(len(c.planes) > 1 for c in (*around.images, *around.glows))
         once = "each surface once, and what comes by a wall and another one after the other"
         return (
             f"reflected by {'; '.join(names)}; fields added as if in phase, "

@@ -15,6 +15,7 @@ MAP = "tests/core/changes/test_difference_map.py"
 COMPARED = "tests/core/changes/test_comparison.py"
 SHARED = "tests/core/changes/test_shares.py"
 FLEET = "tests/core/fleet/test_fleet.py"
+MIRRORS = "tests/core/site/test_mirrors.py"
 CORNERS = "tests/core/site/test_corners.py"
 OPEN = "tests/core/antennas/test_open_tilt.py"
 POLES = "tests/core/entry/test_poles.py"
@@ -545,8 +546,8 @@ MUTANTS = (
     ),
     Mutant(
         "exposure/sources.py",
-        "size = size[sent] * around.rise(",
-        "size = size[sent] / around.rise(",
+        "e, h = e + np.sqrt(e2)",
+        "e, h = e - np.sqrt(e2)",
         "tests/senses tests/core/site",
     ),
     Mutant(
@@ -672,12 +673,6 @@ MUTANTS = (
     ),
     Mutant(
         "site/mirror.py",
-        "np.hypot(across, up - high) / np.hypot(across, up + high)",
-        "np.hypot(across, up + high) / np.hypot(across, up - high)",
-        "tests/core/site",
-    ),
-    Mutant(
-        "site/mirror.py",
         "(IN_AIR - ON_METAL) * airy",
         "(ON_METAL - IN_AIR) * airy",
         "tests/validation/test_validation.py",
@@ -714,14 +709,8 @@ MUTANTS = (
     ),
     Mutant(
         "site/faces.py",
-        "if before <= 0.0:",
-        "if before >= 0.0:",
-        "tests/core/site",
-    ),
-    Mutant(
-        "site/faces.py",
-        "most < peak",
-        "most > peak",
+        "intensity >= peak",
+        "intensity <= peak",
         "tests/core/site",
     ),
     Mutant(
@@ -744,8 +733,8 @@ MUTANTS = (
     ),
     Mutant(
         "site/surroundings.py",
-        "rise += size * wall.ratio(",
-        "rise -= size * wall.ratio(",
+        "size[sent] ** 2 * corner.glow.towards(local) / d2",
+        "size[sent] * corner.glow.towards(local) / d2",
         "tests/core/site",
     ),
     Mutant(
@@ -785,12 +774,6 @@ MUTANTS = (
         "tests/core/proof/test_surroundings.py",
     ),
     Mutant(
-        "proof/bounds/mirrors.py",
-        "(near + radius) / least_far",
-        "near / least_far",
-        "tests/core/proof/test_surroundings.py",
-    ),
-    Mutant(
         "proof/bounds/surroundings.py",
         "steel.rise(near) *",
         "steel.rise(away) *",
@@ -808,14 +791,20 @@ MUTANTS = (
         "_Corners(owner.local(points[used])",
         "tests/core/proof/test_surroundings.py",
     ),
-    Mutant(
-        "proof/radiators.py",
-        "size * around.rise(weak, there, owner.place)",
-        "size",
-        "tests/core/proof/test_surroundings.py",
-    ),
     # corners
-    Mutant("site/corner.py", "in reversed(planes)", "in planes", CORNERS),
+    Mutant(
+        "site/corner.py",
+        "in reversed(planes):\n        points",
+        "in planes:\n        points",
+        CORNERS,
+    ),
+    Mutant(
+        "site/corner.py",
+        "in reversed(planes):\n        (middle",
+        "in planes:\n        (middle",
+        CORNERS,
+        "A face mirrored in two planes that are at right angles: the order makes nothing of it",
+    ),
     Mutant("site/corner.py", "order[i + 1 :]))", "order[:i]))", CORNERS),
     Mutant(
         "site/corner.py", "most = np.maximum(most, size)", "most = np.minimum(most, size)", CORNERS
@@ -827,7 +816,6 @@ MUTANTS = (
     Mutant("site/corner.py", "_top(w) > m.origin[2]", "_top(w) < m.origin[2]", CORNERS),
     Mutant("site/corner.py", "a.distance(b) <= MEETING", "a.distance(b) >= MEETING", CORNERS),
     Mutant("site/corner.py", "apart < 0.0", "apart > 0.0", CORNERS),
-    Mutant("site/corner.py", "near / np.maximum(far", "far / np.maximum(near", CORNERS),
     Mutant(
         "proof/corners.py",
         "np.maximum(one.most, other.most)",
@@ -846,10 +834,23 @@ MUTANTS = (
         "for plane in planes",
         "tests/core/proof/test_surroundings.py",
     ),
+    Mutant("site/levels.py", "np.minimum(up, across)", "np.maximum(up, across)", MIRRORS),
+    Mutant("site/levels.py", "unit.power_density * away**2", "unit.power_density * away", MIRRORS),
     Mutant(
-        "proof/bounds/mirrors.py",
-        "near + radius <= far - radius",
-        "near <= far",
+        "site/levels.py", "np.abs(local[:, 1]), local[:, 0]", "local[:, 1], local[:, 0]", MIRRORS
+    ),
+    Mutant("site/levels.py", "both.max(axis=1)", "both.max(axis=0)", MIRRORS),
+    Mutant("site/faces.py", "before < -UNDER", "before <= 0.0", MIRRORS),
+    Mutant(
+        "proof/corners.py",
+        "elevation - turn, elevation + turn",
+        "elevation, elevation",
+        "tests/core/proof/test_surroundings.py",
+    ),
+    Mutant(
+        "proof/corners.py",
+        "np.maximum(d - places.radius, least)",
+        "np.maximum(d, least)",
         "tests/core/proof/test_surroundings.py",
     ),
     # tilts that nobody has said, and poles

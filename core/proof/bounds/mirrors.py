@@ -17,7 +17,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from core.arrays import Bools, Floats
+from core.arrays import Floats
 from core.site.mirror import AIRY, UNDER, Mirror, Shade
 
 GRAZING_BEND = 2.0
@@ -32,6 +32,12 @@ class Factor:
     most: Floats
     span: Floats
     defect: Floats
+
+    @property
+    def least(self) -> Floats:
+        """A value that it is not below, nor below zero."""
+        least: Floats = np.maximum(self.most - self.span, 0.0)
+        return least
 
     def part(self, rows: NDArray[np.intp]) -> Factor:
         """Return some of the patches."""
@@ -114,73 +120,6 @@ def weight_past(shade: Shade, centre: NDArray[np.float64], radius: float) -> Fac
     most, least = shade.open(far), shade.open(near)
     corner = (near < shade.fall) & (far > shade.fall)
     return Factor(most, most - least, np.where(corner, most - least, 0.0))
-
-
-def way_ratio(
-    mirror: Mirror,
-    centre: NDArray[np.float64],
-    half: float,
-    radius: float,
-    dimension: int,
-    antenna: tuple[float, float, float],
-) -> Factor:
-    """Return the direct way over the reflected one on patches.
-
-    r = d/d', both distances to points, with slopes of at most 1 and second derivatives of at most 1/d and 1/d'. So
-    |r'| ≤ 1/d' + r/d' and |r''| ≤ 1/(d d') + 2/d'² + r (1 + 2)/d'²; r ≤ 1.
-
-    Parameters
-    ----------
-    mirror : Mirror
-        The plane.
-    centre : array, shape (n, 3)
-        Of the patches, site frame, m.
-    half : float
-        Half the side of a patch, m.
-    radius : float
-        Every point spoken of is within this of the centre, m.
-    dimension : int
-        1 for segments, 2 for squares.
-    antenna : tuple of three floats
-        The antenna's centre, site frame, m.
-    """
-    up, across = mirror.height(centre), mirror.across(centre, antenna)
-    high = mirror.antenna_height(antenna)
-    # Behind the plane the ratio is that of the place's foot on it, 1.
-    far = np.hypot(across, np.maximum(up, 0.0) + high)
-    near = np.hypot(across, np.maximum(up, 0.0) - high)
-    least_far = np.maximum(far - radius, high)
-    # A corner on the plane itself: there the ratio starts to fall from 1.
-    smooth = (up - radius >= 0.0) | (up + radius <= 0.0)
-    return _ratio(near, least_far, smooth, half, radius, dimension)
-
-
-def two_ways(near: Floats, far: Floats, half: float, radius: float, dimension: int) -> Factor:
-    """Return min(d/d', 1) of two distances d and d' to points; see :func:`way_ratio`.
-
-    Parameters
-    ----------
-    near, far : array, shape (n,)
-        d and d' of the centres of the patches, m.
-    half : float
-        Half the side of a patch, m.
-    radius : float
-        Every point spoken of is within this of the centre, m.
-    dimension : int
-        1 for segments, 2 for squares.
-    """
-    smooth = near + radius <= far - radius
-    return _ratio(near, np.maximum(far - radius, 1e-9), smooth, half, radius, dimension)
-
-
-def _ratio(
-    near: Floats, least_far: Floats, smooth: Bools, half: float, radius: float, dimension: int
-) -> Factor:
-    least_near = np.maximum(near - radius, 1e-9)
-    most = np.minimum((near + radius) / least_far, 1.0)
-    span = np.minimum(2.0 * radius * 2.0 / least_far, 1.0)
-    bend = 0.5 * half * half * dimension * (1.0 / least_near + 5.0 / least_far) / least_far
-    return Factor(most, span, np.where(smooth, np.minimum(bend, span), span))
 
 
 def _strength(

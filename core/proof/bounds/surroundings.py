@@ -187,6 +187,32 @@ def added_majorant(
     )
 
 
+def even_bound(count: int) -> Bound:
+    """Return the bound of a plane wave of 1 W/m² on some patches: what images without a beam are counted in.
+
+    Parameters
+    ----------
+    count : int
+        Of the patches.
+    """
+    zero = np.zeros(count)
+    e = np.full(count, np.sqrt(ETA0))
+    names = dict.fromkeys(AMPLITUDES, zero) | {"e": e, "h": e / ETA0}
+    return Bound(**names, gap=zero, reactive=np.zeros(count, np.int8))
+
+
+def even_majorant(shape: tuple[int, ...]) -> Majorant:
+    """Return the majorant of a plane wave of 1 W/m².
+
+    Parameters
+    ----------
+    shape : tuple of int
+        Patches and their corners, (n, c).
+    """
+    e2 = np.full(shape, ETA0)
+    return Majorant(e2, 1.0 / e2, e2, 1.0 / e2)
+
+
 def floor_majorant(
     spread: Spread, share: float, patches: Patches, points: Points, corners: NDArray[np.intp]
 ) -> Majorant:

@@ -8,10 +8,10 @@ from numpy.typing import NDArray
 
 from core.errors import InputError
 from core.exposure.sources import sources
-from core.proof.bounds.mirrors import Factor, coefficient, way_ratio
-from core.proof.corners import corner_factor, ratio_factor
+from core.proof.bounds.mirrors import Factor, coefficient
+from core.proof.corners import corner_factor, glow_factor
 from support.effort import many
-from support.surrounded import patchwork, surrounded, surrounded_ratios
+from support.surrounded import patchwork, radiator_of, surrounded, surrounded_ratios
 
 
 @pytest.mark.parametrize("seed", range(many(40)))
@@ -35,18 +35,17 @@ def test_the_sites_have_all_that_bounds_are_asked_to_hold_for() -> None:
         except InputError:
             continue
         seen |= {"image in a wall" for i in around.images for m in i.planes if m.upright}
-        seen |= {"wall" for _ in around.walls}
+        seen |= {"wall that no beam meets" for _ in around.glows}
+        seen |= {"over a surface" for _ in around.glows if around.glow_share > 1.0}
         seen |= {"shade" for i in around.images for m in i.planes if m.shade is not None}
         seen |= {"metal" if i.conductor else "soil" for i in around.images}
-        corners = (*around.images, *around.walls)
-        seen |= {f"{len(c.planes)} planes, {c.relative=}" for c in corners}
-        seen |= {f"{len(c.orders)} orders" for c in corners}
+        seen |= {f"{len(c.planes)} planes" for c in around.images}
+        seen |= {f"{len(c.orders)} orders" for c in around.images}
         seen |= {"steel"} if around.steel is not None else set()
         seen |= {"beside steel"} if around.steel is not None and around.steel.beside_db else set()
     assert seen == {
-        "image in a wall", "wall", "shade", "metal", "soil", "steel", "beside steel",
-        *(f"{n} orders" for n in (1, 2, 3, 6)),
-        *(f"{n} planes, c.relative={r}" for n in (1, 2, 3) for r in (True, False) if n < 3 or not r),
+        "image in a wall", "wall that no beam meets", "over a surface", "shade", "metal", "soil", "steel",
+        "beside steel", *(f"{n} orders" for n in (1, 2, 3, 6)), *(f"{n} planes" for n in (1, 2, 3)),
     }  # fmt: skip
 
 
@@ -66,23 +65,24 @@ def test_coefficients_stay_within_their_range_and_their_defect(seed: int) -> Non
     place, frequency = source.antenna.position, source.carrier.frequency
     corner = (np.abs(step) == 1.0).all(axis=1)
     weights = np.prod(0.5 * (1.0 + step[:, None] * step[corner][None]), axis=2)
+    flat = points.reshape(-1, 3)
     for mirror in source.around.mirrors:
         bound = coefficient(mirror, at.centre, at.directions, at.half, at.radius, place, frequency)
-        ways = way_ratio(mirror, at.centre, at.half, at.radius, d, place)
-        for factor, flat in (
-            (bound, mirror.coefficient(points.reshape(-1, 3), place, frequency)),
-            (ways, mirror.ratio(points.reshape(-1, 3), place)),
-        ):
-            within(factor, flat.reshape(points.shape[:2]), corner, weights)
-    for found in (*source.around.images, *source.around.walls):
-        for factor, flat in (
-            (
-                corner_factor(found, at, place, frequency),
-                found.coefficient(points.reshape(-1, 3), place, frequency),
-            ),
-            (ratio_factor(found, at, place), found.ratio(points.reshape(-1, 3), place)),
-        ):
-            within(factor, flat.reshape(points.shape[:2]), corner, weights)
+        value = mirror.coefficient(flat, place, frequency)
+        within(bound, value.reshape(points.shape[:2]), corner, weights)
+    owner = radiator_of(source)
+    for image in (*source.around.images, *source.around.glows):
+        bound = corner_factor(image, at, place, frequency)
+        value = image.coefficient(flat, place, frequency)
+        within(bound, value.reshape(points.shape[:2]), corner, weights)
+        if image.glow is None:
+            continue
+        least = source.around.spread.least
+        there = owner.local(image.mirrored(flat))
+        away = np.maximum(np.linalg.norm(there, axis=1), least)
+        value = np.sqrt(image.glow.towards(there)) / away
+        bound = glow_factor(image, owner.local(image.mirrored(at.centre)), at, least)
+        within(bound, value.reshape(points.shape[:2]), corner, weights)
 
 
 def within(

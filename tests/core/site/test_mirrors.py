@@ -7,12 +7,16 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from core.antennas.dish import Dish
+from core.antennas.generic import Generic
 from core.antennas.panel import Panel, PanelBand
 from core.antennas.stack import Stack
+from core.antennas.yagi import Yagi
 from core.exposure.sources import Source, sources
 from core.exposure.totals import exposure
 from core.files.site_file import load_site
 from core.files.site_writer import save_site
+from core.site.levels import levels
 from core.site.mirrors import MATTERS, matter_of
 from core.site.places import Structure, Surface
 from core.site.reflection import GROUND_FACTOR, Reflection, ReflectionKind
@@ -152,9 +156,7 @@ def test_a_winding_wall_counts_as_what_is_about_it() -> None:
     assert max(m.half[0] for m in before) > 9.0
 
 
-def test_a_beam_that_meets_a_wall_comes_back_as_the_image_and_any_other_as_a_part_of_the_direct_field() -> (
-    None
-):
+def test_a_beam_that_meets_a_wall_comes_back_as_the_image_and_any_other_as_powers() -> None:
     """A panel looks north. A wall ahead of it gets its beam; one behind, or a parapet well below the beam, does not."""
     panel = replace(site(PANEL, 9e8, 15.0), reflection=Reflection())
     walls = {
@@ -162,15 +164,12 @@ def test_a_beam_that_meets_a_wall_comes_back_as_the_image_and_any_other_as_a_par
         "behind": Structure(
             name="w", kind="wall", outline=((-20, -9), (20, -9)), base=0.0, top=30.0
         ),
-        "below": Structure(name="w", kind="wall", outline=((-20, 1), (20, 1)), base=12.0, top=13.0),
+        "below": Structure(name="w", kind="wall", outline=((-2, 1), (2, 1)), base=12.0, top=13.0),
     }
     found = {
-        name: [
-            m.relative for m in only(replace(panel, structures=(w,))).around.mirrors if m.upright
-        ]
-        for name, w in walls.items()
+        name: len(only(replace(panel, structures=(w,))).around.glows) for name, w in walls.items()
     }
-    assert found == {"ahead": [False], "behind": [True], "below": [True]}
+    assert found == {"ahead": 0, "behind": 1, "below": 1}
     # Behind the panel, with the wall ahead: the beam comes back, well over what is there directly.
     ahead = replace(panel, structures=(walls["ahead"],))
     assert amplitude(ahead, 0.0, -4.0, 15.0) > 1.8 * amplitude(panel, 0.0, -4.0, 15.0)
@@ -187,20 +186,80 @@ def test_a_face_narrower_than_the_zone_sends_back_its_share() -> None:
     assert float(got[0]) == pytest.approx(1.0 / zone)
 
 
-def test_a_wall_that_no_beam_meets_adds_the_direct_field_by_the_ratio_of_the_ways() -> None:
-    """A panel looks north, a wall stands 9 m behind it: 4 m behind it the reflected way is 14 m."""
-    behind = Structure(name="w", kind="wall", outline=((-40, -9), (40, -9)), base=0.0, top=60.0)
-    panel = site(PANEL, 9e8, 30.0)
-    made = replace(panel, structures=(behind,))
-    (wall,) = only(made).around.walls
-    here = np.array([[0.0, -4.0, 30.0]])
-    assert float(wall.ratio(here, (0.0, 0.0, 30.0))[0]) == pytest.approx(4.0 / 14.0)
-    free, with_wall = only(replace(panel, reflection=FREE)), only(made)
-    direct = np.sqrt(free.unit_field(here).e2[0])
-    image = np.sqrt(only(panel).unit_field(here).e2[0]) - direct
-    assert np.sqrt(with_wall.unit_field(here).e2[0]) == pytest.approx(
-        direct * (1.0 + 4.0 / 14.0) + image * (1.0 + np.hypot(4.0, 60.0) / np.hypot(14.0, 60.0)),
-        rel=1e-6,
+@pytest.mark.parametrize(
+    ("kind", "frequency"),
+    [
+        (PANEL, 9e8),
+        (Generic(entry="sector-2600"), 2.6e9),
+        (Yagi(gain=12.0, boom=1.2), 450e6),
+        (Dish(diameter=0.6), 7e9),
+    ],
+)
+@pytest.mark.parametrize("bearing", [0.0, 100.0, 130.0, 180.0, 250.0])
+def test_a_wall_that_no_beam_meets_sends_back_no_less_than_the_image(
+    kind: Kind, frequency: float, bearing: float
+) -> None:
+    """The antenna looks to a bearing, the wall stands 3 m south of it: behind, beside or half before its beam."""
+    wall = Structure(name="w", kind="wall", outline=((-40, -3), (40, -3)), base=-60.0, top=120.0)
+    free = replace(site(kind, frequency, 30.0), reflection=FREE)
+    free = replace(free, antennas=(replace(free.antennas[0], azimuth=bearing),))
+    made = replace(free, structures=(wall,), reflection=Reflection())
+    source, alone = only(made), only(free)
+    rng = np.random.default_rng(int(bearing))
+    points = rng.uniform((-25.0, -2.9, 20.0), (25.0, 20.0, 40.0), (3000, 3))
+    (mirror,) = (m for m in source.around.mirrors if m.upright)
+    image = alone.unit_field(mirror.mirrored(points))
+    direct = np.sqrt(alone.unit_field(points).e2)
+    size = mirror.coefficient(points, (0.0, 0.0, 30.0), frequency)
+    shown = np.sqrt(source.unit_field(points).e2)
+    clear = ~image.reactive & (size > 0.0)
+    true = direct + size * np.sqrt(image.e2)
+    # Between the directions that are looked at it may be a little stronger.
+    assert (20.0 * np.log10(shown / true))[clear].min() > -0.3
+
+
+def test_levels_are_the_strongest_wave_to_each_side() -> None:
+    """Known directions: a panel sends less behind and less straight down than ahead, and as much left as right."""
+    found = levels(PANEL, 9e8, conservative=True)
+    ahead, left, right, behind, down = (
+        float(found.towards(np.array([way]))[0])
+        for way in ([9.0, 0, 0], [0, 9.0, 0], [0, -9.0, 0], [-9.0, 0, 0], [0.1, 0, -9.0])
+    )
+    assert left == right
+    assert ahead > 3.0 * left
+    assert ahead > 10.0 * behind
+    assert ahead > 10.0 * down
+    assert ahead >= PANEL.directivity(9e8) / (4.0 * np.pi)
+
+
+def test_a_straight_wall_of_many_points_has_a_face() -> None:
+    points = tuple((float(x), -4.0) for x in np.linspace(-20.0, 20.0, 30))
+    many = Structure(name="w", kind="wall", outline=points, base=0.0, top=30.0)
+    few = replace(many, outline=(points[0], points[-1]))
+    made, other = (site(DIPOLE, 100e6, 15.0, structures=(w,)) for w in (many, few))
+    assert amplitude(made, 3.0, 6.0, 14.0) == pytest.approx(amplitude(other, 3.0, 6.0, 14.0))
+    assert amplitude(made, 3.0, 6.0, 14.0) > amplitude(replace(made, structures=()), 3.0, 6.0, 14.0)
+
+
+@pytest.mark.parametrize("turn", [0.0, 0.3, 1.1, 2.5])
+def test_an_antenna_on_the_line_of_a_wall_hangs_before_it(turn: float) -> None:
+    """Drawing snaps to lines: whatever rounding makes of it, the face counts as for one a hair before it."""
+    c, s = np.cos(turn), np.sin(turn)
+
+    def at(u: float, v: float) -> tuple[float, float]:
+        return (7.3 + c * u - s * v, -2.1 + s * u + c * v)
+
+    corners = tuple(at(u, v) for u, v in ((-13.7, 0.0), (-13.7, 9.0), (11.1, 9.0), (11.1, 0.0)))
+    block = Structure(name="b", kind="building", outline=corners, base=0.0, top=40.0)
+    place = (*at(1.0, -5.0), 15.0)
+    figures = []
+    for before in (0.0, 1e-6):
+        one = site(DIPOLE, 100e6, 15.0, structures=(block,))
+        antenna = replace(one.antennas[0], position=(*at(0.77, -before), 15.0))
+        figures.append(amplitude(replace(one, antennas=(antenna,)), *place))
+    assert figures[0] == pytest.approx(figures[1], rel=1e-3)
+    assert (
+        figures[0] > 1.5 * amplitude(replace(one, antennas=(antenna,), structures=()), *place) / 1.6
     )
 
 

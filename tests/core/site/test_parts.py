@@ -72,7 +72,7 @@ def test_what_names_a_ladder_follows_its_name() -> None:
     assert after == before.replace(f"ladder='{old.name}'", "ladder='Cage'")
 
 
-@settings(max_examples=many(40))
+@settings(max_examples=many(40), deadline=None)
 @given(st.sampled_from(SHAPES), st.floats(-360, 360), st.floats(-50, 50), st.floats(-50, 50))
 def test_moves_and_turns_are_taken_back(shape: Any, degrees: float, x: float, y: float) -> None:
     there = moved(shape, (x, y, x))
@@ -155,7 +155,7 @@ def test_a_quarter_turn_is_clockwise_and_exact() -> None:
         moved(roof, (1e6, 0.0, 0.0))
 
 
-@settings(max_examples=many(40))
+@settings(max_examples=many(40), deadline=None)
 @given(st.sampled_from(SHAPES), st.integers(0, 20))
 def test_a_corner_more_and_less_is_the_same_shape(shape: Any, some: int) -> None:
     index = some % len(places(shape))
