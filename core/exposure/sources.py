@@ -135,7 +135,7 @@ class Source:
                 ray = around.spread.under(ray, self._local(there), around.image_fill(image))
                 e[sent] += size[sent] * np.sqrt(ray.e2)
                 h[sent] += size[sent] * np.sqrt(ray.h2)
-        if around.glows:
+        if around.sends_more:
             e2, h2 = plane_wave(around.glow(points, at, self.frame, frequency) ** 2)
             e, h = e + np.sqrt(e2), h + np.sqrt(h2)
         total = UnitField(e**2, h**2, direct.reactive, direct.model)

@@ -52,9 +52,11 @@ def corner_factor(corner: Corner, places: Patchwork, antenna: Place, frequency: 
 def glow_factor(
     corner: Corner, local: NDArray[np.float64], places: Patchwork, least: float
 ) -> Factor:
-    """Return the root of the density of an image without a beam: √(level)/d, d the way from it, not under ``least``.
+    """Return the root of the density of an image without a beam: level/d, d the way from it, not under ``least``.
 
-    Only the range is known: levels are piecewise linear in the directions.
+    The level is the smaller of two that are piecewise linear in the elevation t and in the azimuth a about the mirrored
+    antenna. With ρ the way in plan |t''| ≤ (1 + d/ρ)/d² and |a''| ≤ 1/ρ²; where a table bends downward, or it is open
+    which of both is the smaller, only the range is known. Along every direction (1/d)'' ≥ -1/d³.
 
     Parameters
     ----------
@@ -68,19 +70,38 @@ def glow_factor(
         Nearest that the image is taken, m.
     """
     assert corner.glow is not None
-    d = np.sqrt(np.einsum("ni,ni->n", local, local))
+    flat = np.hypot(local[:, 0], local[:, 1])
+    d = np.hypot(flat, local[:, 2])
     elevation, azimuth = directions(local)
     radius = np.full(len(d), places.radius)
-    turn = np.radians(spread(d, radius))
-    flat = np.hypot(local[:, 0], local[:, 1])
-    aside = np.radians(spread(flat, radius))
-    low, high = corner.glow.within(
+    turn, aside = (np.radians(spread(way, radius)) for way in (d, flat))
+    up, across = corner.glow.ranges(
         (elevation - turn, elevation + turn),
         (np.maximum(azimuth - aside, 0.0), np.minimum(azimuth + aside, np.pi)),
     )
-    most = np.sqrt(high) / np.maximum(d - places.radius, least)
-    span = most - np.sqrt(low) / np.maximum(d + places.radius, least)
-    return Factor(most, span, span)
+    bend = 0.5 * places.half**2 * len(places.directions)
+    near, nearest = np.maximum(d - places.radius, 1e-9), np.maximum(flat - places.radius, 1e-9)
+    by_up = bend * up.slope * (1.0 + near / nearest) / near**2
+    by_across = bend * across.slope / nearest**2
+    # Ahead and behind the azimuth off the boresight has a corner itself.
+    turns = (azimuth - aside <= 0.0) | (azimuth + aside >= np.pi)
+    most, low = np.minimum(up.most, across.most), np.minimum(up.least, across.least)
+    defect = np.where(
+        (up.most <= across.least) & ~up.bends,
+        by_up,
+        np.where((across.most <= up.least) & ~across.bends & ~turns, by_across, np.inf),
+    )
+    level = Factor(most, most - low, np.minimum(defect, most - low))
+    nearest_way, farthest = (
+        np.maximum(d - places.radius, least),
+        np.maximum(d + places.radius, least),
+    )
+    span = 1.0 / nearest_way - 1.0 / farthest
+    smooth = d - places.radius > least
+    way = Factor(
+        1.0 / nearest_way, span, np.where(smooth, np.minimum(bend / nearest_way**3, span), span)
+    )
+    return level.times(way)
 
 
 def _of_plane(plane: Mirror, places: Patchwork, antenna: Place, frequency: float) -> Factor:

@@ -130,7 +130,7 @@ def bound_of(
     for image, ray in _image_bounds(_images(owners, places), share):
         bound.put(image.rows, added(bound.part(image.rows), ray, image.size.most))
     for owner, rows, part in _rows(owners, places):
-        if owner.around.glows:
+        if owner.around.sends_more:
             glow = _glow(owner, part).most
             bound.put(rows, added(bound.part(rows), even_bound(len(rows)), glow))
     for owner, rows, part in _rows(owners, places):
@@ -178,7 +178,7 @@ def majorant_of(
     if images:
         total = _with_images(total, images, points, corners, share)
     for owner, rows, part in _rows(owners, places):
-        if owner.around.glows:
+        if owner.around.sends_more:
             used, who = np.unique(corners[rows], return_inverse=True)
             here = owner.around.glow(points[used], owner.place, owner.frame, owner.frequency)
             here = here[who.reshape(corners[rows].shape)]
@@ -203,19 +203,29 @@ def majorant_of(
 
 
 def _glow(owner: Radiator, places: Patchwork) -> Factor:
-    """Return the root of the density of the walls that no beam meets."""
-    around = owner.around
-    square = reduce(Factor.plus, (_glow_of(owner, corner, places) for corner in around.glows))
-    most, least = (np.sqrt(around.glow_share * s) for s in (square.most, square.least))
-    return Factor(most, most - least, most - least)
+    """Return the root of the density of what is no field of its own.
+
+    What several planes send is added; of walls that no beam meets the powers are, a norm, convex, of what each sends:
+    it exceeds the interpolation of its corners by no more than the norm of what each exceeds its own by.
+    """
+    zero = np.zeros(len(places.centre))
+    turns = (_glow_of(owner, corner, places) for corner in owner.around.turns)
+    total = reduce(Factor.plus, turns, Factor(zero, zero, zero))
+    parts = [_glow_of(owner, corner, places) for corner in owner.around.glows]
+    if not parts:
+        return total
+    most, least, defect = (
+        np.sqrt(np.sum([np.square(getattr(p, name)) for p in parts], axis=0))
+        for name in ("most", "least", "defect")
+    )
+    return total.plus(Factor(most, most - least, np.minimum(defect, most - least)))
 
 
 def _glow_of(owner: Radiator, corner: Corner, places: Patchwork) -> Factor:
     there = np.asarray(owner.patches(mirrored(corner.planes, places)).centre, dtype=np.float64)
-    root = corner_factor(corner, places, owner.place, owner.frequency).times(
+    return corner_factor(corner, places, owner.place, owner.frequency).times(
         glow_factor(corner, there, places, owner.around.spread.least)
     )
-    return root.times(root)
 
 
 def _rise(steel: Steel, places: Patchwork) -> Factor:

@@ -55,8 +55,8 @@ class Corner:
     orders : tuple of tuple of Mirror
         The orders that give this image, from the antenna to the place.
     glow : Levels or None
-        Where no beam meets it: how strongly the antenna looks in each direction at the most. Else the image is the
-        field of the mirrored antenna.
+        How strongly the antenna looks in each direction at the most, for walls that no beam meets and for several
+        planes. Else the image is the field of the mirrored antenna.
     """
 
     orders: tuple[tuple[Mirror, ...], ...]
@@ -162,7 +162,7 @@ def corners(
             for m in level
             if all(_top(w) > m.origin[2] for w in orders[0])
         ]
-        found += [Corner(one) for one in sets if _is_met(one, meets)]
+        found += [Corner(one, levels) for one in sets if _is_met(one, meets)]
     return tuple(found)
 
 

@@ -61,7 +61,7 @@ def strength(face: Mirror, antenna: Antenna, levels: Levels, grid_north: float) 
         v = np.append(v, np.clip(hit[2], -face.half[1], face.half[1]))
     ways = np.array(face.origin) + np.ravel(u)[:, None] * along - at
     ways[:, 2] += np.ravel(v)
-    return float(levels.towards(ways @ frame).max())
+    return float(levels.towards(ways @ frame).max()) ** 2
 
 
 def is_met(intensity: float, antenna: Antenna, frequency: float) -> bool:

@@ -1,5 +1,7 @@
 """How strongly an antenna looks in each direction at the most: for images that need no field of their own.
 
+Roots of W/sr for 1 W, near fields as far ones.
+
 The strongest wave towards an elevation, whatever the azimuth, and towards an azimuth, whatever the elevation, over all
 distances; the smaller of both is no lower than the field of the kind but for what lies between the directions looked
 at, and every value is the largest of its neighbours'. In the antenna's frame.
@@ -13,7 +15,7 @@ from functools import lru_cache
 import numpy as np
 
 from core.antennas.base import Kind
-from core.arrays import Floats, Points
+from core.arrays import Bools, Floats, Points
 from core.units import wavelength
 
 _FINE = np.arange(-20.0, 20.1, 2.0)
@@ -27,9 +29,9 @@ _TIMES = (1.0, 6.0)
 on."""
 
 
-@dataclass(frozen=True, eq=False, slots=True)
+@dataclass(frozen=True, eq=False)
 class Levels:
-    """The strongest waves in W/sr for 1 W, near fields as far ones.
+    """Roots of the strongest waves.
 
     Attributes
     ----------
@@ -43,23 +45,31 @@ class Levels:
     by_azimuth: Floats
 
     def towards(self, local: Points) -> Floats:
-        """Return the level (n,) towards points (n, 3) in the antenna's frame."""
+        """Return the level (n,), root of W/sr for 1 W, towards points (n, 3) in the antenna's frame."""
         elevation, azimuth = directions(local)
         up = np.interp(elevation, ELEVATIONS, self.by_elevation)
         across = np.interp(azimuth, AZIMUTHS, self.by_azimuth)
         level: Floats = np.minimum(up, across).astype(local.dtype)
         return level
 
-    def within(
+    def ranges(
         self, elevation: tuple[Floats, Floats], azimuth: tuple[Floats, Floats]
-    ) -> tuple[Floats, Floats]:
-        """Return the least and the largest level (n,) over ranges of elevation and azimuth, rad."""
-        low, high = zip(
+    ) -> tuple[Range, Range]:
+        """Return both tables over ranges of elevation and azimuth, rad."""
+        return (
             _range(ELEVATIONS, self.by_elevation, *elevation),
             _range(AZIMUTHS, self.by_azimuth, *azimuth),
-            strict=True,
         )
-        return np.minimum(*low), np.minimum(*high)
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """A table over ranges (n,): its least and largest value, its largest slope, and whether it bends down there."""
+
+    least: Floats
+    most: Floats
+    slope: Floats
+    bends: Bools
 
 
 def directions(local: Points) -> tuple[Floats, Floats]:
@@ -70,13 +80,24 @@ def directions(local: Points) -> tuple[Floats, Floats]:
     return elevation, azimuth
 
 
-def _range(nodes: Floats, values: Floats, low: Floats, high: Floats) -> tuple[Floats, Floats]:
-    """Return the least and the largest of a piecewise linear function over ranges (n,)."""
+def _range(nodes: Floats, values: Floats, low: Floats, high: Floats) -> Range:
+    """Return a piecewise linear function over ranges (n,); past its ends it is level."""
     ends = np.stack([np.interp(low, nodes, values), np.interp(high, nodes, values)])
     inside = (nodes > low[:, None]) & (nodes < high[:, None])
     least = np.where(inside, values, np.inf).min(axis=1)
     most = np.where(inside, values, -np.inf).max(axis=1)
-    return np.minimum(ends.min(axis=0), least), np.maximum(ends.max(axis=0), most)
+    slopes = np.concatenate([[0.0], np.diff(values) / np.diff(nodes), [0.0]])
+    first = np.searchsorted(nodes, low, side="right")
+    last = np.searchsorted(nodes, high, side="left")
+    number = np.arange(len(slopes))
+    met = (number >= first[:, None]) & (number <= last[:, None])
+    downward: Bools = np.asarray((inside & (np.diff(slopes) < 0.0)).any(axis=1))
+    return Range(
+        np.minimum(ends.min(axis=0), least),
+        np.maximum(ends.max(axis=0), most),
+        np.where(met, np.abs(slopes), 0.0).max(axis=1),
+        downward,
+    )
 
 
 @lru_cache(maxsize=256)
@@ -111,7 +132,8 @@ def levels(kind: Kind, frequency: float, *, conservative: bool) -> Levels:
     right = table[:, middle:]
     left = np.column_stack([right[:, 0], table[:, :middle][:, ::-1], right[:, -1]])
     both = np.maximum(right, left)
-    return Levels(_widened(both.max(axis=1)), _widened(both.max(axis=0)))
+    roots = np.sqrt(both)
+    return Levels(_widened(roots.max(axis=1)), _widened(roots.max(axis=0)))
 
 
 def _widened(values: Floats) -> Floats:

@@ -37,18 +37,26 @@ class Surroundings:
     fills : bool
         Whether nulls of its image in metal are filled: not for antennas with a reflector, whose own floors hold.
     images : tuple of Corner
-        What is a field of its own: the antenna mirrored in planes.
+        What is a field of its own: the antenna mirrored in a plane.
+    turns : tuple of Corner
+        What comes by several planes in turn, in phase with all else.
     glows : tuple of Corner
-        Walls that no beam meets: their waves are added as powers, those that a surface sends on among them.
+        Walls that no beam meets: their waves are added as powers, and then in phase to all else.
     """
 
     mirrors: tuple[Mirror, ...]
     steel: Steel | None
     spread: Spread
     fills: bool
-    # Both follow from the mirrors.
+    # They follow from the mirrors.
     images: tuple[Corner, ...] = field(default=(), compare=False)
+    turns: tuple[Corner, ...] = field(default=(), compare=False)
     glows: tuple[Corner, ...] = field(default=(), compare=False)
+
+    @property
+    def sends_more(self) -> bool:
+        """Whether there is more than images that are fields of their own."""
+        return bool(self.turns or self.glows)
 
     @property
     def none(self) -> bool:
@@ -62,7 +70,7 @@ class Surroundings:
     def glow(
         self, points: Points, antenna: Place, frame: NDArray[np.float64], frequency: float
     ) -> Floats:
-        """Return the root of the density (n,) of all images without a beam, for 1 W, at site points (n, 3).
+        """Return the root of the density (n,) of all but direct field and images, for 1 W, at site points (n, 3).
 
         Parameters
         ----------
@@ -75,22 +83,23 @@ class Surroundings:
         frequency : float
             Hz.
         """
-        real = points.dtype.type
-        total: Floats = np.zeros(len(points), points.dtype)
-        for corner in self.glows:
+        least = points.dtype.type(self.spread.least)
+        at = np.array(antenna)
+        in_phase: Floats = np.zeros(len(points), points.dtype)
+        powers: Floats = np.zeros(len(points), points.dtype)
+        for corner in (*self.turns, *self.glows):
             size = corner.coefficient(points, antenna, frequency)
             sent = size > 0.0
             if corner.glow is None or not sent.any():
                 continue
-            local = to_local(corner.mirrored(points[sent]), np.array(antenna), frame)
-            d2 = np.maximum(np.einsum("ni,ni->n", local, local), real(self.spread.least**2))
-            total[sent] += size[sent] ** 2 * corner.glow.towards(local) / d2
-        return np.sqrt(total * real(self.glow_share))
-
-    @property
-    def glow_share(self) -> float:
-        """How often the power of walls that no beam meets counts: twice over a surface, which sends it on."""
-        return 2.0 if any(not m.upright for m in self.mirrors) else 1.0
+            local = to_local(corner.mirrored(points[sent]), at, frame)
+            away = np.sqrt(np.einsum("ni,ni->n", local, local))
+            root = size[sent] * corner.glow.towards(local) / np.maximum(away, least)
+            if len(corner.planes) > 1:
+                in_phase[sent] += root
+            else:
+                powers[sent] += root**2
+        return in_phase + np.sqrt(powers)
 
 
 def surroundings(
@@ -168,7 +177,8 @@ def _surroundings(
         spread,
         conservative and not kind.is_backed,
         tuple(c for c in sent if c.glow is None),
-        tuple(c for c in sent if c.glow is not None),
+        tuple(c for c in sent if c.glow is not None and len(c.planes) > 1),
+        tuple(c for c in sent if c.glow is not None and len(c.planes) == 1),
     )
 
 
@@ -203,7 +213,7 @@ def words(around: Surroundings, reflection: Reflection) -> str:
         )
     if reflection.kind is ReflectionKind.SURFACES and around.mirrors:
         names = list(dict.fromkeys(m.name for m in around.mirrors))
-        corner = any(len(c.planes) > 1 for c in (*around.images, *around.glows))
+        corner = bool(around.turns)
         once = "each surface once, and what comes by a wall and another one after the other"
         return (
             f"reflected by {'; '.join(names)}; fields added as if in phase, "

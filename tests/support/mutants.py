@@ -733,8 +733,8 @@ MUTANTS = (
     ),
     Mutant(
         "site/surroundings.py",
-        "size[sent] ** 2 * corner.glow.towards(local) / d2",
-        "size[sent] * corner.glow.towards(local) / d2",
+        "powers[sent] += root**2",
+        "powers[sent] += root",
         "tests/core/site",
     ),
     Mutant(
@@ -839,7 +839,7 @@ MUTANTS = (
     Mutant(
         "site/levels.py", "np.abs(local[:, 1]), local[:, 0]", "local[:, 1], local[:, 0]", MIRRORS
     ),
-    Mutant("site/levels.py", "both.max(axis=1)", "both.max(axis=0)", MIRRORS),
+    Mutant("site/levels.py", "roots.max(axis=1)", "roots.max(axis=0)", MIRRORS),
     Mutant("site/faces.py", "before < -UNDER", "before <= 0.0", MIRRORS),
     Mutant(
         "proof/corners.py",
