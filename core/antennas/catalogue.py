@@ -55,7 +55,7 @@ def _fm(bays: int, spacing: float) -> Entry:
         build=lambda f: Stack(bay="circular", bays=bays, design_frequency=f, spacing=spacing),
         assumed=(
             "circular polarisation, shape of the bays not known: the figures cover the usual ones",
-            f"{bays} bays {spacing:g} wavelength apart, equal currents, no tilt, no null fill",
+            f"{bays} bays {spacing:g} wavelength apart, equal currents, no null fill",
         ),
         power="1 to 100 kW ERP in each polarisation",
     )
@@ -71,7 +71,7 @@ def _stick(key: str, title: str, low: float, high: float, dipoles: int, power: s
             bay="vertical-dipole", bays=dipoles, design_frequency=f, spacing=0.85
         ),
         assumed=(
-            f"{dipoles} vertical half-wave dipoles 0.85 wavelength apart, equal currents, no tilt",
+            f"{dipoles} vertical half-wave dipoles 0.85 wavelength apart, equal currents, level unless a tilt is said",
         ),
         power=power,
     )
@@ -95,7 +95,7 @@ def _sector(
         high=high,
         build=lambda f: Panel(length=length, width=0.3, bands=(band,)),
         assumed=(
-            f"{length:g} m high, {count} dipoles, azimuth width {width:g}°, front-to-back 25 dB, no electrical tilt",
+            f"{length:g} m high, {count} dipoles, azimuth width {width:g}°, front-to-back 25 dB",
             "all ports fed: both slants",
         ),
         power="20 to 80 W a carrier and port, 2 to 8 ports",
@@ -137,7 +137,7 @@ def _tv(
         build=build,
         assumed=(
             f"{levels} levels on {faces} faces, panels of two dipoles a column, 65° wide",
-            "no beam tilt, no null fill",
+            "no null fill",
             "polarisation not known: the larger of horizontal and vertical",
         ),
         power=power,

@@ -8,24 +8,22 @@ it down. A tilt of 0 that is said is level.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import lru_cache
 from typing import ClassVar
 
 import numpy as np
-from numpy.typing import NDArray
 
 from core.antennas.base import Kind
+from core.antennas.generic import Generic
 from core.antennas.panel import Panel, PanelBand
 from core.antennas.panel_ring import PanelRing
 from core.antennas.stack import Stack
 from core.antennas.standing_for import StandingFor
 from core.arrays import Bools, Points
 from core.fields.unit_field import UnitField
-from core.geometry import axes
 from core.units import wavelength
 
 TILTS = (2.0, 4.0, 6.0, 8.0, 10.0)
-"""Degrees down that sector panels usually have, electrical and mechanical together (common practice, no source)."""
+"""Degrees down that the beams of sector panels usually have (common practice, no source)."""
 STEP = 0.25
 """Steps between tilts in parts of a beam's width at most: places are up to 0.3 dB low between two of them."""
 BAY_TILTS = (0.5, 1.0, 1.5)
@@ -34,17 +32,12 @@ BAY_TILTS = (0.5, 1.0, 1.5)
 
 @dataclass(frozen=True)
 class OpenTilt(StandingFor):
-    """A kind at several tilts: conservatively the largest of its fields counts, else that of the first.
-
-    Every one of ``kinds``, which differ in the tilt of their beams, leans forward by each of the ``leans``, degrees;
-    the first of both are what the schedule has.
-    """
+    """A kind at several tilts of its beam: conservatively the largest of its fields counts, else that of the first."""
 
     KEY: ClassVar[str] = "open-tilt"
     TITLE: ClassVar[str] = "antenna of an unknown tilt"
 
     kinds: tuple[Kind, ...]
-    leans: tuple[float, ...]
 
     def built(self, frequency: float) -> Kind:
         return self.kinds[0].built(frequency)
@@ -56,16 +49,16 @@ class OpenTilt(StandingFor):
     def unit_field(self, points: Points, frequency: float, *, conservative: bool) -> UnitField:
         if not conservative:
             return self.kinds[0].unit_field(points, frequency, conservative=False)
-        places = np.concatenate([leaned(points, lean) for lean in self.leans])
-        found = [kind.unit_field(places, frequency, conservative=True) for kind in self.kinds]
-        shape = (len(self.kinds) * len(self.leans), len(points))
+        found = [kind.unit_field(points, frequency, conservative=True) for kind in self.kinds]
         e2, h2, reactive, model = (
-            np.concatenate([getattr(one, name) for one in found]).reshape(shape)
+            np.stack([getattr(one, name) for one in found])
             for name in ("e2", "h2", "reactive", "model")
         )
         largest = np.argmax(e2, axis=0)
         near: Bools = np.asarray(reactive.any(axis=0))
-        return UnitField(e2.max(axis=0), h2.max(axis=0), near, model[largest, np.arange(shape[1])])
+        return UnitField(
+            e2.max(axis=0), h2.max(axis=0), near, model[largest, np.arange(len(points))]
+        )
 
     def to_find_out(self, frequency: float) -> str:
         return f"{self.typical.to_find_out(frequency)}, and its tilt".removeprefix(", and ")
@@ -77,32 +70,6 @@ class OpenTilt(StandingFor):
         )
 
 
-@lru_cache(maxsize=64)
-def turn(lean: float) -> NDArray[np.float64]:
-    """Return the axes (3, 3) of an antenna that leans forward, in the frame of a level one: forward, left, up.
-
-    Parameters
-    ----------
-    lean : float
-        Degrees.
-    """
-    # An antenna that looks along x is one at 90° of azimuth.
-    return axes(90.0, lean)
-
-
-def leaned(points: Points, lean: float) -> Points:
-    """Return points (n, 3) of a level antenna's frame in that of one that leans forward by some degrees.
-
-    Parameters
-    ----------
-    points : array
-        m.
-    lean : float
-        Degrees.
-    """
-    return points if lean == 0.0 else points @ turn(lean).astype(points.dtype)
-
-
 def _steps(panel: Panel, frequency: float) -> tuple[float, ...]:
     """Return the usual tilts of a panel, degrees, as near to each other as its beam is narrow."""
     band = panel.band(frequency)
@@ -112,24 +79,26 @@ def _steps(panel: Panel, frequency: float) -> tuple[float, ...]:
     return tuple(TILTS[-1] * (i + 1) / count for i in range(count))
 
 
-def usual_tilts(kind: Kind, frequency: float) -> tuple[tuple[Kind, ...], tuple[float, ...]] | None:
-    """Return a kind with the tilts of its beam, and its leans, that are usual; level ones come first.
+def usual_tilts(kind: Kind, frequency: float) -> tuple[Kind, ...] | None:
+    """Return a kind with the tilts of its beam that are usual, the level one first.
 
     None where the kind says its tilt, or has none to say.
 
     Parameters
     ----------
     kind : Kind
-        The kind of an antenna that does not lean.
+        The kind of an antenna.
     frequency : float
         Hz.
     """
     built = kind.built(frequency)
+    tilts: tuple[float, ...] = ()
     if isinstance(built, Panel) and _is_open(built.band(frequency)):
-        return (kind,), (0.0, *_steps(built, frequency))
+        tilts = _steps(built, frequency)
     if isinstance(built, PanelRing | Stack) and built.beam_tilt is None and _is_broadcast(built):
-        return (kind, *(replace(built, beam_tilt=tilt) for tilt in BAY_TILTS)), (0.0,)
-    return None
+        tilts = BAY_TILTS
+    # The kind itself first: what it assumes is said.
+    return (kind, *(with_tilt(built, tilt) for tilt in tilts)) if tilts else None
 
 
 def _is_open(band: PanelBand) -> bool:
@@ -143,17 +112,38 @@ def _is_broadcast(built: PanelRing | Stack) -> bool:
     return built.is_circular and built.bays > 1
 
 
-def as_unsaid(kind: Kind, tilt: float, frequency: float) -> Kind:
-    """Return the kind that counts at a frequency: where no tilt is said, that of every usual one.
+def as_unsaid(kind: Kind, frequency: float) -> Kind:
+    """Return the kind that counts at a frequency: where no tilt of its beam is said, that of every usual one.
+
+    How the antenna leans says nothing of that.
 
     Parameters
     ----------
     kind : Kind
         The kind of an antenna.
-    tilt : float
-        Its tilt, degrees.
     frequency : float
         Hz.
     """
-    usual = None if tilt else usual_tilts(kind, frequency)
-    return kind if usual is None else OpenTilt(*usual)
+    usual = usual_tilts(kind, frequency)
+    return kind if usual is None else OpenTilt(usual)
+
+
+def with_tilt(kind: Kind, tilt: float) -> Kind:
+    """Return a kind with the tilt of its beam said, where it had none.
+
+    Parameters
+    ----------
+    kind : Kind
+        A kind that :func:`usual_tilts` has some for.
+    tilt : float
+        Degrees down.
+    """
+    if isinstance(kind, Generic):
+        return replace(kind, electrical_tilt=tilt)
+    if isinstance(kind, Panel):
+        return replace(kind, bands=tuple(_said(band, tilt) for band in kind.bands))
+    return replace(kind, beam_tilt=tilt) if isinstance(kind, PanelRing | Stack) else kind
+
+
+def _said(band: PanelBand, tilt: float) -> PanelBand:
+    return band if band.electrical_tilt is not None else replace(band, electrical_tilt=tilt)

@@ -169,7 +169,7 @@ def sources(site: Site) -> tuple[Source, ...]:
             try:
                 _upright(antenna)
                 antenna.kind.fits(carrier.frequency)
-                counted = as_unsaid(antenna.kind, antenna.tilt, carrier.frequency)
+                counted = as_unsaid(antenna.kind, carrier.frequency)
                 mine = antenna if counted is antenna.kind else replace(antenna, kind=counted)
                 power = radiated(mine, carrier)
             except InputError as error:

@@ -114,11 +114,21 @@ def _is_carrier(table: Table, row: Row) -> bool:
 
 def _check_open(here: AntennaRows) -> None:
     """Note cells of columns that mean something and leave open what."""
-    for key in OPEN:
-        found = here.said(key)
-        if found is not None:
-            message, _, fix = REFUSED[key].partition(". ")
-            here.problem(found[0], key, message, fix)
+    for column in here.columns:
+        if column.key not in OPEN:
+            continue
+        row = next((r for r in here.rows if _matters(text_of(r, column), column.key)), None)
+        if row is not None:
+            message, _, fix = REFUSED[column.key].partition(". ")
+            here.refused(row, column, InputError(message, fix=fix))
+
+
+def _matters(text: str, key: str) -> bool:
+    """Return whether a cell brings a figure up: one of a thing is one, and words about a power are none."""
+    text = text.strip()
+    if key == "?count":
+        return text not in ("", "1", "1.0", "1,0", "1x", "1x1")
+    return bool(text) and (key != "?power" or any(c.isdigit() for c in text))
 
 
 def _check_lengths(here: AntennaRows) -> None:

@@ -37,7 +37,7 @@ CARRIER = tuple(HEADINGS)[tuple(HEADINGS).index("carrier") :]
 _MORE_FORMS = {"agl": "length", "above surface": "length", "power": "power"}
 
 _ALIASES: dict[str, tuple[str, ...]] = {
-    "name": ("name", "id", "designation", "emitter", "sector", "ant", "antenna"),
+    "name": ("name", "id", "designation", "emitter", "sector", "sector name", "sector id", "ant", "antenna"),
     "kind": ("type", "class"),
     "x": ("east", "x east", "x offset", "offset east"),
     "y": ("north", "y north", "y offset", "offset north"),
@@ -105,13 +105,23 @@ REFUSED = {
     "?tilt": "does not say which tilt. Call it mechanical tilt (the antenna leans) or electrical tilt (its beam does)",
     "?count": "counts what has a row of its own here: the power of one would stand for all of them. Give every carrier "
     "its row, or the power of all together, and leave the column out",
+    "?power": "says a power, and not which. Call it TPO (what the transmitter gives), ERP or EIRP, of one carrier, or "
+    "leave the column out",
+    "?second": "is of a second carrier. Give every carrier its own row, with the antenna's name",
     "?height": "does not say above what. Call it AGL (above ground), above roof, or z (above the site datum)",
 }
 """Columns that are known and cannot be used, and why."""
-_LEFT_OPEN = {"?tilt": ("tilt",), "?count": ("channel", "transmitter", "carrier")}
-"""How a word of a header ends that means something, and not what: left out, figures would be too low."""
-OPEN = tuple(_LEFT_OPEN)
+OPEN = ("?tilt", "?count", "?power", "?second")
 """Refused columns whose antennas are not taken: what they say would bring the figures up."""
+_TILTS = ("tilt", "downtilt", "uptilt", "dt")
+_LEANS = ("mech", "mechanical", "mec", "m")
+_LOOKS = ("elec", "electrical", "electric", "el", "e", "ret")
+_MANY = ("#", "no", "nr", "num", "number", "numbers", "count", "qty", "quantity", "many", "total")
+_COUNTED = (
+    "tx", "trx", "rru", "rrh", "radio", "port", "path", "layer", "unit", "antenna", "panel", "transmitter", "channel",
+    "carrier", "sector", "mimo", "piece", "pc", "stream",
+)  # fmt: skip
+_POWERS = ("erp", "eirp", "power", "tpo", "watt", "watts", "kw", "dbm", "dbw")
 _WORDS = re.compile(r"[^\s()\[\]{},:;=_]+")
 _ANGLES = ("deg", "degrees", "°", "°t", "t", "true", "°m", "mag", "magnetic", "%", "percent")
 
@@ -173,10 +183,38 @@ def _column(index: int, header: str) -> Column:
         unit = _unit(words[at], column)
         if unit is not None:
             return Column(index, shown, key, unit)
-    for key, said in _LEFT_OPEN.items():
-        if any(word.lower().rstrip("s").endswith(said) for word in words):
-            return Column(index, shown, key)
+    angles = [word.lower() for word in words if word.lower() in _ANGLES]
+    rest = [word for word in words if word.lower() not in _ANGLES]
+    if len(angles) > 1 and HEADINGS.get(_key(rest), ("", ""))[1] == "angle":
+        return Column(index, shown, _key(rest), " ".join(angles))
+    key = _left_open([word.lower().strip(".") for word in words])
+    if key:
+        return Column(index, shown, key)
     return Column(index, shown, "")
+
+
+def _left_open(words: list[str]) -> str:
+    """Return what a header means that nothing here knows: left out, its figures could be too low."""
+    tilts = [word for word in words if word in _TILTS or word.endswith("tilt")]
+    if tilts:
+        said = " ".join(words)
+        leans, looks = (
+            any(w in words or said.startswith(w) for w in them) for them in (_LEANS, _LOOKS)
+        )
+        rest = set(words) - {*tilts, *_LEANS, *_LOOKS, *_ANGLES, "down", "angle"}
+        if leans != looks and not rest:
+            return "tilt" if leans else "model.electrical_tilt"
+        return "?tilt"
+    plain = [word for word in words if not word.isdigit() and not _is_unit(word)]
+    if any(word.isdigit() for word in words) and _key(plain) in (*CARRIER, "power"):
+        return _key(plain) if "1" in words else "?second"
+    if any(word in _POWERS for word in words):
+        return "?power"
+    counted = [word for word in words if word.rstrip("s") in _COUNTED]
+    many = any(word in _MANY for word in words)
+    if (many and counted) or any(word.endswith("s") for word in counted) or "mimo" in words:
+        return "?count"
+    return "?count" if words and set(words) <= {"qty", "quantity", "count"} else ""
 
 
 def _without_in(words: list[str]) -> list[str]:

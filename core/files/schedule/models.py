@@ -7,6 +7,7 @@ from typing import Any
 
 from core.antennas.base import parameters
 from core.antennas.catalogue import CATALOGUE, Entry, classes_at
+from core.antennas.generic import Generic
 from core.antennas.kinds import KINDS
 from core.errors import InputError
 from core.files.schedule.cells import declared, kind_of, parameter_of, parts_of
@@ -56,7 +57,7 @@ def put_parameter(here: AntennaRows, json: dict[str, Any], key: str) -> None:
             try:
                 if key == _WIDTH and _has_width(json, degrees_of(text, column.unit, here.decimals)):
                     continue
-                target, name, spec = _target(json["model"], cls, key)
+                target, name, spec = _target(json["model"], cls, _own_name(cls, key))
                 clears = text.strip().lower() == CLEAR
                 value = None if clears else parameter_of(text, spec, column.unit, here.decimals)
                 if found is not None and not agree(found[0], value, spec.form):
@@ -69,6 +70,11 @@ def put_parameter(here: AntennaRows, json: dict[str, Any], key: str) -> None:
             elif found is None:
                 target[name] = settled(target.get(name), value)
             found = found or (value, row.number)
+
+
+def _own_name(cls: type, key: str) -> str:
+    """Return the key by which a kind knows a parameter: of a class a beam's tilt is its electrical one."""
+    return "model.electrical_tilt" if cls is Generic and key == "model.beam_tilt" else key
 
 
 def _has_width(json: dict[str, Any], degrees: float) -> bool:

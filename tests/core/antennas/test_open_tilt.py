@@ -10,14 +10,13 @@ import shapely
 
 from core.antennas.base import Kind
 from core.antennas.generic import Generic
-from core.antennas.open_tilt import BAY_TILTS, TILTS, OpenTilt, as_unsaid, leaned, turn
+from core.antennas.open_tilt import BAY_TILTS, TILTS, OpenTilt, as_unsaid, usual_tilts, with_tilt
 from core.antennas.panel import Panel, PanelBand
 from core.antennas.panel_ring import PanelRing
 from core.antennas.stack import Stack
 from core.exposure.sources import sources
 from core.exposure.totals import exposure
 from core.files.entries import entries, values_of
-from core.geometry import axes, to_local
 from core.proof.tolerance import Ceiling, Tolerance
 from core.reading.reading import read
 from core.reading.unsaid import open_facts, unsaid
@@ -43,6 +42,13 @@ def site(kind: Kind, frequency: float, tilt: float = 0.0, *, azimuth: float = 40
     return Site(name="s", antennas=(one,), reflection=FREE, surfaces=(ground(80.0),))
 
 
+def _tilt_of(built: Kind) -> float:
+    if isinstance(built, Panel):
+        return built.bands[0].tilt
+    assert isinstance(built, PanelRing | Stack)
+    return built.tilt
+
+
 def around(frequency: float, count: int = 1500) -> np.ndarray:
     """Return places all around the antenna, near and far, more of them in front and below."""
     rng = np.random.default_rng(int(frequency / 1e6))
@@ -61,44 +67,21 @@ def test_no_usual_tilt_reads_more_anywhere(entry: str, frequency: float) -> None
     places = around(frequency)
     shown = exposure(site(kind, frequency), places).public.total
     built = kind.built(frequency)
-    counted = as_unsaid(kind, 0.0, frequency)
+    counted = as_unsaid(kind, frequency)
     assert isinstance(counted, OpenTilt)
-    if isinstance(built, Panel):
-        known = {t: site(built, frequency, t) for t in (*counted.leans, *TILTS, 1.0, 5.0, 9.0)}
-    else:
-        assert isinstance(built, Stack)
-        known = {t: site(replace(built, beam_tilt=t), frequency) for t in (0.0, *BAY_TILTS, 0.8)}
+    usual = usual_tilts(kind, frequency)
+    assert usual is not None
+    exact = {_tilt_of(one.built(frequency)) for one in usual}
+    between = (1.0, 3.0, 5.0, 7.0, 9.0) if isinstance(built, Panel) else (0.8,)
+    known = {t: site(with_tilt(built, t), frequency) for t in (*exact, *between)}
     most = np.zeros(len(places))
     for tilt, one in known.items():
         total = exposure(one, places).public.total
-        exact = tilt in (counted.leans if isinstance(built, Panel) else (0.0, *BAY_TILTS))
         # Between two that are looked at the beam may be a little stronger: 0.5 dB.
-        allowed = 1e-6 if exact else 0.122
+        allowed = 1e-6 if tilt in exact else 0.122
         assert (total <= shown * (1.0 + allowed)).all(), tilt
-        most = np.maximum(most, total if exact else 0.0)
+        most = np.maximum(most, total if tilt in exact else 0.0)
     assert most == pytest.approx(shown, rel=1e-6)
-
-
-def test_a_leaning_antenna_looks_down_in_front() -> None:
-    """The known direction: what is below the level in front of the antenna is level for one that leans."""
-    below = np.array([[10.0, 0.0, -10.0 * np.tan(np.radians(6.0))]])
-    assert leaned(below, 6.0)[0, 2] == pytest.approx(0.0, abs=1e-12)
-    assert leaned(below, 6.0)[0, 0] == pytest.approx(10.0 / np.cos(np.radians(6.0)))
-    assert leaned(below, 0.0) is below
-    # As the site's own tilt has it, at any azimuth.
-    rng = np.random.default_rng(2)
-    for azimuth, lean in ((0.0, 4.0), (211.0, 8.0)):
-        points = rng.normal(size=(20, 3))
-        origin = np.zeros(3)
-        level = to_local(points, origin, axes(azimuth))
-        assert leaned(level, lean) == pytest.approx(to_local(points, origin, axes(azimuth, lean)))
-    assert turn(3.0) @ turn(3.0).T == pytest.approx(np.eye(3))
-
-
-def said(kind: Kind, tilt: float) -> Kind:
-    """Return a panel with an electrical tilt."""
-    assert isinstance(kind, Panel)
-    return replace(kind, bands=tuple(replace(b, electrical_tilt=tilt) for b in kind.bands))
 
 
 def test_only_without_a_tilt_it_is_counted_so_and_only_with_margins() -> None:
@@ -107,20 +90,24 @@ def test_only_without_a_tilt_it_is_counted_so_and_only_with_margins() -> None:
     assert isinstance(source.antenna.kind, OpenTilt)
     assert any("level or tilted" in text for text in source.antenna.kind.assumptions())
     assert "its tilt" in source.antenna.kind.to_find_out(746e6)
-    assert as_unsaid(kind, 3.0, 746e6) is kind
+    # How it leans says nothing of its beam.
+    (leaning,) = sources(site(kind, 746e6, 3.0))
+    assert isinstance(leaning.antenna.kind, OpenTilt)
+    known = with_tilt(kind, 4.0)
+    assert as_unsaid(known, 746e6) is known
     built = kind.built(746e6)
     # Known by its model and without a tilt it counts so too; a tilt of 0 that is said is level.
-    assert isinstance(as_unsaid(built, 0.0, 746e6), OpenTilt)
+    assert isinstance(as_unsaid(built, 746e6), OpenTilt)
     for tilt in (0.0, 4.0):
-        level = said(built, tilt)
-        assert as_unsaid(level, 0.0, 746e6) is level
+        level = with_tilt(built, tilt)
+        assert as_unsaid(level, 746e6) is level
     stick = Generic(entry="stick-uhf")
-    assert as_unsaid(stick, 0.0, 460e6) is stick
+    assert as_unsaid(stick, 460e6) is stick
     known = Stack(bay="circular", bays=4, design_frequency=98e6, beam_tilt=0.0)
-    assert as_unsaid(known, 0.0, 98e6) is known
+    assert as_unsaid(known, 98e6) is known
     # The best estimate is the level one's.
     best = replace(site(kind, 746e6), conservative=False)
-    flat = replace(site(said(built, 0.0), 746e6), conservative=False)
+    flat = replace(site(with_tilt(built, 0.0), 746e6), conservative=False)
     places = around(746e6, 200)
     one, other = (exposure(s, places).public.total for s in (best, flat))
     assert one == pytest.approx(other)
@@ -130,8 +117,8 @@ def test_each_band_of_a_panel_says_its_own_tilt() -> None:
     low = PanelBand(low=7e8, high=9e8, elements=6, spacing=0.3, electrical_tilt=4.0)
     high = PanelBand(low=1.7e9, high=2.2e9, elements=10, spacing=0.12)
     panel = Panel(length=2.0, width=0.3, bands=(low, high))
-    assert as_unsaid(panel, 0.0, 8e8) is panel
-    assert isinstance(as_unsaid(panel, 0.0, 1.9e9), OpenTilt)
+    assert as_unsaid(panel, 8e8) is panel
+    assert isinstance(as_unsaid(panel, 1.9e9), OpenTilt)
     assert "no electrical tilt said" in panel.assumptions()[1]
     assert "electrical tilt 4° down" in panel.assumptions()[0]
 
@@ -168,14 +155,13 @@ def test_what_cannot_be_tilted_or_is_said_counts_as_it_is() -> None:
         (replace(BAYS, beam_tilt=0.0), 98e6),
         (replace(RING, beam_tilt=0.75), 557e6),
     ):
-        assert as_unsaid(kind, 0.0, frequency) is kind
-    assert as_unsaid(BAYS, 1.0, 98e6) is BAYS
+        assert as_unsaid(kind, frequency) is kind
 
 
 @pytest.mark.parametrize(
     ("kind", "frequency", "path"),
     [
-        (Generic(entry="sector-700"), 746e6, "tilt"),
+        (Generic(entry="sector-700"), 746e6, "model.electrical_tilt"),
         (BAYS, 98e6, "model.beam_tilt"),
         (Panel(length=2.0, width=0.3, bands=(
             PanelBand(low=7e8, high=9e8, elements=6, spacing=0.3, electrical_tilt=4.0),
@@ -197,7 +183,7 @@ def test_a_panel_by_its_model_without_a_tilt_reads_as_its_class() -> None:
     place = np.array([[20.0 * np.sin(0.7), 20.0 * np.cos(0.7), 8.6]])
     unsaid_, level, as_class = (
         float(exposure(site(k, 746e6), place).public.total[0])
-        for k in (built, said(built, 0.0), kind)
+        for k in (built, with_tilt(built, 0.0), kind)
     )
     assert unsaid_ == pytest.approx(as_class)
     assert unsaid_ > 1.3 * level
@@ -236,5 +222,5 @@ def test_outside_of_its_zone_no_usual_tilt_is_over() -> None:
     feet = np.column_stack([out, np.zeros(len(out))])
     built = kind.built(frequency)
     for tilt in (0.0, *TILTS):
-        known = replace(strong, antennas=(replace(antenna, kind=built, tilt=tilt),))
+        known = replace(strong, antennas=(replace(antenna, kind=with_tilt(built, tilt)),))
         assert exposure(known, feet, STANDING).public.total.max() <= 1.0, tilt

@@ -29,7 +29,10 @@ from core.files.schedule.columns import HEADINGS, REFUSED, columns_of, heading
         ("HAAT m", "?haat", "m"), ("Structure owner tag", "", ""), ("Ground elevation ft", "", ""),
         ("ERP in watts", "erp", "W"), ("Height AGL in feet", "agl", "ft"), ("bay spacing (in)", "model.spacing", "in"),
         ("Azimuth in degrees", "azimuth", "degrees"), ("In service", "", ""),
-        ("Tilt (electrical)", "?tilt", ""), ("", "", ""), ("?", "", ""),
+        ("Tilt (electrical)", "model.electrical_tilt", ""), ("DT mech", "tilt", ""), ("Az (deg T)", "azimuth", "deg t"),
+        ("Qty", "?count", ""), ("Total ERP", "?power", ""), ("Freq 2 (MHz)", "?second", ""), ("Site No.", "", ""),
+        ("", "", ""),
+        ("?", "", ""),
     ],
 )  # fmt: skip
 def test_a_header_means_what_the_trade_means(header: str, key: str, unit: str) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from core.antennas.generic import Generic
 from core.errors import InputError
 from core.files.schedule.numbers import COMMA, POINT, decimals_of
 from core.files.schedule.taking import Taken, take
@@ -102,8 +103,12 @@ def test_headers_again_are_left_out_and_other_ones_refused() -> None:
 @pytest.mark.parametrize(
     ("header", "says"),
     [
-        *((h, "which tilt") for h in ("Downtilt", "Down tilt", "Total tilt (deg)", "Uptilt", "Elec. Tilt")),
-        *((h, "counts what has a row of its own") for h in ("# Channels", "No. of channels", "# of transmitters")),
+        *((h, "which tilt") for h in ("Downtilt", "Down tilt", "Total tilt (deg)", "Uptilt", "Main DT")),
+        *((h, "counts what has a row of its own") for h in (
+            "# Channels", "No. of channels", "# of transmitters", "Qty", "# Tx", "# of radios", "Ports",
+            "No. of antennas", "MIMO", "Quantity")),
+        *((h, "says a power, and not which") for h in ("Total ERP (W)", "Max power", "ERP per channel")),
+        *((h, "is of a second carrier") for h in ("Freq 2 (MHz)", "ERP 2 (W)", "TPO 3")),
     ],
 )  # fmt: skip
 def test_a_column_that_would_bring_figures_up_is_not_left_out(header: str, says: str) -> None:
@@ -111,8 +116,23 @@ def test_a_column_that_would_bring_figures_up_is_not_left_out(header: str, says:
     line = only_problem(taken(table("A,sector-700,1,2,18,90,6,746,500", head=head)))
     assert says in line
     assert header in line
-    # Where its cells are empty it says nothing.
+    # Where its cells are empty it says nothing; one of a thing is one.
     assert taken(table("A,sector-700,1,2,18,90,,746,500", head=head)).problems == ()
+    if "counts" in says:
+        assert taken(table("A,sector-700,1,2,18,90,1,746,500", head=head)).problems == ()
+
+
+@pytest.mark.parametrize(
+    "header",
+    ["DT mech", "Mech DT", "Mech. Downtilt (deg)", "MDT", "DT elec", "Elec. Tilt", "E-tilt"],
+)
+def test_a_tilt_that_says_which_is_taken(header: str) -> None:
+    head = f"name,class,x (m),y (m),z (m),azimuth,{header},freq (MHz),ERP (W)"
+    (antenna,) = taken(table("A,sector-700,1,2,18,90,6,746,500", head=head)).site.antennas
+    mechanical = header.startswith("M") or "mech" in header
+    assert antenna.tilt == (6.0 if mechanical else 0.0)
+    assert isinstance(antenna.kind, Generic)
+    assert antenna.kind.electrical_tilt == (None if mechanical else 6.0)
 
 
 def test_two_rows_of_one_antenna_with_two_classes_are_asked_about() -> None:

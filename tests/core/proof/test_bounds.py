@@ -123,10 +123,10 @@ CASES = {
     "pattern, sector": Case(measured("demo-sector65-0850.adf", 2.0), 850e6, (3.0, 15.0, 60.0)),
     "pattern, omni": Case(measured("demo-omni-0155.adf", 3.0), 155e6, (3.0, 7.0, 60.0)),
     "class of sector panels, tilt not said": Case(
-        as_unsaid(Generic(entry="sector-700"), 0.0, 746e6), 746e6, (1.2, 6.0, 40.0)
+        as_unsaid(Generic(entry="sector-700"), 746e6), 746e6, (1.2, 6.0, 40.0)
     ),
     "class of FM bays, tilt not said": Case(
-        as_unsaid(Generic(entry="fm-4-bay-half-wave"), 0.0, 98e6), 98e6, (6.0, 30.0, 120.0)
+        as_unsaid(Generic(entry="fm-4-bay-half-wave"), 98e6), 98e6, (6.0, 30.0, 120.0)
     ),
     "dish": Case(Dish(diameter=1.2), 11e9, (1.0, 20.0, 150.0)),
     "dish, under 100 wavelengths": Case(Dish(diameter=0.6), 26e9, (0.4, 8.0, 40.0)),

@@ -51,7 +51,8 @@ def test_loss_and_duty_bring_the_figure_down_by_what_they_are() -> None:
 def test_what_is_said_is_not_asked() -> None:
     said = Power(transmitter=40.0, loss=1.0)
     assert facts(site(TILTED, 3.5e9, said, duty=0.8), (0.0, 30.0, 18.0)) == {}
-    assert "its tilt" not in facts(site(PANEL, 3.5e9, said, tilt=3.0), (0.0, 30.0, 18.0))
+    # How a panel leans says nothing of its beam.
+    assert "its tilt" in facts(site(PANEL, 3.5e9, said, tilt=3.0), (0.0, 30.0, 18.0))
     assert facts(site(TILTED, 3.5e9, Power(eirp=1e3)), (0.0, 30.0, 18.0)).keys() == {
         "its duty factor"
     }
@@ -70,7 +71,8 @@ def test_a_known_shape_with_a_wider_margin_is_not_said_to_be_a_higher_field() ->
 def test_a_tilt_that_nobody_said_is_covered_below_the_level_and_at_it() -> None:
     for up in (12.0, 20.0):
         tilt = facts(site(PANEL, 3.5e9, Power(eirp=1e3)), (0.0, 60.0, up))["its tilt"]
-        assert tilt.low < tilt.high <= tilt.now * 1.001
+        # Between two that are looked at the beam may be a little stronger.
+        assert tilt.low < tilt.high <= tilt.now * 1.05
         assert "2 to 10° down" in tilt.words("FCC")
 
 
