@@ -13,7 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from core.entry.criteria import Criterion
 from core.entry.pieces import Area
@@ -24,6 +24,7 @@ from core.entry.unexplained import is_raised_in, poles_in
 from core.progress import Asked
 from core.site.pairs import contradictions
 from core.site.site import Site
+from core.site.state import State
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,8 +112,9 @@ def power_plan(
         raise error
     for name in silent:
         site.antenna(name)
-    # Beside a pole there is no figure: what it carries has to be silent, whatever is asked for.
-    silent = silent.union(*(pole.antennas for pole in poles_in(site, area)))
+    # Beside a pole there is no figure: what it carries, or would if it were turned on, has to be silent.
+    lit = replace(site, antennas=tuple(replace(a, state=State()) for a in site.antennas))
+    silent = silent.union(*(pole.antennas for pole in poles_in(lit, area)))
     asked = Task(area, tuple(criteria), seconds, cancelled, said)
     first = Planner(site, asked, silent)
     before = first.before()

@@ -83,7 +83,9 @@ class IfBack:
         """The warning in one sentence."""
         who = f"{', '.join(self.names)} {'is' if len(self.names) == 1 else 'are'} off but not locked out"
         if self.reactive:
-            return f"{who}: if back on, this place is inside a reactive region. Treat as over every limit."
+            return (
+                f"{who}: if back on, there is no figure for this place. Treat as over every limit."
+            )
         return (
             f"{who}: if back on, {show_percent(self.public)} of {key} public, "
             f"{show_percent(self.occupational)} of {key} occupational."

@@ -65,8 +65,9 @@ def all_doubts(site: Site) -> list[Doubt]:
     all_sources = sources(site)
     found = [*_site_doubts(site), *sketch_doubts(site)]
     uncovered = not_covered(all_sources, get_set(site.limit_set))
+    # What is outside the set comes first; poles have a place of their own below.
     lines = uncounted(site)
-    found += [of_antenna(s.antenna, line) for s, line in zip(uncovered, lines, strict=True)]
+    found += [of_antenna(s.antenna, line) for s, line in zip(uncovered, lines, strict=False)]
     off = [a for a in site.antennas if a.state.condition is Condition.OFF]
     found += [of_antenna(a, line) for a, line in zip(off, silent(site), strict=True)]
     found += [Doubt(line) for line in raised_words(site)]

@@ -12,17 +12,20 @@ _AS_ON = (Condition.STANDBY, Condition.UNKNOWN)
 
 
 def uncounted(site: Site) -> list[str]:
-    """Return one line for each carrier that no zone and no percent of the site counts: its set has no limit for it.
+    """Return one line for each thing that no zone and no percent of the site counts.
+
+    Carriers that the site's set has no limit for, and poles that carry a wave.
 
     Raises
     ------
     InputError
         If the site cannot be computed at all.
     """
-    return [
+    outside = [
         f"{s.name}: outside the limit set {site.limit_set}: no verdict can be free of it"
         for s in not_covered(sources(site), get_set(site.limit_set))
     ]
+    return [*outside, *(pole.words for pole in carrying_poles(site))]
 
 
 def silent(site: Site) -> list[str]:
@@ -60,8 +63,7 @@ def provisos(site: Site) -> list[str]:
     InputError
         If the site cannot be computed at all.
     """
-    carried = (pole.words for pole in carrying_poles(site))
-    lines = [f"NOT COUNTED: {line}" for line in (*uncounted(site), *carried, *silent(site))]
+    lines = [f"NOT COUNTED: {line}" for line in (*uncounted(site), *silent(site))]
     trusted = [line for line in map(on_trust, site.antennas) if line]
     if trusted:
         lines.append(f"Counted at full power until locked out: {'; '.join(trusted)}")

@@ -123,12 +123,15 @@ def _if_back(site: Site, position: tuple[float, float, float], body: Body) -> If
     if not names:
         return None
     back = tuple(replace(a, state=State()) if a.name in names else a for a in site.antennas)
-    result = exposure(replace(site, antennas=back), np.array([position], dtype=np.float64), body)
+    lit = replace(site, antennas=back)
+    result = exposure(lit, np.array([position], dtype=np.float64), body)
+    column = np.array(position) + np.outer(result.body.heights, (0.0, 0.0, 1.0))
     return IfBack(
         names,
         float(result.public.total[0]),
         float(result.occupational.total[0]),
-        bool(result.reactive[0]),
+        # Beside a pole that would carry its wave there is no figure either.
+        bool(result.reactive[0]) or any(p.near(column).any() for p in carrying_poles(lit)),
     )
 
 

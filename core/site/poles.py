@@ -11,7 +11,7 @@ figure is given.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -90,7 +90,7 @@ def carrying_poles(site: Site) -> tuple[Pole, ...]:
     found = []
     for one in site.structures:
         if one.kind in ("mast", "tower") and _width(one) <= WIDEST:
-            names = tuple(a.name for a in _beside(one, site.antennas))
+            names = tuple(a.name for a in _beside(one, site))
             if names:
                 found.append(Pole(one, names))
     return tuple(found)
@@ -100,12 +100,16 @@ def _width(structure: Structure) -> float:
     return float(np.ptp(np.array(structure.outline), axis=0).max())
 
 
-def _beside(pole: Structure, antennas: Sequence[Antenna]) -> Iterator[Antenna]:
-    for antenna in antennas:
+def _beside(pole: Structure, site: Site) -> Iterator[Antenna]:
+    for antenna in site.antennas:
         kind = antenna.kind
         if kind.is_backed or kind.has_own_ground or antenna.state.factor <= 0.0:
             continue
-        longest = max(wavelength(c.frequency) for c in antenna.carriers)
-        away = float(_steel(pole).distance(np.array([antenna.position]))[0])
-        if away <= max(BESIDE, 0.5 * longest):
-            yield antenna
+        for carrier in antenna.carriers:
+            # From its metal: the lowest bay of many may hang beside the top of a pole.
+            local = kind.outline(carrier.frequency).reshape(-1, 3)
+            metal = local @ antenna.frame(site.grid_north).T + np.array(antenna.position)
+            away = float(_steel(pole).distance(metal).min())
+            if away <= max(BESIDE, 0.5 * wavelength(carrier.frequency)):
+                yield antenna
+                break

@@ -863,10 +863,7 @@ MUTANTS = (
     ),
     Mutant("antennas/open_tilt.py", "(i + 1) / count", "i / count", OPEN),
     Mutant("antennas/open_tilt.py", "TILTS[-1] / (STEP * width)", "TILTS[-1] / width", OPEN),
-    Mutant(
-        "site/poles.py", "<= max(BESIDE, 0.5 * longest)", "<= min(BESIDE, 0.5 * longest)", POLES
-    ),
-    Mutant("site/poles.py", "longest = max(wave", "longest = min(wave", POLES),
+    Mutant("site/poles.py", "<= max(BESIDE, 0.5 * wave", "<= min(BESIDE, 0.5 * wave", POLES),
     Mutant(
         "site/poles.py", "one.base - high, low - one.top", "one.base - low, high - one.top", POLES
     ),

@@ -9,7 +9,9 @@ import numpy as np
 import pytest
 
 from core.antennas.dish import Dish
+from core.antennas.stack import Stack
 from core.entry.areas import at_place, in_box
+from core.entry.briefing import briefing, text_of
 from core.entry.criteria import Criterion
 from core.entry.entry import plan_entry
 from core.entry.job_plan import job_plan
@@ -17,14 +19,15 @@ from core.entry.power_plan import power_plan
 from core.exposure.batch import read_many
 from core.exposure.garment_use import Verdict
 from core.reading.doubts import doubts
-from core.reading.provisos import provisos
+from core.reading.provisos import provisos, uncounted
 from core.reading.reading import read
+from core.site.allowance import Allowance
 from core.site.job import Route, Stop, Work
 from core.site.places import Structure
 from core.site.poles import carrying_poles
 from core.site.site import Site
 from core.site.state import Condition, State
-from core.views.body import CLIMBING
+from core.views.body import CLIMBING, STANDING
 from support.briefed import emitter, job, mast
 
 POLE = Structure(
@@ -125,3 +128,52 @@ def test_which_poles_carry_a_wave(pole: Structure, more: dict[str, Any], *, carr
     if kind is not None:
         one = replace(one, antennas=(replace(one.antennas[0], kind=kind),))
     assert bool(carrying_poles(one)) is carries
+
+
+def test_an_antenna_that_is_off_is_not_turned_on_beside_a_pole_in_the_area() -> None:
+    """The main stays on air or its auxiliary does: that one would carry its wave down the pole."""
+    body = STANDING
+    main = emitter("Main", 4e4, position=(60.0, 0.0, 20.0))
+    aux = emitter("Auxiliary", 1.0, position=(0.8, 0.0, 29.5), state=State(Condition.OFF))
+    main = replace(main, allows=Allowance(touch=True))
+    aux = replace(aux, allows=Allowance(touch=True, auxiliary_of="Main"))
+    one = mast(main, aux, plan=job(route=PASS, work=None), structures=(POLE,))
+    assert carrying_poles(one) == ()
+    area = in_box((-1.0, -1.0, 0.0), (1.0, 1.0, 0.0), body)
+    found = power_plan(one, area, (Criterion("public"),), others=0)
+    if found.best is not None:
+        after = found.best.applied(one)
+        assert carrying_poles(after) == ()
+        assert after.antenna("Auxiliary").state.factor == 0.0
+
+
+@pytest.mark.parametrize(
+    ("bays", "height", "carries"), [(1, 41.0, False), (8, 41.0, True), (8, 60.0, False)]
+)
+def test_the_metal_nearest_to_the_pole_counts_not_the_middle(
+    bays: int, height: float, carries: bool
+) -> None:
+    """Eight bays at 98 MHz reach 11 m below their middle, to the top of a pole of 30 m."""
+    kind = Stack(bay="vertical-dipole", bays=bays, design_frequency=98e6)
+    one = emitter("FM", 10.0, position=(0.4, 0.0, height), kind=kind, frequency=98e6)
+    assert bool(carrying_poles(mast(one, structures=(POLE,)))) is carries
+
+
+def test_where_an_antenna_that_is_off_would_light_a_pole_there_is_no_figure_if_it_came_back() -> (
+    None
+):
+    aux = emitter("Auxiliary", 1.0, position=(0.8, 0.0, 29.5), state=State(Condition.OFF))
+    one = mast(aux, structures=(POLE,))
+    beside, away = (read(one, (x, 0.0, 2.0)).if_back for x in (0.5, 20.0))
+    assert beside is not None
+    assert away is not None
+    assert beside.reactive
+    assert "no figure for this place" in beside.words("FCC")
+    assert not away.reactive
+
+
+def test_the_sheet_and_the_comparison_name_the_pole() -> None:
+    for one, named in ((site(PASS), True), (site(PASS, None), False)):
+        said = " ".join(text_of(briefing(plan_entry(one, one.jobs[0]))))
+        assert ("a pole beside Stick carries the wave" in said) is named
+        assert any("a pole beside Stick" in line for line in uncounted(one)) is named
