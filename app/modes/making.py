@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
-from shapely import Polygon
+from shapely import LineString, Point, Polygon
 
 from app.modes.shape_kinds import ShapeKind
 from core.errors import InputError
@@ -40,13 +40,32 @@ def outline_of(kind: ShapeKind, corners: Outline) -> Outline:
     return corners
 
 
+_NEAR = 0.3
+"""m past the edge of a roof at which a wall still stands on it: hands and drawings are no finer."""
+_TOUCHING = 0.05
+"""m from an edge at which a way in is in the wall there."""
+
+
 def foot_of(site: Site, kind: ShapeKind, corners: Outline) -> float:
-    """Return the height in m of what is below a traced shape: its middle, or the first place of a line."""
-    at = corners[0]
+    """Return the height in m of what is below a traced shape: its middle, or the first place of a line.
+
+    A wall that runs along the edge of a roof, a little past it or not, stands on it. A door at the foot of a wall
+    leads to what is before it, and not onto the roof over it.
+    """
     if kind.trace == "outline":
         inner = Polygon(corners).representative_point()
-        at = float(inner.x), float(inner.y)
-    return standing_on(site, *at)[0]
+        return standing_on(site, float(inner.x), float(inner.y))[0]
+    if kind.trace == "line":
+        line = LineString(corners)
+        held = [s.height for s in site.surfaces if surface_shape(s).buffer(_NEAR).covers(line)]
+        return max([*held, standing_on(site, *corners[0])[0]])
+    if kind.kind == "door":
+        at = Point(corners[0])
+        roofs = [s for s in site.surfaces if surface_shape(s).boundary.distance(at) <= _TOUCHING]
+        around = [s.height for s in roofs for roof in roofs if roof.outline in s.holes]
+        if around:
+            return max(around)
+    return standing_on(site, *corners[0])[0]
 
 
 def stem_of(kind: ShapeKind, site: Site) -> str:

@@ -20,6 +20,7 @@ from core.entry.sheet_tables import (
     signature_table,
     stops_table,
 )
+from core.entry.turned_up import turned_up
 from core.entry.way_cautions import way_cautions
 from core.exposure.garment_use import Verdict, allowed_use
 from core.exposure.sources import sources
@@ -163,7 +164,7 @@ def _job(entry: Entry) -> Part:
 def _warnings(entry: Entry, raised: tuple[str, ...]) -> Part | None:
     """Return unknown and unverified items, what is not counted and what is raised; all of it in bold."""
     site = entry.site
-    lines = [f"{words}." for words in raised]
+    lines = [*turned_up(entry), *(f"{words}." for words in raised)]
     lines += [f"NOT COUNTED: {line}." for line in uncounted(site)]
     lines += [words for a in site.antennas if (words := _unsure(a))]
     lines += [

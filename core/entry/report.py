@@ -8,6 +8,7 @@ from core.entry.checks import CARE, IN_THE_FIELD, NOT_FOR, PRE_USE, not_done, pr
 from core.entry.entry import Entry, StopLine, Stretch
 from core.entry.lock_list import plan_data, plan_lines
 from core.entry.power_plan import PowerPlan
+from core.entry.turned_up import begun_from, turned_up
 from core.entry.way_cautions import way_cautions
 from core.exposure.garment_use import Verdict, allowed_use
 from core.exposure.sources import sources
@@ -77,7 +78,7 @@ def verdict_sentence(entry: Entry) -> str:
 
 def cautions(entry: Entry) -> tuple[str, ...]:
     """Return what has to be said with an entry: the transmitters that can come back first."""
-    lines = provisos(entry.site)
+    lines = [*turned_up(entry), *provisos(entry.site)]
     lines += [
         f"{a.name} is turned down, which is no lock: tag it, and confirm it with a meter."
         for a in entry.site.antennas
@@ -230,9 +231,10 @@ def _speeds(entry: Entry) -> str:
 
 
 def _changes(entry: Entry) -> list[dict[str, str]]:
+    begun = begun_from(entry)
     return [
         {"emitter": b.name, "from": b.state.words, "to": a.state.words}
-        for b, a in zip(entry.before.antennas, entry.site.antennas, strict=True)
+        for b, a in zip(begun.antennas, entry.site.antennas, strict=True)
         if a.state != b.state
     ]
 

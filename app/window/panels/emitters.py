@@ -192,11 +192,14 @@ class EmitterTable(QTableWidget, Panel):
         return box
 
     def _state_chosen(self, index: int, condition: Condition) -> None:
-        percent = 50.0 if condition is Condition.REDUCED else 100.0
         try:
-            self.document.set_state(index, State(condition, percent))
+            # Reduced, and to what nobody has said yet: nothing is taken off before it is.
+            self.document.set_state(index, State(condition, 100.0))
         except InputError as error:
             self.refused.emit(error.line())
+            return
+        if condition is Condition.REDUCED:
+            self.refused.emit("Reduced counts in full until the percent is typed beside it")
 
     def _edited(self, item: QTableWidgetItem) -> None:
         if self._filling:
