@@ -210,18 +210,37 @@ def show_allowance(fraction: float) -> str:
     return f"{math.floor(round(percent / step, 9)) * step:.3g} %"
 
 
+NO_FIGURE_PERCENT = 10_000.0
+"""Percent that stand for the places where there is no figure: inside reactive regions."""
+
+
+def at_most(fraction: float) -> str:
+    """Return a bound of a fraction in words; one that stands for no figure is none.
+
+    Examples
+    --------
+    >>> at_most(0.5), at_most(100.2)
+    ('at most 50.0 %', 'over 10000 %, or so near an emitter that there is no figure')
+    """
+    if 100.0 * fraction >= NO_FIGURE_PERCENT:
+        return f"over {NO_FIGURE_PERCENT:.0f} %, or so near an emitter that there is no figure"
+    return f"at most {show_percent(fraction)}"
+
+
 def show_percent(fraction: float) -> str:
     """Return a fraction of a limit as percent, never rounded down across a whole step of a limit.
 
     Three significant digits below 1000 %, whole percents above. A value just over 100 % is shown as
-    over 100 %: rounding goes up in the last digit shown.
+    over 100 %: rounding goes up in the last digit shown. From 10 000 % on it may stand for no figure at all.
 
     Examples
     --------
-    >>> show_percent(0.0746), show_percent(1.0001), show_percent(14.021)
-    ('7.46 %', '101 %', '1403 %')
+    >>> show_percent(0.0746), show_percent(1.0001), show_percent(14.021), show_percent(100.2)
+    ('7.46 %', '101 %', '1403 %', 'over 10000 %')
     """
     percent = 100.0 * fraction
+    if percent > NO_FIGURE_PERCENT:
+        return f"over {NO_FIGURE_PERCENT:.0f} %"
     if percent <= 0.0:
         return "0 %"
     if percent < 0.001:

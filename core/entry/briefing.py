@@ -31,7 +31,7 @@ from core.reading.cautions import FULL, contact_cautions
 from core.reading.provisos import uncounted
 from core.reading.signs import sign_schedule
 from core.site.site import Antenna, Condition, told
-from core.units import show_allowance, show_frequency, show_percent, show_power
+from core.units import at_most, show_allowance, show_frequency, show_percent, show_power
 
 _REACH = 2.0
 """m from the way within which metal is touched (common practice, no source)."""
@@ -214,10 +214,8 @@ def _window(entry: Entry) -> Part:
                 Line(f"Worst {show_time(worst.window)}: {of} on average{cut}, {clock}.", heavy=True)
             )
     if entry.work is not None:
-        most = show_percent(float(entry.work.occupational.max()))
-        lines.append(
-            Line(f"In the work volume at most {most} of {entry.site.limit_set} occupational.")
-        )
+        most = at_most(float(entry.work.occupational.max()))
+        lines.append(Line(f"In the work volume {most} of {entry.site.limit_set} occupational."))
     lines.append(Line("Time keeper: ____________________"))
     return Part("Time", tuple(lines))
 

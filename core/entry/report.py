@@ -18,7 +18,7 @@ from core.limits.tier import Tier
 from core.reading.cautions import FULL, contact_cautions
 from core.reading.provisos import provisos
 from core.site.site import Condition
-from core.units import show_allowance, show_percent
+from core.units import at_most, show_allowance, show_percent
 
 ASSUMPTIONS = (
     "The body is the whole column: a climber from 1 m below to 1 m above the height given, a walker from the feet to "
@@ -129,7 +129,7 @@ def as_text(entry: Entry, plan: PowerPlan | None = None) -> str:
         most = float(entry.work.occupational.max())
         lines += [
             "",
-            f"In the work volume at most {show_percent(most)} of {limits.key} occupational.",
+            f"In the work volume {at_most(most)} of {limits.key} occupational.",
         ]
     if entry.stretches:
         lines += ["", f"Nobody stops here on the way up (over {limits.key} {job.tier}):"]
@@ -184,7 +184,7 @@ def _window_words(entry: Entry) -> str:
 
 
 def _stretch_words(stretch: Stretch) -> str:
-    most = f"at most {show_percent(stretch.most)}"
+    most = at_most(stretch.most)
     if stretch.ladder:
         low, high = sorted((stretch.start[2], stretch.end[2]))
         low, high = math.floor(10.0 * low) / 10.0, math.ceil(10.0 * high) / 10.0

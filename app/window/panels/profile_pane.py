@@ -26,7 +26,7 @@ from app.window.planned import Planned
 from app.window.scene import Scene
 from core.entry.course import Course
 from core.entry.report import show_time
-from core.units import show_length, show_percent
+from core.units import at_most, show_length, show_percent
 
 _STEP, _LEAP = 1, 25
 """Places of the course that a key moves: alone, and Page Up and Down."""
@@ -121,7 +121,7 @@ class ProfilePane(QWidget, Panel):
         most = show_percent(float(one.occupational.max()))
         if planned.stale or one.about:
             return f"% of {key} along the way: about {most} occupational at most; being proven…"
-        return f"% of {key} along the way, proven: at most {most} occupational"
+        return f"% of {key} along the way, proven: {at_most(float(one.occupational.max()))} occupational"
 
     def _hover(self, index: int) -> None:
         one = self.course
