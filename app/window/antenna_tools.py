@@ -48,7 +48,7 @@ class AntennaTools(QObject):
         assert isinstance(table, EmitterTable)
         assert isinstance(form, AntennaForm)
         self.document, self.maps, self.table, self._parent = document, maps, table, parent
-        self.waiting = form.editing.waiting
+        self._form = form
         self.putting = PuttingTool(document, maps.panes, lambda: maps.scene)
         self.putting.refused.connect(self.refused)
         for pane in maps.panes:
@@ -59,6 +59,10 @@ class AntennaTools(QObject):
         }  # fmt: skip
         for source in (form.tool, table.tool):
             source.connect(lambda name: does[name]())
+
+    def waiting(self) -> list[str]:
+        """Return the antennas of which something that is typed waits: for more, or to be mended."""
+        return list(dict.fromkeys((*self._form.editing.waiting(), *self.table.waiting())))
 
     def chosen(self) -> list[int]:
         """Return the indices of the chosen antennas; says so where there are none."""

@@ -245,7 +245,7 @@ class Files(QObject):
     def _may_lose_what_waits(self) -> bool:
         names = self.waiting()
         return not names or self._may_lose(
-            "Not taken yet", f"What is typed about {_some(names)} waits for more"
+            "Not taken yet", f"What is typed about {_some(names)} waits to be mended or for more"
         )
 
     def _may_lose(self, title: str, what: str) -> bool:
@@ -261,7 +261,7 @@ class Files(QObject):
         self.accepted.emit(what)
         if names:
             self.refused.emit(
-                f"{what}. NOT in it: what waits for more in the form of {_some(names)}"
+                f"{what}. NOT in it: what is typed about {_some(names)} and waits to be mended or for more"
             )
 
 

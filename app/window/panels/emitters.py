@@ -225,6 +225,12 @@ class EmitterTable(QTableWidget, Panel):
             self.refused.emit(error.line())
         self.show_site(self.document.site)
 
+    def waiting(self) -> list[str]:
+        """Return the antennas with a cell whose text was refused and waits to be mended."""
+        antennas = self.document.site.antennas
+        rows = sorted({row for row, _ in self._refused if row < len(self._rows)})
+        return list(dict.fromkeys(antennas[self._rows[row][0]].name for row in rows))
+
     def selected_antennas(self) -> list[int]:
         """Return the indices of the antennas whose rows are selected."""
         rows = {index.row() for index in self.selectionModel().selectedRows()}

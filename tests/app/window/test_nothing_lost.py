@@ -313,15 +313,43 @@ def test_what_waits_in_the_form_is_asked_about_before_the_site_goes(
     monkeypatch.setattr(QMessageBox, "question", question)
     assert window.files.save()
     name = window.document.site.antennas[0].name
-    assert f"NOT in it: what waits for more in the form of {name}" in window.message.text()
+    assert f"NOT in it: what is typed about {name} and waits" in window.message.text()
     assert not window.files.may_leave()
     assert window.files.may_leave()
-    assert asked == [f"What is typed about {name} waits for more. Leave without it?"] * 2
+    assert (
+        asked
+        == [f"What is typed about {name} waits to be mended or for more. Leave without it?"] * 2
+    )
     form.editing.drop()  # type: ignore[attr-defined]
     assert window.files.may_leave()
     assert len(asked) == 2
     assert window.files.save()
     assert not window.message.isVisible()
+
+
+def test_a_refused_cell_of_the_list_is_asked_about_before_the_site_goes(
+    window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    window.open(small(tmp_path / "s.json"))
+    window.show_task("site")
+    table = window.panel("emitters")
+    asked: list[str] = []
+
+    def question(_: object, __: str, text: str, ___: object) -> QMessageBox.StandardButton:
+        asked.append(text)
+        return QMessageBox.StandardButton.Cancel
+
+    monkeypatch.setattr(QMessageBox, "question", question)
+    column = next(
+        c for c in range(table.columnCount()) if "Power" in table.horizontalHeaderItem(c).text()
+    )  # type: ignore[attr-defined]
+    table.item(0, column).setText("lots")  # type: ignore[attr-defined]
+    name = window.document.site.antennas[0].name
+    assert window.antennas.waiting() == [name]
+    assert not window.files.may_leave()
+    assert f"What is typed about {name} waits to be mended" in asked[0]
+    table.item(0, column).setText("50 W")  # type: ignore[attr-defined]
+    assert window.antennas.waiting() == []
 
 
 def test_a_copy_onto_the_file_by_another_name_is_a_save(window: MainWindow, tmp_path: Path) -> None:
