@@ -64,7 +64,7 @@ def _options(parser: argparse.ArgumentParser) -> None:
         "--corners", type=int, default=8, metavar="N", help="most corners of a fence"
     )
     parser.add_argument(
-        "--seconds", type=number, default=60.0, metavar="S", help="ceiling for each zone"
+        "--seconds", type=number, default=300.0, metavar="S", help="ceiling for each zone"
     )
     parser.add_argument(
         "--drop", type=number, default=DROP, metavar="M", help="least drop that is an edge, metres"

@@ -75,7 +75,7 @@ def _options(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--metres", type=number, metavar="M", help="tolerance, metres")
     parser.add_argument(
-        "--seconds", type=number, default=60.0, metavar="S", help="ceiling for each zone"
+        "--seconds", type=number, default=300.0, metavar="S", help="ceiling for each zone"
     )
     parser.add_argument("--feet", action="store_true", help="label in feet")
     parser.add_argument(

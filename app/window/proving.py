@@ -36,7 +36,7 @@ _SLOW = 1.0
 """Seconds: bounds are kept where proofs of the panes have taken longer."""
 _FIRST_LOOK = Ceiling(seconds=3.0, cells=30_000)
 
-CEILING = Ceiling(seconds=30.0)
+CEILING = Ceiling(seconds=90.0)
 """The window waits at most this long for one zone; past it the zone is looser and says so."""
 
 

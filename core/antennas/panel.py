@@ -249,15 +249,11 @@ class Panel(Kind):
     def assumptions(self) -> tuple[str, ...]:
         words = []
         for b in self.bands:
+            tilt = "not said" if b.electrical_tilt is None else f"{b.tilt:g}° down"
             words.append(
                 f"{show_frequency(b.low)} to {show_frequency(b.high)}: {b.elements} dipoles "
                 f"{b.spacing:.3g} m apart before a reflector, azimuth width {b.azimuth_width:g}°, "
-                f"front-to-back {b.front_to_back:g} dB, "
-                + (
-                    "no electrical tilt said"
-                    if b.electrical_tilt is None
-                    else f"electrical tilt {b.tilt:g}° down"
-                )
+                f"front-to-back {b.front_to_back:g} dB, electrical tilt {tilt}"
             )
         return tuple(words)
 

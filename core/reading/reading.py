@@ -193,17 +193,20 @@ def _fix(result: Exposure, tier: Tier) -> str:
     rest = total - float(shares[top])
     name = result.sources[top].name
     if rest < 1.0:
-        keep = (1.0 - rest) / float(shares[top])
+        down = _enough_db(float(shares[top]) / (1.0 - rest))
         return (
-            f"{name} down by {-10.0 * math.log10(keep):.1f} dB (to {100.0 * keep:.3g} % of its present power) "
+            f"{name} down by {down:.1f} dB (to {100.0 * 10.0 ** (-0.1 * down):.3g} % of its present power) "
             "would bring it to the limit."
-            if keep > 0
-            else f"{name} off would bring it to the limit."
         )
     return (
-        f"No single emitter is enough: all of them down by {10.0 * math.log10(total):.1f} dB, or the "
+        f"No single emitter is enough: all of them down by {_enough_db(total):.1f} dB, or the "
         f"strongest ones off, beginning with {name}."
     )
+
+
+def _enough_db(times: float) -> float:
+    """Return a cut in whole tenths of a decibel that is no less than what is needed."""
+    return math.ceil(100.0 * math.log10(times) - 1e-9) / 10.0
 
 
 def _source_line(result: Exposure, i: int, position: tuple[float, float, float]) -> SourceLine:

@@ -45,7 +45,7 @@ class Levels:
     by_azimuth: Floats
 
     def towards(self, local: Points) -> Floats:
-        """Return the level (n,), root of W/sr for 1 W, towards points (n, 3) in the antenna's frame."""
+        """Return the level (n,), root of W/sr for 1 W, towards points (n, 3) in the antenna's frame, m."""
         elevation, azimuth = directions(local)
         up = np.interp(elevation, ELEVATIONS, self.by_elevation)
         across = np.interp(azimuth, AZIMUTHS, self.by_azimuth)
@@ -55,7 +55,13 @@ class Levels:
     def ranges(
         self, elevation: tuple[Floats, Floats], azimuth: tuple[Floats, Floats]
     ) -> tuple[Range, Range]:
-        """Return both tables over ranges of elevation and azimuth, rad."""
+        """Return both tables over ranges of elevation and azimuth.
+
+        Parameters
+        ----------
+        elevation, azimuth : tuple of two arrays, shape (n,)
+            Least and largest, rad.
+        """
         return (
             _range(ELEVATIONS, self.by_elevation, *elevation),
             _range(AZIMUTHS, self.by_azimuth, *azimuth),
@@ -73,7 +79,13 @@ class Range:
 
 
 def directions(local: Points) -> tuple[Floats, Floats]:
-    """Return elevation and azimuth off the boresight (n,), rad, of points (n, 3) in the antenna's frame."""
+    """Return elevation and azimuth off the boresight (n,), rad.
+
+    Parameters
+    ----------
+    local : array, shape (n, 3)
+        Points in the antenna's frame, m.
+    """
     flat = np.hypot(local[:, 0], local[:, 1])
     elevation: Floats = np.arctan2(local[:, 2], flat)
     azimuth: Floats = np.arctan2(np.abs(local[:, 1]), local[:, 0])

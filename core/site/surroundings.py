@@ -213,10 +213,12 @@ def words(around: Surroundings, reflection: Reflection) -> str:
         )
     if reflection.kind is ReflectionKind.SURFACES and around.mirrors:
         names = list(dict.fromkeys(m.name for m in around.mirrors))
-        corner = bool(around.turns)
-        once = "each surface once, and what comes by a wall and another one after the other"
-        return (
-            f"reflected by {'; '.join(names)}; fields added as if in phase, "
-            f"{once if corner else 'each surface once'}"
-        )
+        once = "each surface once"
+        if around.turns:
+            once += ", and what comes by a wall and another one after the other"
+        if around.glows:
+            once += (
+                "; walls that no beam meets by the strongest wave that goes there, added as powers"
+            )
+        return f"reflected by {'; '.join(names)}; fields added as if in phase, {once}"
     return reflection.words

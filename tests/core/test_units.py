@@ -51,6 +51,9 @@ def test_a_shown_percent_is_never_below_the_value(fraction: float) -> None:
     if shown.startswith("<"):
         assert 100 * fraction < 0.001
         return
+    if shown.startswith("over"):
+        assert 100 * fraction > float(shown.removeprefix("over ").removesuffix(" %")) == 10_000.0
+        return
     number = float(shown.removesuffix(" %"))
     assert number >= 100 * fraction * (1 - 1e-9)
     assert number <= 100 * fraction * 1.02 + 1e-9

@@ -1095,9 +1095,9 @@ MUTANTS = (
     ),
     Mutant(
         "reading/reading.py",
-        "all of them down by {10.0 * math.log10(total):.1f}",
-        "all of them down by {20.0 * math.log10(total):.1f}",
-        "tests/core/reading tests/app",
+        "math.ceil(100.0 * math.log10(times) - 1e-9)",
+        "math.floor(100.0 * math.log10(times) - 1e-9)",
+        "tests/core/reading",
     ),
     Mutant(
         "files/geojson.py",

@@ -16,7 +16,7 @@ from core.changes.report import verdict
 from core.proof.tolerance import Ceiling
 from core.site.site import Site
 
-CEILING = Ceiling(seconds=60.0)
+CEILING = Ceiling(seconds=180.0)
 """As long as ``isofence compare`` waits for one zone unless it is told otherwise: the page has the same bytes."""
 
 

@@ -316,7 +316,12 @@ def test_what_is_not_said_is_said_with_what_it_would_bring_at_the_pin(window: Ma
     assert "Pin a place" in note.text()
     assert "It counts as none" in form.form.fields["carriers.0.loss"].note.text()
     window.maps.look_at((6.0, 0.0, 0.0), True)
-    wait_for(lambda: "Known, the figure here would be" in form.form.fields["tilt"].note.text())
+    wait_for(
+        lambda: (
+            "Known, the figure here would be"
+            in form.form.fields["model.electrical_tilt"].note.text()
+        )
+    )
     assert "of FCC public, not" in note.text()
     assert not answer(form, "carriers.0.loss", "1 dB")
     wait_for(lambda: form.form.fields["carriers.0.loss"].note.isHidden())

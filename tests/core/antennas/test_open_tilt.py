@@ -119,7 +119,7 @@ def test_each_band_of_a_panel_says_its_own_tilt() -> None:
     panel = Panel(length=2.0, width=0.3, bands=(low, high))
     assert as_unsaid(panel, 8e8) is panel
     assert isinstance(as_unsaid(panel, 1.9e9), OpenTilt)
-    assert "no electrical tilt said" in panel.assumptions()[1]
+    assert "electrical tilt not said" in panel.assumptions()[1]
     assert "electrical tilt 4° down" in panel.assumptions()[0]
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -192,6 +193,26 @@ def test_what_would_bring_all_of_several_equal_emitters_to_the_limit() -> None:
     shown = read(Site(name="s", antennas=antennas, reflection=FREE), (0.0, 0.0, 0.0))
     assert shown.occupational.total == pytest.approx(3.0, rel=5e-3)
     assert "all of them down by 4.8 dB" in shown.occupational.fix
+
+
+@pytest.mark.parametrize("over", [1.00004, 1.001, 1.02, 1.3, 2.0, 7.7, 900.0])
+def test_the_cut_that_is_said_is_enough(over: float) -> None:
+    """Worst case with full reflection, 10 W/m² for workers at 98 MHz, 10 m away; the second emitter makes 40 %."""
+    each = 10.0 * np.pi * 100.0
+    pair = tuple(
+        isotropic(name, 98e6, each * part, (10.0, 0.0, 0.0))
+        for name, part in (("big", over - 0.4), ("small", 0.4))
+    )
+    site = Site(name="s", antennas=pair, reflection=FREE)
+    fix = read(site, (0.0, 0.0, 0.0)).occupational.fix
+    found = re.search(r"down by ([\d.]+) dB \(to ([\d.]+) %", fix)
+    assert found is not None
+    decibels, percent = map(float, found.groups())
+    assert decibels > 0.0
+    for factor in (10.0 ** (-0.1 * decibels), percent / 100.0):
+        lower = isotropic("big", 98e6, each * (over - 0.4) * factor, (10.0, 0.0, 0.0))
+        now = read(replace(site, antennas=(lower, pair[1])), (0.0, 0.0, 0.0)).occupational.total
+        assert now <= 1.0 + (1e-9 if factor == 10.0 ** (-0.1 * decibels) else 0.005)
 
 
 def test_an_average_says_the_peak_that_it_hides() -> None:
