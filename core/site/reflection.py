@@ -89,7 +89,7 @@ class Reflection:
                 f"rays from ground with relative permittivity {self.permittivity:g} and {self.conductivity:g} S/m, "
                 "added as if in phase (Fresnel coefficients, the larger of both polarisations)"
             )
-        return "reflection by ground, roofs and walls of the site, each once, added as if in phase"
+        return "reflection by ground, roofs, walls and corners, as if in phase; walls that no beam meets as powers"
 
 
 GROUND_FACTOR = Reflection(ReflectionKind.GROUND)
