@@ -177,3 +177,18 @@ def test_the_sheet_and_the_comparison_name_the_pole() -> None:
         said = " ".join(text_of(briefing(plan_entry(one, one.jobs[0]))))
         assert ("a pole beside Stick carries the wave" in said) is named
         assert any("a pole beside Stick" in line for line in uncounted(one)) is named
+
+
+def test_how_near_a_pole_is_to_places_and_to_bodies_between_heights() -> None:
+    """A pole from 10 to 30 m, 0.1 m wide: a metre is too near, beside it, under it and over it."""
+    (pole,) = carrying_poles(site(PASS, replace(POLE, base=10.0)))
+    beside = np.array([[x, 0.0, 20.0] for x in (0.8, 1.0, 1.1, 1.3)])
+    assert pole.near(beside).tolist() == [True, True, False, False]
+    here = np.array([[0.35, 0.0, 0.0]])
+    for low, high, reached in (
+        (0.0, 9.5, True),
+        (0.0, 8.5, False),
+        (30.5, 32.0, True),
+        (31.5, 33.0, False),
+    ):
+        assert pole.reaches(here, low, high) is reached, (low, high)

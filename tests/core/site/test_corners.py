@@ -234,6 +234,20 @@ def test_a_short_wall_sends_back_what_the_deck_has_sent_to_it() -> None:
     assert float(alone.coefficient(np.array([[0.0, 0.0, 2.0]]), (0.0, 0.0, 3.0), 3e9)[0]) < 1.0
 
 
+def test_the_deck_first_and_then_the_wall_where_only_that_meets_it() -> None:
+    """Antenna 1 m over the deck, place 4.5 m: the way by the deck meets the wall of 2 m at 1.75 m, unfolded halfway
+    between -1 and 4.5. By the wall first it would be 2.75 m under the deck; straight from the antenna 2.75 m over it.
+    """
+    wall = Structure(
+        name="w", kind="wall", base=0.0, top=2.0, outline=((-3.0, -40.0), (-3.0, 40.0))
+    )
+    (corner,) = only(dipole((0.0, 0.0, 1.0), 3e9, wall, plane(0.0))).around.turns
+    place = np.array([[0.0, 0.0, 4.5]])
+    assert float(corner.coefficient(place, (0.0, 0.0, 1.0), 3e9)[0]) == 1.0
+    alone = next(m for m in corner.planes if m.upright)
+    assert float(alone.coefficient(place, (0.0, 0.0, 1.0), 3e9)[0]) < 0.6
+
+
 def test_the_reading_says_that_a_corner_is_counted() -> None:
     site = dipole((0.0, 0.0, 1.2), 98e6, bend(1.2, 1.2), plane(0.0))
     assert "by a wall and another one after the other" in only(site).reflection_words
