@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 import shapely
 
+import core.proof.bounds.every_kind  # noqa: F401  registers the bounds
 from core.antennas.base import Kind
 from core.antennas.generic import Generic
 from core.antennas.open_tilt import BAY_TILTS, TILTS, OpenTilt, as_unsaid, usual_tilts, with_tilt
@@ -17,6 +18,7 @@ from core.antennas.stack import Stack
 from core.exposure.sources import sources
 from core.exposure.totals import exposure
 from core.files.entries import entries, values_of
+from core.proof.bounds.base import Patches, bound
 from core.proof.tolerance import Ceiling, Tolerance
 from core.reading.reading import read
 from core.reading.unsaid import open_facts, unsaid
@@ -198,6 +200,25 @@ def test_what_is_not_said_is_said_to_be_covered() -> None:
         assert "HIGHER" not in tilt.words("FCC")
     (line,) = read(site(kind, 746e6), (10.0, 10.0, 2.0)).emitters
     assert any("level or tilted as is usual" in text for text in line.assumptions)
+
+
+@pytest.mark.parametrize(("entry", "frequency"), CLASSES)
+def test_the_bound_is_that_of_the_strongest_tilt(entry: str, frequency: float) -> None:
+    kind = as_unsaid(Generic(entry=entry), frequency)
+    assert isinstance(kind, OpenTilt)
+    places = around(frequency, 200) - [0.0, 0.0, 12.0]
+    n = len(places)
+    flat = Patches(
+        places, np.broadcast_to(np.eye(3)[:2], (n, 2, 3)), np.full(n, 0.05), np.full(n, 0.1)
+    )
+    found = bound(kind, frequency, flat, conservative=True)
+    each = [bound(one, frequency, flat, conservative=True) for one in kind.kinds]
+    assert found.e == pytest.approx(np.max([one.e for one in each], axis=0))
+    assert found.h == pytest.approx(np.max([one.h for one in each], axis=0))
+    assert found.gap == pytest.approx(np.min([one.gap for one in each], axis=0))
+    field = kind.unit_field(places, frequency, conservative=True)
+    outside = ~field.reactive
+    assert (found.e[outside] >= np.sqrt(field.e2[outside]) * (1.0 - 1e-9)).all()
 
 
 def test_outside_of_its_zone_no_usual_tilt_is_over() -> None:

@@ -218,6 +218,27 @@ def test_a_wall_that_no_beam_meets_sends_back_no_less_than_the_image(
     assert (20.0 * np.log10(shown / true))[clear].min() > -0.3
 
 
+def test_walls_that_no_beam_meets_add_their_powers_and_then_in_phase() -> None:
+    """A panel looks north, walls stand behind it and beside: together √(g² + g'²) over the direct field."""
+    free = replace(site(PANEL, 9e8, 30.0), reflection=FREE)
+    walls = [
+        Structure(name=n, kind="wall", outline=line, base=0.0, top=60.0)
+        for n, line in (("s", ((-40.0, -9.0), (40.0, -9.0))), ("w", ((-9.0, -5.0), (-9.0, 20.0))))
+    ]
+    here = np.array([[-3.0, -5.0, 29.0]])
+
+    def added(*structures: Structure) -> float:
+        made = replace(free, structures=structures, reflection=Reflection())
+        sources_of = [only(made), only(replace(made, structures=()))]
+        with_walls, without = (np.sqrt(s.unit_field(here).e2[0]) for s in sources_of)
+        assert len(sources_of[0].around.glows) == len(structures)
+        return float(with_walls - without)
+
+    first, second = added(walls[0]), added(walls[1])
+    assert min(first, second) > 0.0
+    assert added(*walls) == pytest.approx(np.hypot(first, second), rel=1e-6)
+
+
 def test_levels_are_the_strongest_wave_to_each_side() -> None:
     """Known directions: a panel sends less behind and less straight down than ahead, and as much left as right."""
     found = levels(PANEL, 9e8, conservative=True)
