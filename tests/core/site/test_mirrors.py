@@ -223,7 +223,7 @@ def test_walls_that_no_beam_meets_add_their_powers_and_then_in_phase() -> None:
     free = replace(site(PANEL, 9e8, 30.0), reflection=FREE)
     walls = [
         Structure(name=n, kind="wall", outline=line, base=0.0, top=60.0)
-        for n, line in (("s", ((-40.0, -9.0), (40.0, -9.0))), ("w", ((-9.0, -5.0), (-9.0, 20.0))))
+        for n, line in (("s", ((-40.0, -9.0), (40.0, -9.0))), ("w", ((-9.0, -5.5), (-9.0, -1.0))))
     ]
     here = np.array([[-3.0, -5.0, 29.0]])
 
