@@ -235,7 +235,11 @@ def test_walls_that_no_beam_meets_add_their_powers_and_then_in_phase() -> None:
         return float(with_walls - without)
 
     first, second = added(walls[0]), added(walls[1])
-    assert min(first, second) > 0.0
+    # The first alone: the strongest wave to the mirrored place 13 m south of the antenna, over the way there.
+    away = np.sqrt(3.0**2 + 13.0**2 + 1.0)
+    level = float(levels(PANEL, 9e8, conservative=True).towards(np.array([[-13.0, 3.0, -1.0]]))[0])
+    assert first == pytest.approx(np.sqrt(376.730313668) * level / away, rel=1e-6)
+    assert second > 0.0
     assert added(*walls) == pytest.approx(np.hypot(first, second), rel=1e-6)
 
 
