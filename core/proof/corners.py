@@ -55,8 +55,8 @@ def glow_factor(
     """Return the root of the density of an image without a beam: level/d, d the way from it, not under ``least``.
 
     The level is the smaller of two that are piecewise linear in the elevation t and in the azimuth a about the mirrored
-    antenna. With ρ the way in plan |t''| ≤ (1 + d/ρ)/d² and |a''| ≤ 1/ρ²; where a table bends downward, or it is open
-    which of both is the smaller, only the range is known. Along every direction (1/d)'' ≥ -1/d³.
+    antenna. With ρ the way in plan |t''| ≤ (1 + |tan t|)/d² and |a''| ≤ 1/ρ²; where a table bends downward, or it is
+    open which of both is the smaller, only the range is known. Along every direction (1/d)'' ≥ -1/d³.
 
     Parameters
     ----------
@@ -81,7 +81,8 @@ def glow_factor(
     )
     bend = 0.5 * places.half**2 * len(places.directions)
     near, nearest = np.maximum(d - places.radius, 1e-9), np.maximum(flat - places.radius, 1e-9)
-    by_up = bend * up.slope * (1.0 + near / nearest) / near**2
+    steepest = (np.abs(local[:, 2]) + places.radius) / nearest
+    by_up = bend * up.slope * (1.0 + steepest) / near**2
     by_across = bend * across.slope / nearest**2
     # Ahead and behind the azimuth off the boresight has a corner itself.
     turns = (azimuth - aside <= 0.0) | (azimuth + aside >= np.pi)
