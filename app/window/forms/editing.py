@@ -114,9 +114,10 @@ class Editing:
         base, _, number = group.rpartition(".")
         standing = values_of(antenna)
         there = not draft.kind and int(number) in numbered(standing, base)
+        # What waits about the others stays, by their new numbers.
         draft.values = without_part(draft.values, group)
-        draft.texts.clear()
-        draft.errors.clear()
+        draft.texts = without_part(draft.texts, group)
+        draft.errors = without_part(draft.errors, group)
         if not there:
             return ""
         gone = Entry(group, group, CARRIER["name"], "")
