@@ -81,7 +81,7 @@ def is_met(intensity: float, antenna: Antenna, frequency: float) -> bool:
 
 
 MOST_FACES = 12
-"""A building or a wall with more sides counts as the smallest rectangle about it."""
+"""A building with more sides counts as the smallest rectangle about it, a wall as a simpler line."""
 
 
 def faces(structures: Iterable[Structure], antenna: tuple[float, float, float]) -> Iterator[Mirror]:
@@ -123,16 +123,22 @@ def faces(structures: Iterable[Structure], antenna: tuple[float, float, float]) 
             )
 
 
+def _simpler(line: tuple[tuple[float, float], ...]) -> tuple[tuple[float, float], ...]:
+    """Return a line of no more than so many pieces, moved no further than it needs to be."""
+    least = 0.005
+    while len(line) > MOST_FACES + 1:
+        line = tuple((x, y) for x, y in shapely.LineString(line).simplify(least).coords)
+        least *= 2.0
+    return line
+
+
 @lru_cache(maxsize=512)
 def _faces(
     kind: str, outline: tuple[tuple[float, float], ...]
 ) -> tuple[tuple[tuple[float, float], tuple[float, float]], ...]:
     """Return the sides of a structure; an outline that is no simple ring counts as its hull."""
-    if kind == "wall" and len(outline) <= MOST_FACES + 1:
-        return tuple(pairwise(outline))
-    if kind == "wall" and MultiPoint(outline).convex_hull.geom_type == "LineString":
-        ends = MultiPoint(outline).convex_hull.coords
-        return ((ends[0], ends[-1]),)
+    if kind == "wall":
+        return tuple(pairwise(_simpler(outline)))
     ring = Polygon(outline)
     if not ring.is_valid:
         ring = MultiPoint(outline).convex_hull
