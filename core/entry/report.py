@@ -146,7 +146,7 @@ def _beyond_text(entry: Entry) -> list[str]:
     assert entry.garment is not None
     if not entry.beyond:
         return []
-    head = f"{entry.garment.name} is not enough here on the way up (use of its rating):"
+    head = f"{entry.garment.name} is not enough, or gets no credit, here on the way up (use of its rating):"
     return ["", head, *(f"  {_stretch_words(s)}" for s in entry.beyond)]
 
 
