@@ -16,7 +16,7 @@ from core.proof.bounds.angles import spread
 from core.proof.bounds.mirrors import Factor, coefficient, weight_past
 from core.proof.patchwork import Patchwork, mirrored
 from core.site.corner import Corner, Place
-from core.site.levels import directions
+from core.site.levels import Levels, directions
 from core.site.mirror import Mirror
 
 
@@ -50,9 +50,9 @@ def corner_factor(corner: Corner, places: Patchwork, antenna: Place, frequency: 
 
 
 def glow_factor(
-    corner: Corner, local: NDArray[np.float64], places: Patchwork, least: float
+    levels: Levels, local: NDArray[np.float64], places: Patchwork, least: float
 ) -> Factor:
-    """Return the root of the density of an image without a beam: level/d, d the way from it, not under ``least``.
+    """Return the root of the density of an image that is no field of its own: level/d, d the way, not under ``least``.
 
     The level is the smaller of two that are piecewise linear in the elevation t and in the azimuth a about the mirrored
     antenna. With ρ the way in plan |t''| ≤ (1 + |tan t|)/d² and |a''| ≤ 1/ρ²; where a table bends downward, or it is
@@ -60,8 +60,8 @@ def glow_factor(
 
     Parameters
     ----------
-    corner : Corner
-        The planes.
+    levels : Levels
+        How strongly the antenna looks in each direction.
     local : array, shape (n, 3)
         Centres of the mirrored patches in the antenna's frame, m.
     places : Patchwork
@@ -69,13 +69,12 @@ def glow_factor(
     least : float
         Nearest that the image is taken, m.
     """
-    assert corner.glow is not None
     flat = np.hypot(local[:, 0], local[:, 1])
     d = np.hypot(flat, local[:, 2])
     elevation, azimuth = directions(local)
     radius = np.full(len(d), places.radius)
     turn, aside = (np.radians(spread(way, radius)) for way in (d, flat))
-    up, across = corner.glow.ranges(
+    up, across = levels.ranges(
         (elevation - turn, elevation + turn),
         (np.maximum(azimuth - aside, 0.0), np.minimum(azimuth + aside, np.pi)),
     )

@@ -222,9 +222,11 @@ def _glow(owner: Radiator, places: Patchwork) -> Factor:
 
 
 def _glow_of(owner: Radiator, corner: Corner, places: Patchwork) -> Factor:
+    around = owner.around
+    assert around.levels is not None
     there = np.asarray(owner.patches(mirrored(corner.planes, places)).centre, dtype=np.float64)
     return corner_factor(corner, places, owner.place, owner.frequency).times(
-        glow_factor(corner, there, places, owner.around.spread.least)
+        glow_factor(around.levels, there, places, around.spread.least)
     )
 
 

@@ -11,7 +11,7 @@ from core.exposure.sources import Source, not_covered, sources
 from core.exposure.surveyed import raised_words
 from core.limits.sets import get_set
 from core.reading.doubt import Doubt, Thing, of_antenna
-from core.reading.provisos import on_trust, silent, uncounted
+from core.reading.provisos import on_trust, outside, silent
 from core.reading.sketch import sketch_doubts
 from core.reading.ways_in import ways_in_doubts
 from core.site.job import Job
@@ -65,9 +65,8 @@ def all_doubts(site: Site) -> list[Doubt]:
     all_sources = sources(site)
     found = [*_site_doubts(site), *sketch_doubts(site)]
     uncovered = not_covered(all_sources, get_set(site.limit_set))
-    # What is outside the set comes first; poles have a place of their own below.
-    lines = uncounted(site)
-    found += [of_antenna(s.antenna, line) for s, line in zip(uncovered, lines, strict=False)]
+    lines = outside(site)
+    found += [of_antenna(s.antenna, line) for s, line in zip(uncovered, lines, strict=True)]
     off = [a for a in site.antennas if a.state.condition is Condition.OFF]
     found += [of_antenna(a, line) for a, line in zip(off, silent(site), strict=True)]
     found += [Doubt(line) for line in raised_words(site)]

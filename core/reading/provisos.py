@@ -11,21 +11,29 @@ from core.site.site import Antenna, Condition, Site
 _AS_ON = (Condition.STANDBY, Condition.UNKNOWN)
 
 
-def uncounted(site: Site) -> list[str]:
-    """Return one line for each thing that no zone and no percent of the site counts.
-
-    Carriers that the site's set has no limit for, and poles that carry a wave.
+def outside(site: Site) -> list[str]:
+    """Return one line for each carrier that the site's set has no limit for.
 
     Raises
     ------
     InputError
         If the site cannot be computed at all.
     """
-    outside = [
+    return [
         f"{s.name}: outside the limit set {site.limit_set}: no verdict can be free of it"
         for s in not_covered(sources(site), get_set(site.limit_set))
     ]
-    return [*outside, *(pole.words for pole in carrying_poles(site))]
+
+
+def uncounted(site: Site) -> list[str]:
+    """Return one line for each thing that no zone and no percent of the site counts: carriers, and poles.
+
+    Raises
+    ------
+    InputError
+        If the site cannot be computed at all.
+    """
+    return [*outside(site), *(pole.words for pole in carrying_poles(site))]
 
 
 def silent(site: Site) -> list[str]:

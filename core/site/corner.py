@@ -16,7 +16,6 @@ import shapely
 from numpy.typing import NDArray
 
 from core.arrays import Floats, Points
-from core.site.levels import Levels
 from core.site.mirror import Mirror
 
 MEETING = 3.0
@@ -54,13 +53,9 @@ class Corner:
     ----------
     orders : tuple of tuple of Mirror
         The orders that give this image, from the antenna to the place.
-    glow : Levels or None
-        How strongly the antenna looks in each direction at the most, for walls that no beam meets and for several
-        planes. Else the image is the field of the mirrored antenna.
     """
 
     orders: tuple[tuple[Mirror, ...], ...]
-    glow: Levels | None = None
 
     @property
     def planes(self) -> tuple[Mirror, ...]:
@@ -130,13 +125,21 @@ Meets = Callable[[Mirror], bool]
 """Whether an antenna's beam meets a face."""
 
 
-def corners(
-    mirrors: Iterable[Mirror], antenna: Place, meets: Meets, levels: Levels
-) -> tuple[Corner, ...]:
-    """Return every plane, then every corner of planes, that sends an antenna's wave back.
+@dataclass(frozen=True, slots=True)
+class Sent:
+    """What sends an antenna's wave back: planes that its beam meets, several in turn, walls that no beam meets."""
 
-    A wall with a surface, two walls that meet, and both with a surface, where a beam meets the last wall. Not counted:
-    walls that face each other without meeting, and more than two walls in turn, as acute corners have them.
+    images: tuple[Corner, ...]
+    turns: tuple[Corner, ...]
+    glows: tuple[Corner, ...]
+
+
+def corners(mirrors: Iterable[Mirror], antenna: Place, meets: Meets) -> Sent:
+    """Return every plane and every corner of planes that sends an antenna's wave back.
+
+    A corner is a wall with a surface, two walls that meet, or both with a surface, where a beam meets the last wall.
+    Not counted: walls that face each other without meeting, and more than two walls in turn, as acute corners have
+    them.
 
     Parameters
     ----------
@@ -146,15 +149,12 @@ def corners(
         The antenna's centre, site frame, m.
     meets : callable
         Whether its beam meets a face.
-    levels : Levels
-        How strongly it looks in each direction.
     """
     known = tuple(mirrors)
     level = [m for m in known if not m.upright]
     walls = [m for m in known if m.upright]
-    found = [Corner(((m,),)) for m in level]
-    for wall in walls:
-        found.append(Corner(((wall,),), None if meets(wall) else levels))
+    met = [w for w in walls if meets(w)]
+    turns = []
     for orders in (*(((w,),) for w in walls), *_pairs(walls, antenna)):
         sets = [orders] if len(orders[0]) > 1 else []
         sets += [
@@ -162,8 +162,10 @@ def corners(
             for m in level
             if all(_top(w) > m.origin[2] for w in orders[0])
         ]
-        found += [Corner(one, levels) for one in sets if _is_met(one, meets)]
-    return tuple(found)
+        turns += [Corner(one) for one in sets if _is_met(one, meets)]
+    images = tuple(Corner(((m,),)) for m in (*level, *met))
+    glows = tuple(Corner(((w,),)) for w in walls if w not in met)
+    return Sent(images, tuple(turns), glows)
 
 
 def _is_met(orders: tuple[tuple[Mirror, ...], ...], meets: Meets) -> bool:

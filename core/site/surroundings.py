@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
-from functools import cache, lru_cache
+from functools import cache, lru_cache, partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,9 +11,9 @@ from numpy.typing import NDArray
 from core.arrays import Floats, Points
 from core.fields.spread import Spread
 from core.geometry import to_local
-from core.site.corner import Corner, Place, corners
+from core.site.corner import Corner, Place, Sent, corners
 from core.site.faces import is_met, strength
-from core.site.levels import levels
+from core.site.levels import Levels, levels
 from core.site.mirror import NULL_FILL, Matter, Mirror
 from core.site.mirrors import mirrors, planes
 from core.site.places import Structure, Surface
@@ -42,6 +42,9 @@ class Surroundings:
         What comes by several planes in turn, in phase with all else.
     glows : tuple of Corner
         Walls that no beam meets: their waves are added as powers, and then in phase to all else.
+    levels : Levels or None
+        How strongly the antenna looks in each direction at the most: for turns and glows, which are no fields of
+        their own; None without any.
     """
 
     mirrors: tuple[Mirror, ...]
@@ -52,6 +55,7 @@ class Surroundings:
     images: tuple[Corner, ...] = field(default=(), compare=False)
     turns: tuple[Corner, ...] = field(default=(), compare=False)
     glows: tuple[Corner, ...] = field(default=(), compare=False)
+    levels: Levels | None = field(default=None, compare=False)
 
     @property
     def sends_more(self) -> bool:
@@ -83,23 +87,31 @@ class Surroundings:
         frequency : float
             Hz.
         """
-        least = points.dtype.type(self.spread.least)
-        at = np.array(antenna)
-        in_phase: Floats = np.zeros(len(points), points.dtype)
-        powers: Floats = np.zeros(len(points), points.dtype)
-        for corner in (*self.turns, *self.glows):
-            size = corner.coefficient(points, antenna, frequency)
-            sent = size > 0.0
-            if corner.glow is None or not sent.any():
-                continue
-            local = to_local(corner.mirrored(points[sent]), at, frame)
-            away = np.sqrt(np.einsum("ni,ni->n", local, local))
-            root = size[sent] * corner.glow.towards(local) / np.maximum(away, least)
-            if len(corner.planes) > 1:
-                in_phase[sent] += root
-            else:
-                powers[sent] += root**2
+        turns, walls = (
+            [self._root(corner, points, antenna, frame, frequency) for corner in group]
+            for group in (self.turns, self.glows)
+        )
+        none = np.zeros(len(points), points.dtype)
+        in_phase: Floats = sum(turns, none)
+        powers: Floats = sum((root**2 for root in walls), none)
         return in_phase + np.sqrt(powers)
+
+    def _root(
+        self,
+        corner: Corner,
+        points: Points,
+        antenna: Place,
+        frame: NDArray[np.float64],
+        frequency: float,
+    ) -> Floats:
+        root = corner.coefficient(points, antenna, frequency)
+        sent = root > 0.0
+        if self.levels is not None and sent.any():
+            local = to_local(corner.mirrored(points[sent]), np.array(antenna), frame)
+            away = np.sqrt(np.einsum("ni,ni->n", local, local))
+            nearest = points.dtype.type(self.spread.least)
+            root[sent] *= self.levels.towards(local) / np.maximum(away, nearest)
+        return root
 
 
 def surroundings(
@@ -164,22 +176,15 @@ def _surroundings(
     low, high = float(outline[:, 2].min()), float(outline[:, 2].max())
     spread = Spread(low, high, max(kind.trust(frequency), 0.01))
 
-    looks = levels(kind, frequency, conservative=conservative)
-
-    @cache
-    def meets(face: Mirror) -> bool:
-        return is_met(strength(face, antenna, looks, grid_north), antenna, frequency)
-
-    sent = corners(found, antenna.position, meets, looks) if found else ()
-    return Surroundings(
-        found,
-        about,
-        spread,
-        conservative and not kind.is_backed,
-        tuple(c for c in sent if c.glow is None),
-        tuple(c for c in sent if c.glow is not None and len(c.planes) > 1),
-        tuple(c for c in sent if c.glow is not None and len(c.planes) == 1),
-    )
+    sent, looks = Sent((), (), ()), None
+    if found:
+        looks = levels(kind, frequency, conservative=conservative)
+        by_face = partial(strength, antenna=antenna, levels=looks, grid_north=grid_north)
+        sent = corners(
+            found, antenna.position, cache(lambda f: is_met(by_face(f), antenna, frequency))
+        )
+    fills = conservative and not kind.is_backed
+    return Surroundings(found, about, spread, fills, sent.images, sent.turns, sent.glows, looks)
 
 
 def _two_ray_heights(

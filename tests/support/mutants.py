@@ -733,8 +733,8 @@ MUTANTS = (
     ),
     Mutant(
         "site/surroundings.py",
-        "powers[sent] += root**2",
-        "powers[sent] += root",
+        "(root**2 for root in walls)",
+        "(root for root in walls)",
         "tests/core/site",
     ),
     Mutant(

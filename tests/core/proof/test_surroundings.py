@@ -75,12 +75,12 @@ def test_coefficients_stay_within_their_range_and_their_defect(seed: int) -> Non
         bound = corner_factor(image, at, place, frequency)
         value = image.coefficient(flat, place, frequency)
         within(bound, value.reshape(points.shape[:2]), corner, weights)
-        assert image.glow is not None
+        assert source.around.levels is not None
         least = source.around.spread.least
         there = owner.local(image.mirrored(flat))
         away = np.maximum(np.linalg.norm(there, axis=1), least)
-        value = image.glow.towards(there) / away
-        bound = glow_factor(image, owner.local(image.mirrored(at.centre)), at, least)
+        value = source.around.levels.towards(there) / away
+        bound = glow_factor(source.around.levels, owner.local(image.mirrored(at.centre)), at, least)
         within(bound, value.reshape(points.shape[:2]), corner, weights)
 
 
