@@ -91,8 +91,8 @@ def without_window(site: str | None, reason: str) -> int:
         all_of_it = f"isofence map {site} -o {stem}.pdf"
         more = f" (its first sheet; {all_of_it} has all)" if left_out else ""
         print(f"{name}: {file}{more}", flush=True)
-    x, y = _first_place(loaded)
-    foot, _, _ = standing_on(loaded, x, y)
+    x, y, z = _first_place(loaded)
+    foot, _, _ = standing_on(loaded, x, y, z)
     place = (x, y, foot)
     text = as_text(read(loaded, place, STANDING, posture(loaded, place, STANDING)))
     write_file(out / f"{stem}-reading.txt", text)
@@ -104,15 +104,14 @@ def without_window(site: str | None, reason: str) -> int:
     return 0
 
 
-def _first_place(site: Site) -> tuple[float, float]:
-    """The first access point, or the middle of the site."""
+def _first_place(site: Site) -> tuple[float, float, float | None]:
+    """The first access point, or the middle of the site on whatever is highest there."""
     from core.views.defaults import site_extent
 
     if site.access_points:
-        x, y, _ = site.access_points[0].position
-        return x, y
+        return site.access_points[0].position
     west, south, east, north = site_extent(site)
-    return (west + east) / 2.0, (south + north) / 2.0
+    return (west + east) / 2.0, (south + north) / 2.0, None
 
 
 def _options(parser: argparse.ArgumentParser) -> None:

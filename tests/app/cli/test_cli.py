@@ -203,6 +203,9 @@ def test_without_a_display_the_first_command_draws_to_files(tmp_path: Path) -> N
         assert name in done.stdout
     assert "its first sheet; isofence map" in done.stdout
     assert "apt-get install" in done.stdout
+    # At the door in the penthouse's wall, where one steps out of it, and not on the roof over it.
+    reading = (tmp_path / "out" / "small-roof-reading.txt").read_text("utf-8")
+    assert "Standing on Main roof at 16 m" in " ".join(reading.split())
 
 
 def test_no_traceback_reaches_the_user_from_the_real_process() -> None:
