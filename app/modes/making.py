@@ -14,7 +14,7 @@ from core.fences.outlines import Outline, Place, fence_outline
 from core.site.moving import check_width, square, tidy
 from core.site.parts import Part, free_name, part_of, with_added, with_value
 from core.site.places import AccessPoint, Ladder, Structure, Surface, check_coordinate
-from core.site.roofs import with_roof
+from core.site.roofs import NEAR, with_roof
 from core.site.site import Site
 from core.site.surfaces import standing_on, surface_shape
 
@@ -40,8 +40,6 @@ def outline_of(kind: ShapeKind, corners: Outline) -> Outline:
     return corners
 
 
-_NEAR = 0.3
-"""m past the edge of a roof at which a wall still stands on it: hands and drawings are no finer."""
 _TOUCHING = 0.05
 """m from an edge at which a way in is in the wall there."""
 
@@ -57,7 +55,7 @@ def foot_of(site: Site, kind: ShapeKind, corners: Outline) -> float:
         return standing_on(site, float(inner.x), float(inner.y))[0]
     if kind.trace == "line":
         line = LineString(corners)
-        held = [s.height for s in site.surfaces if surface_shape(s).buffer(_NEAR).covers(line)]
+        held = [s.height for s in site.surfaces if surface_shape(s).buffer(NEAR).covers(line)]
         return max([*held, standing_on(site, *corners[0])[0]])
     if kind.kind == "door":
         at = Point(corners[0])

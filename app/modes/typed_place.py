@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 
 from core.errors import InputError
@@ -15,6 +16,7 @@ Spot = tuple[float, float, float]
 DATUM = "site datum"
 
 _UNITS = {"m": 1.0, "cm": 0.01, "ft": FOOT, "'": FOOT, "in": FOOT / 12.0, '"': FOOT / 12.0}
+_FEET, _INCHES = ("ft", "'"), ("in", '"')
 _WAYS = {
     "east": (1.0, 0.0),
     "west": (-1.0, 0.0),
@@ -58,11 +60,11 @@ def parse_offset(text: str, *, feet: bool = False) -> tuple[float, float]:
     InputError
         If it is something else.
     """
-    found = _parts(text, "offset")
-    if found is None or (found and len(found) > 4):
+    found = _parts(text, "offset", feet=feet)
+    if found is None or len(found) > 4:
         raise _refused(text, "offset", "Write 2 m west, or 2 m W 3 m N, or two numbers: 4; -1.5")
-    lengths = [_length(number, unit, feet=feet) for number, unit, _ in found]
-    ways = [way for _, _, way in found]
+    lengths = [length for length, _ in found]
+    ways = [way for _, way in found]
     if not any(ways):
         if len(lengths) not in (0, 2):
             raise _refused(text, "offset", "Say which way: 2 m west; or give east and north: 4; -1")
@@ -84,12 +86,11 @@ def parse_height(text: str, start: float, *, feet: bool = False) -> float:
     InputError
         If it is something else.
     """
-    found = _parts(text, "height")
-    if found is None or len(found) != 1 or found[0][2]:
+    found = _parts(text, "height", feet=feet)
+    if found is None or len(found) != 1 or found[0][1]:
         raise _refused(text, "height", "Write 112 m, or +1.5 m from the place in the list")
-    number, unit, _ = found[0]
-    height = _length(number, unit, feet=feet)
-    return start + height if number[0] in "+-" else height
+    height, _ = found[0]
+    return start + height if text.strip()[0] in "+-" else height
 
 
 def typed_place(
@@ -110,9 +111,10 @@ def typed_place(
     return (x, y, foot), True
 
 
-def _parts(text: str, field: str) -> list[tuple[str, str, str]] | None:
-    """Return (number, unit, direction) of each part, None where the text is anything else."""
-    out, at = [], 0
+def _parts(text: str, field: str, *, feet: bool) -> list[tuple[float, str]] | None:
+    """Return (m, direction) of each part, None where the text is anything else; 5 ft 6 in are one part."""
+    out: list[tuple[float, str]] = []
+    at, goes_on = 0, False
     text = text.strip()
     if len(text) > _LONGEST:
         return None
@@ -126,13 +128,19 @@ def _parts(text: str, field: str) -> list[tuple[str, str, str]] | None:
         match = _PART.match(text, at)
         if match is None or match.end() == at:
             return None
-        out.append((match["number"], match["unit"] or "", match["way"] or ""))
+        number, unit, way = match["number"], (match["unit"] or "").lower(), match["way"] or ""
+        value = _length(number, unit, feet=feet)
+        if goes_on and unit in _INCHES and number[0] not in "+-":
+            whole, _ = out.pop()
+            value = whole + math.copysign(value, whole)
+        out.append((value, way))
+        goes_on = unit in _FEET and not way and not match[0].rstrip().endswith((",", ";"))
         at = match.end()
     return out
 
 
 def _length(number: str, unit: str, *, feet: bool) -> float:
-    scale = _UNITS[unit.lower()] if unit else FOOT if feet else 1.0
+    scale = _UNITS[unit] if unit else FOOT if feet else 1.0
     return float(number.replace(",", ".")) * scale
 
 

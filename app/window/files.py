@@ -30,7 +30,7 @@ class Files(QObject):
     """Opens, saves and copies the document. ``leaving`` comes before another site takes its place.
 
     ``complaints`` tells how often the window has complained: what is typed and refused is not passed over. ``waiting``
-    names the antennas of which something typed waits for more: no file has it.
+    names the antennas and shapes of which something typed or drawn waits for more: no file has it.
     """
 
     refused = Signal(str)
@@ -245,7 +245,8 @@ class Files(QObject):
     def _may_lose_what_waits(self) -> bool:
         names = self.waiting()
         return not names or self._may_lose(
-            "Not taken yet", f"What is typed about {_some(names)} waits to be mended or for more"
+            "Not taken yet",
+            f"What is typed or drawn of {_some(names)} waits to be mended or for more",
         )
 
     def _may_lose(self, title: str, what: str) -> bool:
@@ -261,7 +262,7 @@ class Files(QObject):
         self.accepted.emit(what)
         if names:
             self.refused.emit(
-                f"{what}. NOT in it: what is typed about {_some(names)} and waits to be mended or for more"
+                f"{what}. NOT in it: what is typed or drawn of {_some(names)} and waits to be mended or for more"
             )
 
 

@@ -75,6 +75,10 @@ class Banner(QLabel):
             self.hide()
             return
         self.times += 1
+        self.note(text)
+
+    def note(self, text: str) -> None:
+        """Show a text that is no complaint, until it is put away."""
         palette = style.palette_on(self.palette().base().color().name())
         ground, ink = ("#f6e8d8", "#1d2430") if palette is style.LIGHT else ("#4a3a1c", "#ffffff")
         self.setStyleSheet(

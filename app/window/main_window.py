@@ -63,7 +63,7 @@ class MainWindow(QMainWindow):
         self.front = Front(self.maps, self.changes)
         self.message, self.tasks, self.progress = Banner(), TaskBar(), QProgressBar()
         self.files.complaints = lambda: self.message.times
-        self.files.waiting = self.antennas.waiting
+        self.files.waiting = lambda: [*self.antennas.waiting(), *self.desk.waiting()]
         self.cancel = QPushButton("&Cancel the fit")
         self.titles = {pane.name: Title(f"{pane.name} title") for pane in self.panes}
         self._furnish()
@@ -123,6 +123,7 @@ class MainWindow(QMainWindow):
                 if hasattr(panel, signal):
                     getattr(panel, signal).connect(slot)
         self.desk.task_wanted.connect(self.show_task)
+        self.desk.noted.connect(self.message.note)
         self.tasks.chosen.connect(self.show_task)
         self.maps.reading_ready.connect(self._show_reading)
         self.maps.problem.connect(self.complain)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -34,7 +35,7 @@ from core.site.parts import (
 )
 from core.site.picturing import laid, scaled_to
 from core.site.places import Picture
-from core.site.roofs import with_changed, with_copy, without_part
+from core.site.roofs import left_behind, with_changed, with_copy, without_part
 from core.site.site import Site
 
 _STEPS = 3_000_000
@@ -52,6 +53,7 @@ class ShapeTools(ModeHand):
 
     refused = Signal(str)
     accepted = Signal(str)
+    noted = Signal(str)
     drawing_ended = Signal()
     handling_ended = Signal()
 
@@ -99,18 +101,24 @@ class ShapeTools(ModeHand):
         InputError
             If the site cannot have it.
         """
+        behind = left_behind(self.document.site, part, value)
         self.document.edit(
             f"{done} {said(part)}", lambda site: with_changed(site, part, value), key
         )
         new = part_of(value)
         if self.part == part or self.part is None:
             self.choose(new)
+        self.accepted.emit("")
+        if behind:
+            self.noted.emit(
+                f"{said(new)} goes with what stands on it, but antennas stay where they are: {_some(behind)}. "
+                "Move them too if they go along"
+            )
 
     def reshape(self, effect: Reshaped) -> None:
         """Change a part as a hand on a map has done; steps of keys in a row undo as one. Raises as :meth:`change`."""
         steps = _STEPS + parts(self.document.site).index(effect.part)
         self.change(effect.part, effect.shape, effect.done, steps if effect.stepped else -1)
-        self.accepted.emit("")
 
     def copy(self) -> None:
         """Copy what is chosen, a little to the side."""
@@ -159,7 +167,6 @@ class ShapeTools(ModeHand):
         if value is None or isinstance(value, Site):
             raise InputError(f"there is nothing to {done}", fix="Choose a part of the site first")
         self.change(part_of(value), to(value), done)
-        self.accepted.emit("")
 
     def _do(self, text: str, site: Site, part: Part | None) -> None:
         self.document.edit(text, lambda _: site)
@@ -255,6 +262,13 @@ class ShapeTools(ModeHand):
             return False
         self.turn(mode, None)
         return True
+
+    def waiting(self) -> list[str]:
+        """Return what is drawn and not finished yet: no file has it."""
+        mode = self.mode
+        if not isinstance(mode, Tracing) or not (mode.corners or mode.answers):
+            return []
+        return [f"the half drawn {mode.kind.title.lower()}"]
 
     # effects ---------------------------------------------------------------------------------------
 
@@ -378,6 +392,10 @@ class ShapeTools(ModeHand):
         self._leave()
         self.choose(THE_PICTURE)
         self.accepted.emit("The plan picture is placed")
+
+
+def _some(names: Sequence[str]) -> str:
+    return f"{', '.join(names[:3])}{f' and {len(names) - 3} more' if len(names) > 3 else ''}"
 
 
 def _is_length(text: str) -> bool:

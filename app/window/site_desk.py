@@ -30,13 +30,14 @@ class SiteDesk(QObject):
 
     refused = Signal(str)
     accepted = Signal(str)
+    noted = Signal(str)
     task_wanted = Signal(str)
 
     def __init__(
         self, document: Document, maps: Maps, files: Files, keeping: Keeping, window: QWidget
     ) -> None:
         super().__init__(window)
-        self.maps = maps
+        self.maps, self.document = maps, document
         self.shapes = ShapeTools(document, maps)
         self.pictures = PictureTools(document, maps, window)
         self.beginning = Beginning(document, files, keeping, lambda: maps.scene.look.feet, window)
@@ -44,6 +45,7 @@ class SiteDesk(QObject):
         for tool in (self.shapes, self.lifting, self.pictures, self.beginning):
             tool.refused.connect(self.refused)
             tool.accepted.connect(self.accepted)
+        self.shapes.noted.connect(self.noted)
         files.leaving.connect(self.shapes.stop)
         maps.scene_changed.connect(lambda scene: self.shapes.set_feet(scene.look.feet))
         self.pictures.placed.connect(self.shapes.choose)
@@ -56,6 +58,7 @@ class SiteDesk(QObject):
         assert isinstance(controls, Controls)
         self._panel, self._actions, self._feet = panel, actions, controls.feet
         panel.form.tools = self.shapes
+        self.document.opened.connect(panel.form.forget)
         panel.part_chosen.connect(self.shapes.choose)
         panel.copy_wanted.connect(self.shapes.copy)
         panel.remove_wanted.connect(self.shapes.remove_chosen)
@@ -67,6 +70,10 @@ class SiteDesk(QObject):
             kind = name.removeprefix("draw ")
             if panel.kind.findData(kind) >= 0:
                 action.triggered.connect(partial(self._offer, kind))
+
+    def waiting(self) -> list[str]:
+        """Return what is drawn or typed of shapes and not on the site: half drawn, or refused."""
+        return [*self.shapes.waiting(), *self._panel.form.waiting(self.document.site)]
 
     def handle(self, on: bool) -> None:
         """Begin to take shapes into the hand on both maps, or stop."""

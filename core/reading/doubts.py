@@ -29,11 +29,25 @@ TALLEST = 650.0
 FARTHEST = 30.0
 """m from all surfaces and structures beyond which an antenna seems to hang in the air (common practice, no source)."""
 
+TALL_POLE = 8.0
+"""m over everything drawn about it that an antenna is held up by something drawn (common practice, no source)."""
+NEAR_POLE = 5.0
+"""m in plan within which something drawn may hold an antenna (common practice, no source)."""
+
 USUAL_WATTS = {
     "panel": 1e3, "beam-array": 1e3, "yagi": 2e3, "dish": 50.0, "whip": 2e3, "hf-dipole": 1e5,
     "stack": 2e5, "panel-ring": 3e5, "am-mast": 2.5e6, "am-array": 2.5e6,
 }  # fmt: skip
 """The most a carrier of such an antenna usually radiates, W (common practice, no source); no figure uses it."""
+LEAST_WATTS = {
+    "panel": 1.0,
+    "stack": 1.0,
+    "panel-ring": 10.0,
+    "am-mast": 1.0,
+    "am-array": 1.0,
+    "hf-dipole": 1.0,
+}
+"""The least a carrier of such an antenna usually radiates, W (common practice, no source); no figure uses it."""
 STICKS_FROM, STICK_WATTS = 130e6, 2e3
 """Hz from which vertical dipoles one above the other are sticks of two-way radio, and the most W that one gets."""
 USUAL_GAIN = {
@@ -158,8 +172,11 @@ def _antenna_doubts(site: Site, antenna: Antenna) -> Iterator[str]:
     away = _from_everything(site, antenna)
     if away is not None and away > FARTHEST:
         yield f"{name}: {away:.0f} m from every surface and structure drawn: what holds it up?"
-    elif site.structures and (above := _above_everything(site, antenna)) > FARTHEST:
-        yield f"{name}: {above:.0f} m above the surface and the structures under it: what holds it up?"
+    elif site.structures and (above := _above_everything(site, antenna)) > TALL_POLE:
+        yield (
+            f"{name}: {above:.0f} m above every surface and structure within {NEAR_POLE:g} m of it: what holds it up? "
+            "Draw it: steel near an antenna counts"
+        )
     for carrier in antenna.carriers:
         for problem in antenna.kind.problems(carrier.frequency):
             yield f"{name}: {carrier.name}: {problem}"
@@ -179,23 +196,23 @@ def _from_everything(site: Site, antenna: Antenna) -> float | None:
 
 
 def _above_everything(site: Site, antenna: Antenna) -> float:
-    """Return how far an antenna is above the surface under it and above all structures within reach, m."""
+    """Return how far an antenna is above all surfaces and structures that may hold it, m."""
     x, y, z = antenna.position
     point = shapely.Point(x, y)
-    tops = [s.height for s in site.surfaces if surface_shape(s).distance(point) <= FARTHEST]
+    tops = [s.height for s in site.surfaces if surface_shape(s).distance(point) <= NEAR_POLE]
     tops += [
         s.top
         for s in site.structures
-        if shapely.MultiPoint(s.outline).convex_hull.distance(point) <= FARTHEST
+        if shapely.MultiPoint(s.outline).convex_hull.distance(point) <= NEAR_POLE
     ]
     return z - max(tops, default=z)
 
 
 def _power_doubts(source: Source) -> Iterator[str]:
     kind, f = source.antenna.kind, source.carrier.frequency
-    if source.radiated.power < LEAST_POWER:
-        yield f"{source.name}: only {show_power(source.radiated.power)} radiated: check the unit of the power"
     made = kind.built(f)
+    if source.radiated.power < LEAST_WATTS.get(made.KEY, LEAST_POWER):
+        yield f"{source.name}: only {show_power(source.radiated.power)} radiated: check the unit of the power"
     most = USUAL_WATTS.get(made.KEY, float("inf"))
     if isinstance(made, Stack) and made.bay == "vertical-dipole" and f > STICKS_FROM:
         most = STICK_WATTS

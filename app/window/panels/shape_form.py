@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from typing import Protocol
 
@@ -22,6 +23,9 @@ from app.window.typed import length, number
 from core.errors import InputError
 from core.site.parts import Part, Shape, value_of
 from core.site.site import Site
+
+
+_UPRIGHT = re.compile(r"(?P<length>.*\S)\s+(?P<way>up|down)", re.IGNORECASE)
 
 
 class Tools(Protocol):
@@ -52,7 +56,10 @@ class ShapeForm(QWidget):
         self.title.setWordWrap(True)
         self._rows = QWidget()
         self.by = self._action(
-            "Move by", "3 m W 2 m N", "How far which way; +0.5 m alone is up", self._move
+            "Move by",
+            "3 m W 2 m N",
+            "How far which way; 0.5 m up is foot and top together",
+            self._move,
         )
         self.turn = self._action("Turn by", "15°", "Degrees clockwise about its middle", self._turn)
         self._acts = QWidget()
@@ -129,6 +136,20 @@ class ShapeForm(QWidget):
             widget.setText(kept[0])
             self.editors[field.name].refuse(kept[1])
 
+    def waiting(self, site: Site) -> list[str]:
+        """Return the parts of a site of which something typed was refused and is not mended."""
+        kept = [p.name or p.group for p, _ in self._kept if value_of(site, p) is not None]
+        moves = [line for line in (self.by, self.turn) if line.property("refused") and line.text()]
+        here = [self.title.text()] if self._part is not None and moves else []
+        return list(dict.fromkeys([*kept, *here]))
+
+    def forget(self) -> None:
+        """Let go of what was refused: another site is open."""
+        self._kept.clear()
+        for line in (self.by, self.turn):
+            line.clear()
+            mark(line, "")
+
     def focus_name(self) -> None:
         """Let the keys go to the name, all of it marked."""
         made = self.editors.get("name")
@@ -188,6 +209,10 @@ class ShapeForm(QWidget):
 
 def _offset(text: str, *, feet: bool) -> tuple[float, float, float]:
     """Return metres to the east, to the north and up; a length with a sign alone is up."""
+    upright = _UPRIGHT.fullmatch(text)
+    if upright is not None:
+        up = length(upright["length"], feet=feet)
+        return 0.0, 0.0, up if upright["way"].lower() == "up" else -up
     if text[0] in "+-" and text[-1:].lower() not in "nesw":
         return 0.0, 0.0, length(text, feet=feet)
     return (*parse_offset(text, feet=feet), 0.0)

@@ -28,7 +28,12 @@ from core.units import FOOT
         ("4, -1.5", (4.0, -1.5)),
         ("4,5 -1,5", (4.5, -1.5)),
         ("6 ft west", (-6.0 * FOOT, 0.0)),
-        ("6' 6\" west", None),
+        ("6' 6\" west", (-6.5 * FOOT, 0.0)),
+        ("5 ft 6 in E", (5.5 * FOOT, 0.0)),
+        ("-5 ft 6 in E 2 ft N", (-5.5 * FOOT, 2.0 * FOOT)),
+        ("5 ft E 6 in N", (5.0 * FOOT, 0.5 * FOOT)),
+        ("5 ft, 6 in", (5.0 * FOOT, 0.5 * FOOT)),
+        ("5 m 6 in E", None),
         ("west", None),
         ("2 m", None),
         ("2 m west 3", None),
@@ -63,6 +68,8 @@ def test_a_height_with_a_sign_is_from_the_place_in_the_list() -> None:
     assert parse_height("112 m", 40.0) == 112.0
     assert parse_height("+1.5 m", 40.0) == 41.5
     assert parse_height("-1,5", 40.0) == 38.5
+    assert parse_height("-5 ft 6 in", 40.0) == pytest.approx(40.0 - 5.5 * FOOT)
+    assert parse_height("5' 6\"", 40.0) == pytest.approx(5.5 * FOOT)
     for text in ("", "high", "2 m up", "1 2"):
         with pytest.raises(InputError):
             parse_height(text, 0.0)

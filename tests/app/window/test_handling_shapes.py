@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QCheckBox, QComboBox, QLineEdit
+from PySide6.QtWidgets import QApplication, QCheckBox, QComboBox, QLineEdit, QMessageBox
 
 from app.modes.handling import Handling
 from app.window.corner_table import CornerTable
@@ -24,6 +25,7 @@ from core.site.places import AccessPoint, Fence, Ladder, Structure, Surface
 from core.site.site import Site
 from support.drawing_hand import CTRL, LEFT, SHIFT, Hand
 from support.shape_edits import random_shape_edit
+from support.simple_sites import isotropic
 from support.windows import settle
 
 K = Qt.Key
@@ -153,8 +155,9 @@ def test_every_number_of_a_shape_can_be_typed(hand: Hand) -> None:
     shapes.choose(Part("ladders", "Way up"))
     typed(hand, "name", "Cage ladder")
     assert site.site.fences[0].ladder == "Cage ladder"
+    # The ladder went up with the deck that it leads to.
     hand.window.panel("controls").feet.click()
-    assert form(hand).editors["points"].widget.table.item(1, 2).text() == "16.40419948"
+    assert form(hand).editors["points"].widget.table.item(1, 2).text() == "16"
     shapes.choose(Part("site"))
     typed(hand, "anchor", "41.2; -96.1")
     typed(hand, "grid_north", "10")
@@ -216,6 +219,75 @@ def test_what_is_refused_stays_where_it_was_typed(hand: Hand) -> None:
     QTest.keyClick(corners.table, K.Key_Delete)
     assert "has 2 corners" in hand.window.message.text()
     assert len(hut(hand).outline) == 3
+
+
+def test_a_deck_takes_along_what_stands_on_it_and_the_window_names_antennas_that_stay(
+    hand: Hand,
+) -> None:
+    """Typed, moved and dragged alike; one undo takes all of it back."""
+    site = hand.window.document.site
+    masted = replace(
+        site, antennas=(isotropic("Stick", 98e6, 10.0, (2.0, 5.0, 7.0)),), limit_set="FCC"
+    )
+    hand.window.document.edit("put", lambda _: masted)
+    hand.window.desk.shapes.choose(Part("surfaces", "Deck"))
+    typed(hand, "height", "6.5")
+    after = hand.window.document.site
+    assert surface(hand, "Deck").height == 6.5
+    assert [(s.base, s.top) for s in after.structures] == [(6.5, 9.5), (6.5, 7.6)]
+    assert after.ladders[0].points == ((10.2, 0.0, 0.0), (10.2, 0.0, 6.5))
+    assert after.access_points[0].position == (0.0, -3.0, 6.5)
+    assert after.antennas[0].position == (2.0, 5.0, 7.0)
+    said = hand.window.message.text()
+    assert "antennas stay where they are: Stick" in said
+    assert hand.window.message.isVisible()
+    hand.window.document.stack.undo()
+    assert hand.window.document.site == masted
+    assert not hand.window.message.isVisible()
+    by = form(hand).by
+    by.setText("2 m E")
+    QTest.keyClick(by, K.Key_Return)
+    assert hand.window.document.site.access_points[0].position == (2.0, -3.0, 5.0)
+    for text, height in (("50 cm up", 5.5), ("+1", 6.5), ("2 m down", 4.5)):
+        by.setText(text)
+        QTest.keyClick(by, K.Key_Return)
+        assert surface(hand, "Deck").height == pytest.approx(height)
+    by.setText("5 ft 6 in W")
+    QTest.keyClick(by, K.Key_Return)
+    assert surface(hand, "Deck").outline[0][0] == pytest.approx(-8.0 - 5.5 * 0.3048)
+    assert "antennas stay" in hand.window.message.text()
+
+
+def test_what_is_half_drawn_or_refused_in_the_form_is_asked_about_before_the_site_goes(
+    hand: Hand, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[str] = []
+
+    def question(_: object, __: str, text: str, ___: object) -> QMessageBox.StandardButton:
+        asked.append(text)
+        return QMessageBox.StandardButton.Cancel
+
+    monkeypatch.setattr(QMessageBox, "question", question)
+    assert hand.window.files.may_leave()
+    hand.begin("wall")
+    hand.type("0; 0", "4; 0")
+    assert not hand.window.files.may_leave()
+    assert "typed or drawn of the half drawn wall" in asked[-1].lower()
+    assert hand.window.files.save()
+    assert "NOT in it: what is typed or drawn of the half drawn wall" in hand.window.message.text()
+    hand.key(K.Key_Escape)
+    hand.key(K.Key_Escape)
+    assert hand.window.files.may_leave()
+    hand.window.desk.shapes.choose(Part("structures", "Hut"))
+    typed(hand, "top", "abc")
+    hand.window.desk.shapes.choose(Part("surfaces", "Deck"))
+    assert not hand.window.files.may_leave()
+    assert "typed or drawn of Hut" in asked[-1]
+    hand.window.desk.shapes.choose(Part("structures", "Hut"))
+    typed(hand, "top", "9")
+    assert hand.window.files.save()
+    assert hand.window.files.may_leave()
+    assert len(asked) == 2
 
 
 def test_a_shape_is_dragged_by_its_middle_and_a_corner_by_itself(hand: Hand) -> None:

@@ -313,12 +313,13 @@ def test_what_waits_in_the_form_is_asked_about_before_the_site_goes(
     monkeypatch.setattr(QMessageBox, "question", question)
     assert window.files.save()
     name = window.document.site.antennas[0].name
-    assert f"NOT in it: what is typed about {name} and waits" in window.message.text()
+    assert f"NOT in it: what is typed or drawn of {name} and waits" in window.message.text()
     assert not window.files.may_leave()
     assert window.files.may_leave()
     assert (
         asked
-        == [f"What is typed about {name} waits to be mended or for more. Leave without it?"] * 2
+        == [f"What is typed or drawn of {name} waits to be mended or for more. Leave without it?"]
+        * 2
     )
     form.editing.drop()  # type: ignore[attr-defined]
     assert window.files.may_leave()
@@ -347,7 +348,7 @@ def test_a_refused_cell_of_the_list_is_asked_about_before_the_site_goes(
     name = window.document.site.antennas[0].name
     assert window.antennas.waiting() == [name]
     assert not window.files.may_leave()
-    assert f"What is typed about {name} waits to be mended" in asked[0]
+    assert f"What is typed or drawn of {name} waits to be mended" in asked[0]
     table.item(0, column).setText("50 W")  # type: ignore[attr-defined]
     assert window.antennas.waiting() == []
 

@@ -13,7 +13,7 @@ from core.antennas.kinds import KINDS
 from core.antennas.panel import Panel, PanelBand
 from core.antennas.stack import Stack
 from core.antennas.yagi import Yagi
-from core.reading.doubts import FARTHEST, USUAL_GAIN, USUAL_WATTS, doubts
+from core.reading.doubts import FARTHEST, LEAST_WATTS, USUAL_GAIN, USUAL_WATTS, doubts
 from core.site.places import Structure
 from core.site.site import Antenna, Carrier, Power, Site
 from support.simple_sites import ground
@@ -78,13 +78,22 @@ def test_an_antenna_far_from_everything_is_asked_about() -> None:
     )
 
 
+@pytest.mark.parametrize(("watts", "asked"), [(0.16, True), (1.5, False)])
+def test_fewer_watts_than_its_kind_gets_are_asked_about(watts: float, *, asked: bool) -> None:
+    """Watts entered where kilowatts were meant are a thousand times too few."""
+    lines = doubts(site_with(PANEL, 8e8, Power(transmitter=watts)))
+    assert any("check the unit of the power" in line for line in lines) is asked
+
+
 def test_the_tables_of_usual_things_name_kinds_that_there_are() -> None:
     assert set(USUAL_WATTS) <= set(KINDS)
+    assert set(LEAST_WATTS) <= set(KINDS)
+    assert all(LEAST_WATTS[kind] < 0.01 * USUAL_WATTS[kind] for kind in LEAST_WATTS)
     assert set(USUAL_GAIN) == set(USUAL_WATTS)
 
 
 @pytest.mark.parametrize(
-    ("z", "asked"), [(20.0, False), (45.0, False), (60.0, True), (316.0, True)]
+    ("z", "asked"), [(20.0, False), (27.0, False), (28.0, True), (316.0, True)]
 )
 def test_an_antenna_high_above_its_roof_and_all_that_stands_there_is_asked_about(
     z: float, *, asked: bool

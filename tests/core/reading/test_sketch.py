@@ -173,3 +173,54 @@ def test_the_check_says_it_beside_the_name(
     save_site(site, tmp_path / "s.json")
     assert main(["check", str(tmp_path / "s.json")]) == 1
     assert "a: radiates into the penthouse 'Lift room', 2.0 m ahead" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("change", "asked"),
+    [
+        ({}, ""),
+        ({"base": 10.4, "top": 13.0}, ""),  # on a kerb
+        ({"base": 11.0, "top": 14.0}, "its foot, at 11 m, is 1.0 m over everything"),
+        ({"base": 12.0, "top": 15.0}, "its foot, at 12 m, is 2.0 m over everything"),
+        ({"base": 0.0, "top": 3.0}, "is wholly inside the building 'Block'"),
+        ({"base": 7.0, "top": 9.9}, "is wholly inside the building 'Block'"),
+        ({"kind": "mast", "base": 0.0, "top": 30.0}, ""),  # comes up through the house
+        ({"kind": "plant", "base": 11.0, "top": 12.0}, ""),  # on a frame
+    ],
+)
+def test_a_house_in_the_air_or_in_another_is_asked_about(
+    change: dict[str, object], asked: str
+) -> None:
+    block = Structure(name="Block", kind="building", outline=ROOF.outline, base=0.0, top=10.0)
+    house = replace(PENTHOUSE, **change)  # type: ignore[arg-type]
+    site = Site(name="s", antennas=(), surfaces=(ground(99.0), ROOF), structures=(block, house))
+    lines = [doubt.line for doubt in sketch_doubts(site)]
+    assert len(lines) == bool(asked)
+    assert all(asked in line and line.startswith("Lift room: ") for line in lines)
+
+
+@pytest.mark.parametrize(
+    ("height", "asked"), [(10.0, ""), (10.3, ""), (12.0, "2.0 m over"), (8.0, "2.0 m under")]
+)
+def test_a_roof_that_has_left_its_house_is_asked_about(height: float, asked: str) -> None:
+    block = Structure(name="Block", kind="building", outline=ROOF.outline, base=0.0, top=10.0)
+    site = Site(
+        name="s", antennas=(), structures=(block,),
+        surfaces=(ground(99.0), replace(ROOF, height=height)),
+    )  # fmt: skip
+    lines = [doubt.line for doubt in sketch_doubts(site)]
+    assert [asked in line for line in lines] == [True] * bool(asked)
+
+
+def test_a_ladder_that_begins_inside_of_a_house_is_asked_about() -> None:
+    block = Structure(name="Block", kind="building", outline=ROOF.outline, base=0.0, top=10.0)
+    site = Site(name="s", antennas=(), structures=(block,), surfaces=(ground(99.0), ROOF))
+    for foot, asked in ((10.0, False), (7.0, True)):
+        ladder = Ladder(name="Rungs", points=((2.0, 2.0, foot), (2.0, 2.0, 11.0)))
+        lines = [doubt.line for doubt in sketch_doubts(replace(site, ladders=(ladder,)))]
+        assert [line.startswith("Rungs: begins inside the building 'Block'") for line in lines] == [
+            True
+        ] * asked
+    # A fire escape climbs past the outside of it.
+    outside = Ladder(name="Escape", points=((15.2, 0.0, 0.0), (15.2, 0.0, 10.0)))
+    assert list(sketch_doubts(replace(site, ladders=(outside,)))) == []

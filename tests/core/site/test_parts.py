@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from core.antennas.worst_case import WorstCase
 from core.errors import InputError
 from core.files.site_file import load_site
 from core.site.moving import (
@@ -34,9 +35,9 @@ from core.site.parts import (
     with_value,
     without,
 )
-from core.site.places import Ladder, Structure, Surface
-from core.site.roofs import with_changed, with_copy, without_part
-from core.site.site import Site
+from core.site.places import AccessPoint, Ladder, Structure, Surface
+from core.site.roofs import left_behind, with_changed, with_copy, without_part
+from core.site.site import Antenna, Carrier, Power, Site
 from support.effort import many
 from support.places import ROOT
 
@@ -135,6 +136,95 @@ def test_what_stands_on_a_building_goes_up_with_it() -> None:
     # A new name or place lifts nothing.
     named = with_changed(site, Part("structures", "Block"), replace(block, name="Exchange"))
     assert named.structures[1:] == site.structures[1:]
+
+
+def _block() -> Site:
+    """A building with its roof, a lift room on it, and what stands there."""
+
+    def box(half: float, x: float = 0.0) -> tuple[tuple[float, float], ...]:
+        return ((x - half, -half), (x + half, -half), (x + half, half), (x - half, half))
+
+    block = Structure(name="Block", kind="building", outline=box(10.0), base=0.0, top=16.0)
+    house = Structure(name="House", kind="penthouse", outline=box(3.0), base=16.0, top=19.0)
+    shed = Structure(name="Shed", kind="building", outline=box(2.0, 30.0), base=0.0, top=3.0)
+    return Site(
+        name="s", structures=(block, house, shed),
+        antennas=(antenna("A", 8.0, 18.0), antenna("B", 10.5, 17.0), antenna("C", 30.0, 5.0)),
+        surfaces=(
+            Surface(name="Yard", kind="ground", height=0.0, outline=box(50.0)),
+            Surface(name="Block roof", kind="roof", height=16.0, outline=block.outline, holes=(house.outline,)),
+            Surface(name="House roof", kind="roof", height=19.0, outline=house.outline),
+        ),
+        ladders=(
+            Ladder(name="Up the face", points=((10.2, 0.0, 0.0), (10.2, 0.0, 17.1))),
+            Ladder(name="Up the house", points=((3.1, 0.0, 16.0), (3.1, 0.0, 19.0))),
+            Ladder(name="Elsewhere", points=((30.0, 2.2, 0.0), (30.0, 2.2, 3.0))),
+        ),
+        access_points=(
+            AccessPoint(name="Roof door", kind="door", position=(3.0, 1.0, 16.0)),
+            AccessPoint(name="Hatch", kind="hatch", position=(0.0, 0.0, 19.0)),
+            AccessPoint(name="Gate", kind="gate", position=(9.0, -20.0, 0.0)),
+        ),
+    )  # fmt: skip
+
+
+def antenna(name: str, x: float, z: float) -> Antenna:
+    carrier = Carrier(name="c", frequency=1e8, power=Power(transmitter=10.0))
+    return Antenna(name=name, kind=WorstCase(gain=2.0), position=(x, 0.0, z), carriers=(carrier,))
+
+
+@pytest.mark.parametrize("part", [Part("structures", "Block"), Part("surfaces", "Block roof")])
+@pytest.mark.parametrize("by", [(0.0, 0.0, 2.5), (0.0, 0.0, -1.0), (5.0, -2.0, 0.0)])
+def test_ways_in_and_ladders_go_where_the_roof_goes_and_antennas_are_named(
+    part: Part, by: tuple[float, float, float]
+) -> None:
+    """A building and its roof are one, whichever is taken hold of; what stands on the ground stays."""
+    site = _block()
+    old: Any = value_of(site, part)
+    new: Any = moved(old, by)
+    if isinstance(new, Structure) and by[2]:
+        new = replace(new, base=old.base)
+    there = with_changed(site, part, new)
+    east, north, up = by
+    block, house, shed = there.structures
+    assert (block.base, block.top) == (0.0, 16.0 + up)
+    assert (house.base, house.top) == (16.0 + up, 19.0 + up)
+    assert house.outline[0] == (-3.0 + east, -3.0 + north)
+    assert shed == site.structures[2]
+    roof, top = there.surfaces[1:]
+    assert (roof.outline, roof.holes, roof.height) == (block.outline, (house.outline,), 16.0 + up)
+    assert (top.outline, top.height) == (house.outline, 19.0 + up)
+    assert [w.position for w in there.access_points] == [
+        (3.0 + east, 1.0 + north, 16.0 + up), (east, north, 19.0 + up), (9.0, -20.0, 0.0),
+    ]  # fmt: skip
+    assert [one.points for one in there.ladders] == [
+        ((10.2 + east, north, 0.0), (10.2 + east, north, 17.1 + up)),
+        ((3.1 + east, north, 16.0 + up), (3.1 + east, north, 19.0 + up)),
+        ((30.0, 2.2, 0.0), (30.0, 2.2, 3.0)),
+    ]
+    assert there.antennas == site.antennas
+    assert left_behind(site, part, new) == ("A", "B")
+    # Taken back, everything is where it was.
+    back: Any = value_of(site, part)
+    assert with_changed(there, part, back) == site
+
+
+def test_nothing_is_left_behind_by_a_name_or_by_ground_that_is_corrected() -> None:
+    site = _block()
+    for part, new in (
+        (Part("structures", "Block"), replace(site.structures[0], name="Exchange")),
+        (Part("surfaces", "Yard"), replace(site.surfaces[0], height=0.4)),
+        (Part("structures", "Shed"), replace(site.structures[2], top=4.0)),
+    ):
+        assert left_behind(site, part, new) == ()
+        there = with_changed(site, part, new)
+        assert (there.ladders, there.access_points) == (site.ladders, site.access_points)
+    aside: Any = moved(site.structures[2], (1.0, 0.0, 0.0))
+    assert left_behind(site, Part("structures", "Shed"), aside) == ("C",)
+    there = with_changed(site, Part("structures", "Shed"), aside)
+    assert [one.points[0] for one in there.ladders] == [
+        (10.2, 0.0, 0.0), (3.1, 0.0, 16.0), (31.0, 2.2, 0.0),
+    ]  # fmt: skip
 
 
 def test_a_quarter_turn_is_clockwise_and_exact() -> None:
