@@ -20,6 +20,7 @@ from app.cli.options import (
     site_options,
 )
 from core.errors import InputError
+from core.fences.around import CORNERS, MARGIN, SLACK
 from core.fences.fence import Check
 from core.fences.fitting import fit_site
 from core.fences.held import check_with_zones
@@ -55,13 +56,14 @@ def _options(parser: argparse.ArgumentParser) -> None:
         "--threshold", type=number, default=100.0, metavar="P", help="percent of the limit"
     )
     parser.add_argument(
-        "--margin", type=number, default=0.5, metavar="M", help="metres from the zone"
+        "--margin", type=number, metavar="M",
+        help=f"metres from the zone, on ladders too (as it is: {MARGIN:g}, on ladders {Fit().on_ladders:g})",
+    )  # fmt: skip
+    parser.add_argument(
+        "--slack", type=number, default=SLACK, metavar="M", help="metres farther, to save corners"
     )
     parser.add_argument(
-        "--slack", type=number, default=1.0, metavar="M", help="metres farther, to save corners"
-    )
-    parser.add_argument(
-        "--corners", type=int, default=8, metavar="N", help="most corners of a fence"
+        "--corners", type=int, default=CORNERS, metavar="N", help="most corners of a fence"
     )
     parser.add_argument(
         "--seconds", type=number, default=300.0, metavar="S", help="ceiling for each zone"
@@ -164,7 +166,9 @@ def _fit(site: Site, args: argparse.Namespace, ceiling: Ceiling) -> int:
         )
     check_along(site, Path(args.site).parent, output.parent)
     threshold = args.threshold / 100.0
-    settings = Fit(args.margin, args.slack, args.corners, args.drop)
+    settings = Fit(slack=args.slack, corners=args.corners, drop=args.drop)
+    if args.margin is not None:
+        settings = replace(settings, margin=args.margin, on_ladders=args.margin)
     fitted = fit_site(
         site, args.tier, threshold, settings, region=args.region, feet=args.feet, ceiling=ceiling
     )

@@ -1,8 +1,8 @@
-"""Fences: what a crew can see of a zone, fitted around it and checked against it.
+"""Fences: what a crew can see of a zone, checked against it.
 
 A plan fence is a closed line of a few straight pieces; on a ladder it is a span of heights nobody stops
 in. Where a fence meets the edge of the walking surface the edge itself is the boundary: nobody stands
-beyond it. How it follows edges and walls is in core.fences.walls.
+beyond it. How one is fitted is in core.fences.around.
 """
 
 from __future__ import annotations
@@ -13,22 +13,16 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
-from shapely import MultiPolygon, Polygon
+from shapely import Polygon
 
-from core.errors import InputError
-from core.fences.walls import SNAP, Walls, margin_of, settle
+from core.fences.walls import margin_of
 from core.limits.tier import Tier
 from core.shapes import only_areas
 from core.site.places import Fence
 from core.units import FOOT
 from core.zones.ladders import RUNG, Interval
 
-MARGIN, SLACK, CORNERS = 0.5, 1.0, 8
-LEAST_SIDE = 1.0
-"""m: a shorter side is no use to a crew, unless an edge makes it."""
 _TOUCH = 1e-6
-_HAIR = 1e-7
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,160 +85,6 @@ def _length(metres: float, *, feet: bool) -> str:
             f"{metres / FOOT:.2f} ft" if metres >= 0.1 * FOOT else f"{12.0 * metres / FOOT:.1f} in"
         )
     return f"{metres:.2f} m" if metres >= 0.1 else f"{1000.0 * metres:.1f} mm"
-
-
-def fit(
-    region: MultiPolygon,
-    *,
-    margin: float = MARGIN,
-    slack: float = SLACK,
-    corners: int = CORNERS,
-    surface: shapely.Geometry | None = None,
-    walls: Walls | None = None,
-    snap: float = SNAP,
-) -> tuple[Polygon, ...]:
-    """Return fences around a zone: one closed outline for each group of pieces, fewest corners first.
-
-    Parameters
-    ----------
-    region : MultiPolygon
-        The zone, in plan metres.
-    margin : float
-        The fence keeps this far from the zone, m.
-    slack : float
-        It may stand this much farther out where that saves a corner, m.
-    corners : int
-        Most corners of one fence; with fewer than the slack would need, the fence stands farther out.
-        Edges and walls it follows come on top.
-    surface : geometry, optional
-        Where people walk: the fence stays on it and uses its edge.
-    walls : Walls, optional
-        What no chain passes: the fence goes round it or along it (core.fences.walls).
-    snap : float
-        A fence nearer than this to the edge of the surface or to a wall goes there, m.
-
-    Raises
-    ------
-    InputError
-        If the settings make no sense.
-    """
-    if not (0.0 <= margin <= 100.0 and 0.0 <= slack <= 100.0 and 4 <= corners <= 60):
-        raise InputError(
-            f"margin {margin:g} m, slack {slack:g} m, {corners} corners",
-            field="fence",
-            fix="Use margin and slack of 0 to 100 m and 4 to 60 corners",
-        )
-    if region.is_empty:
-        return ()
-    near = 2.0 * margin + slack
-    grouped = only_areas(region.buffer(near / 2.0 + _HAIR)) if near > 0 else region
-    groups = [only_areas(region.intersection(g)) for g in grouped.geoms]
-    groups = [g for g in groups if not g.is_empty]
-    outlines = [_outline(g, margin, slack, corners) for g in groups]
-    while (pair := _crossing(outlines)) is not None:
-        # Fences that cross would confuse a crew: one fence holds both.
-        a, b = pair
-        both = only_areas(shapely.union_all([groups[a], groups[b]]))
-        groups = [g for i, g in enumerate(groups) if i not in pair] + [both]
-        kept = [o for i, o in enumerate(outlines) if i not in pair]
-        outlines = [*kept, _outline(both, margin, slack, corners)]
-    if surface is None and walls is None:
-        return tuple(outlines)
-    return settle(outlines, region, margin=margin, surface=surface, walls=walls, snap=snap)
-
-
-def _crossing(outlines: Sequence[Polygon]) -> tuple[int, int] | None:
-    for a, one in enumerate(outlines):
-        for b in range(a + 1, len(outlines)):
-            if one.intersects(outlines[b]):
-                return a, b
-    return None
-
-
-def _outline(region: MultiPolygon, margin: float, slack: float, corners: int) -> Polygon:
-    """Return the outline with the fewest corners that stands no farther out than margin and slack.
-
-    Tried for each number of corners: the tight outline with its least edges taken away one by one, and
-    outlines of equal angles at many turns. When none stands near enough with sides that a crew can chain, the
-    nearest one that has such sides.
-    """
-    hull = shapely.convex_hull(region)
-    tight = shapely.convex_hull(hull.buffer(margin + _HAIR, join_style="mitre", mitre_limit=8.0))
-    ring = shapely.remove_repeated_points(tight.exterior, 1e-9)
-    points = shapely.get_coordinates(ring)[:-1]
-    best: NDArray[np.float64] | None = points if ring.is_ccw else points[::-1]
-    reduced: dict[int, NDArray[np.float64]] = {}
-    while best is not None and len(best) >= 3:
-        reduced[len(best)] = best
-        best = _without_an_edge(best)
-    support = shapely.get_coordinates(tight.exterior)
-    nearest: list[tuple[bool, float, NDArray[np.float64]]] = []
-    for count in range(3, corners + 1):
-        tried = _equal_angles(support, count)
-        if count in reduced:
-            tried.append(reduced[count])
-        rated = [(_shortest(t) < LEAST_SIDE, _overshoot(t, region), t) for t in tried]
-        if not rated:
-            continue
-        nearest.append(min(rated, key=lambda r: r[:2]))
-        short, out, best_of_count = nearest[-1]
-        if not short and out <= margin + slack + 1e-6:
-            return Polygon(best_of_count)
-    return Polygon(min(nearest, key=lambda r: r[:2])[2])
-
-
-def _shortest(points: NDArray[np.float64]) -> float:
-    """Return the length of the shortest side of a closed outline, m."""
-    return float(np.hypot(*(np.roll(points, -1, axis=0) - points).T).min())
-
-
-def _equal_angles(points: NDArray[np.float64], count: int) -> list[NDArray[np.float64]]:
-    """Return outlines of ``count`` equal angles that hold points (n, 2), at 36 turns."""
-    step = 2.0 * np.pi / count
-    outlines = []
-    for first in np.arange(36) * step / 36:
-        angle = first + np.arange(count) * step
-        normal = np.stack([np.cos(angle), np.sin(angle)], axis=1)
-        reach = (points @ normal.T).max(axis=0) + _HAIR
-        along = (np.roll(reach, -1) - reach * np.cos(step)) / np.sin(step)
-        back = (np.roll(reach, 1) - reach * np.cos(step)) / np.sin(step)
-        # A side whose ends have changed places does not belong to the outline.
-        if np.all(along + back > 1e-9):
-            tangent = np.stack([-normal[:, 1], normal[:, 0]], axis=1)
-            outlines.append(reach[:, None] * normal + along[:, None] * tangent)
-    return outlines
-
-
-def _without_an_edge(points: NDArray[np.float64]) -> NDArray[np.float64] | None:
-    """Return a convex outline with one edge less and the least added area; None when none can go.
-
-    The edge from i to i+1 goes when its neighbours, made longer, meet beyond it.
-    """
-    n = len(points)
-    before, after = np.roll(points, 1, axis=0), np.roll(points, -2, axis=0)
-    start, end = points, np.roll(points, -1, axis=0)
-    d, e = start - before, end - after
-    cross = d[:, 0] * e[:, 1] - d[:, 1] * e[:, 0]
-    gap = end - start
-    with np.errstate(divide="ignore", invalid="ignore"):
-        t = (gap[:, 0] * e[:, 1] - gap[:, 1] * e[:, 0]) / cross
-        s = (gap[:, 0] * d[:, 1] - gap[:, 1] * d[:, 0]) / cross
-        meet = start + t[:, None] * d
-        added = 0.5 * np.abs(
-            gap[:, 0] * (meet[:, 1] - start[:, 1]) - gap[:, 1] * (meet[:, 0] - start[:, 0])
-        )
-    usable = (np.abs(cross) > 1e-12) & (t > 0) & (s > 0) & np.isfinite(added)
-    if not usable.any():
-        return None
-    i = int(np.argmin(np.where(usable, added, np.inf)))
-    kept = [points[j] for j in range(n) if j not in (i, (i + 1) % n)]
-    kept.insert(i if i + 1 < n else 0, meet[i])
-    return np.array(kept)
-
-
-def _overshoot(points: NDArray[np.float64], region: shapely.Geometry) -> float:
-    """Return how far the farthest corner stands from the region, m."""
-    return float(shapely.distance(shapely.points(points), region).max())
 
 
 def check(

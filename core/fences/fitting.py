@@ -77,7 +77,7 @@ def fit_site(
     threshold : float
         Fraction of the limit.
     settings : Fit or None
-        Margin and corners; the margin counts on ladders too.
+        Margins and corners.
     region : (west, south, east, north) or None
         Fit only in a piece of the plan, m.
     known : Zone or None
@@ -117,7 +117,7 @@ def fit_site(
         site,
         tier,
         threshold,
-        margin=settings.margin,
+        margin=settings.on_ladders,
         feet=feet,
         cancelled=cancelled,
         ceiling=ceiling,

@@ -10,18 +10,8 @@ import numpy as np
 import shapely
 from shapely import MultiPolygon, Polygon
 
-from core.fences.fence import (
-    CORNERS,
-    MARGIN,
-    SLACK,
-    Check,
-    Leak,
-    as_fences,
-    check,
-    check_stops,
-    fit,
-    leak,
-)
+from core.fences.around import CORNERS, MARGIN, SLACK, fit
+from core.fences.fence import Check, Leak, as_fences, check, check_stops, leak
 from core.fences.walls import Walls, walls_at
 from core.limits.tier import Tier
 from core.progress import Asked
@@ -59,12 +49,16 @@ ROUNDING = 1e-3
 
 @dataclass(frozen=True, slots=True)
 class Fit:
-    """Settings of a fit: margin and slack in m, most corners of one fence, least drop in m that is an edge."""
+    """Settings of a fit: margin and slack in m, most corners of one fence, least drop in m that is an edge.
+
+    ``on_ladders`` is the margin in m below and above the heights of a ladder that nobody stops in.
+    """
 
     margin: float = MARGIN
     slack: float = SLACK
     corners: int = CORNERS
     drop: float = DROP
+    on_ladders: float = 0.5
 
 
 def fit_plan(site: Site, proven: Zone, settings: Fit | None = None) -> tuple[Fence, ...]:

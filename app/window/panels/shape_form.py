@@ -24,7 +24,6 @@ from core.errors import InputError
 from core.site.parts import Part, Shape, value_of
 from core.site.site import Site
 
-
 _UPRIGHT = re.compile(r"(?P<length>.*\S)\s+(?P<way>up|down)", re.IGNORECASE)
 
 

@@ -9,6 +9,7 @@ import pytest
 import shapely
 
 from core.exposure.totals import exposure
+from core.fences.around import MARGIN
 from core.fences.fence import Check, Leak, as_fences, check_stops, leak
 from core.fences.site_fences import (
     Fit,
@@ -97,7 +98,7 @@ def test_ground_goes_on_where_the_drawing_ends() -> None:
     fences, checks = fitted(site)
     (only,) = fences
     assert checks[only.name].holds
-    assert checks[only.name].margin == pytest.approx(0.5, abs=0.02)
+    assert checks[only.name].margin == pytest.approx(MARGIN, abs=0.02)
     (border,) = as_fences([shapely.box(-3, -3, 3, 3)], "public", 1.0, "border")
     held = check_site(Site(**{**_fields(site), "fences": (border,)}))["border 1"]
     radius = float(np.sqrt(shapely.Polygon(only.outline).area / math.pi))

@@ -11,7 +11,8 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from shapely import LineString, MultiPolygon, Polygon, affinity
 
-from core.fences.fence import check, fit
+from core.fences.around import MARGIN, fit
+from core.fences.fence import check
 from core.fences.site_fences import check_plan, fit_plan
 from core.fences.walls import SNAP, Walls, walls_at
 from core.shapes import only_areas
@@ -173,6 +174,6 @@ def test_a_fitted_site_fence_goes_round_the_plant_and_holds() -> None:
     for fence in fences:
         assert Polygon(fence.outline).exterior.intersection(solid.buffer(-2e-3)).is_empty
     checks = check_plan(walled, fences, found)
-    assert all(c.holds and c.margin >= 0.5 for c in checks.values())
+    assert all(c.holds and c.margin >= MARGIN for c in checks.values())
     bare = fit_plan(site, found)
     assert any(Polygon(f.outline).exterior.intersects(solid.buffer(-0.01)) for f in bare)
