@@ -40,12 +40,16 @@ class Sizes:
 
 @dataclass(frozen=True, eq=False)
 class Bay:
-    """Arms of one bay about its centre: centres (n, 3), axes (n, 3), half-lengths (n,), loop currents (n,)."""
+    """Arms of one bay about its centre: centres (n, 3), axes (n, 3), half-lengths (n,), loop currents (n,).
+
+    ``port`` (n,) says which arms hang on one feed.
+    """
 
     centre: Floats
     axis: Floats
     half_length: Floats
     current: NDArray[np.complex128]
+    port: NDArray[np.intp]
 
 
 def bay_of(shape: str, sizes: Sizes, unit: float, k: float) -> Bay:
@@ -78,7 +82,8 @@ def bay_of(shape: str, sizes: Sizes, unit: float, k: float) -> Bay:
 
 
 def _whole(centre: Floats, axis: Floats, half: float, current: NDArray[np.inexact]) -> Bay:
-    return Bay(centre, axis, np.full(len(centre), half), current.astype(np.complex128))
+    count = len(centre)
+    return Bay(centre, axis, np.full(count, half), current.astype(np.complex128), np.arange(count))
 
 
 def _slanted(count: int, sizes: Sizes, unit: float, half: float) -> Bay:
@@ -136,7 +141,8 @@ def _pieces(corners: Floats, count: int, current: complex, k: float) -> Bay:
     moment = flow * length
     own = 2.0 * (1.0 - np.cos(k * length / 2.0)) / k
     return Bay(
-        (at[:-1] + at[1:]) / 2.0, chord / length[:, None], length / 2.0, current * moment / own
+        (at[:-1] + at[1:]) / 2.0, chord / length[:, None], length / 2.0, current * moment / own,
+        np.zeros(count, np.intp),
     )  # fmt: skip
 
 
@@ -146,4 +152,5 @@ def _joined(parts: list[Bay]) -> Bay:
         np.concatenate([p.axis for p in parts]),
         np.concatenate([p.half_length for p in parts]),
         np.concatenate([p.current for p in parts]),
+        np.concatenate([np.full(len(p.port), i) for i, p in enumerate(parts)]),
     )

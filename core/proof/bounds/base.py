@@ -22,6 +22,7 @@ multilinear interpolation, f² ≤ (B(f) + t)² ≤ B(f²) + 2 t max f(corners) 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import singledispatch
 from typing import Any
@@ -165,6 +166,26 @@ class Majorant:
         """Exchange some rows of a copy (:meth:`copied`) in place."""
         for name in Majorant.__slots__:
             getattr(self, name)[rows] = getattr(new, name)
+
+
+def largest_bound(found: Sequence[Bound]) -> Bound:
+    """Return the bound of the largest of several fields on the same patches.
+
+    Parameters
+    ----------
+    found : sequence of Bound
+        One of each field.
+    """
+    if len(found) == 1:
+        return found[0]
+
+    def all_of(name: str) -> NDArray[np.float64]:
+        return np.stack([getattr(one, name) for one in found])
+
+    return Bound(**{
+        name: all_of(name).min(axis=0) if name == "gap" else all_of(name).max(axis=0)
+        for name in Bound.__slots__
+    })  # fmt: skip
 
 
 @singledispatch

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from core.antennas.base import Kind
 from core.antennas.open_tilt import OpenTilt
 from core.arrays import Points
-from core.proof.bounds.base import Bound, Majorant, Patches, bound, majorant
+from core.proof.bounds.base import Bound, Majorant, Patches, bound, largest_bound, majorant
 from core.proof.bounds.surroundings import larger_majorant
 
 
@@ -18,18 +18,10 @@ from core.proof.bounds.surroundings import larger_majorant
 def bound_of_open_tilt(
     kind: OpenTilt, frequency: float, patches: Patches, *, conservative: bool
 ) -> Bound:
-    found = [
+    return largest_bound([
         bound(one, frequency, patches, conservative=conservative)
         for one in _tilts(kind, conservative=conservative)
-    ]
-
-    def all_tilts(name: str) -> NDArray[np.float64]:
-        return np.stack([getattr(one, name) for one in found])
-
-    return Bound(**{
-        name: all_tilts(name).min(axis=0) if name == "gap" else all_tilts(name).max(axis=0)
-        for name in Bound.__slots__
-    })  # fmt: skip
+    ])  # fmt: skip
 
 
 @majorant.register

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from core.antennas.stack import Stack
 from core.arrays import Floats, Points
-from core.fields.arms import arm_sum
+from core.fields.arms import Arms, arm_sum
 from core.proof.bounds.arms import SEAM, arm_bounds, both_sums, sum_code
 from core.proof.bounds.base import (
     Bound,
@@ -16,6 +16,7 @@ from core.proof.bounds.base import (
     bound,
     from_branches,
     from_values,
+    largest_bound,
     majorant,
     reactive_code,
 )
@@ -24,10 +25,19 @@ from core.units import from_db
 
 @bound.register
 def bound_of_stack(kind: Stack, frequency: float, patches: Patches, *, conservative: bool) -> Bound:
-    """√E² = √cover · max(|Σ E_n|, (Σ|E_n|²)^½): the larger of two norms of smooth vectors."""
+    """√E² = √cover · max(|Σ E_n|, (Σ|E_n|²)^½): the larger of two norms of smooth vectors, with all its currents."""
     if kind.is_unknown:
         return _bound_of_envelope(kind, frequency, patches, conservative=conservative)
-    arms = arm_bounds(kind.arms(frequency), patches, common_direction=conservative)
+    feeds = kind.feeds(frequency, conservative=conservative)
+    return largest_bound([
+        _bound_with(kind, arms, frequency, patches, conservative=conservative) for arms in feeds
+    ])  # fmt: skip
+
+
+def _bound_with(
+    kind: Stack, fed: Arms, frequency: float, patches: Patches, *, conservative: bool
+) -> Bound:
+    arms = arm_bounds(fed, patches, common_direction=conservative)
     cover = np.sqrt(from_db(kind.cover_db)) if conservative else 1.0
     floor = cover if conservative else 0.0
     metal = np.minimum(arms.metal, kind.mast_distance(patches.centre))
@@ -114,7 +124,23 @@ def _corner_squares(
     conservative: bool,
 ) -> Floats:
     """Return E² and H² of the sum, then of the floor, (4, points), with the kind's decibels."""
-    arms = kind.arms(frequency)
+    found = [
+        _corner_squares_with(kind, arms, patches, points, corners, conservative=conservative)
+        for arms in kind.feeds(frequency, conservative=conservative)
+    ]
+    largest: Floats = np.maximum.reduce(found)
+    return largest
+
+
+def _corner_squares_with(
+    kind: Stack,
+    arms: Arms,
+    patches: Patches,
+    points: Points,
+    corners: NDArray[np.intp],
+    *,
+    conservative: bool,
+) -> Floats:
     total = arm_sum(arms, points, common_direction=conservative)
     if not conservative:
         return np.stack([total.e2, total.h2, 0.0 * total.e2, 0.0 * total.h2])

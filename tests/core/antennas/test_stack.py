@@ -207,9 +207,13 @@ def test_the_licence_of_unknown_bays_is_the_mean_round_the_horizon() -> None:
     stack = Stack(bay="crossed-v", bays=4, design_frequency=FREQUENCY, beam_tilt=0.0)
     turn = np.radians(np.arange(0.0, 360.0, 1.0))
     out = np.stack([np.cos(turn), np.sin(turn), 0.0 * turn], axis=1)
-    round_ = 4.0 * np.pi * (abs(far_pattern(stack.arms(FREQUENCY), out)) ** 2).sum(axis=1) / ETA0
-    assert stack.licence_gain(FREQUENCY) == pytest.approx(round_.mean(), rel=1e-3)
-    assert round_.max() > 1.1 * round_.mean()
+    rounds = [
+        4.0 * np.pi * (abs(far_pattern(fed, out)) ** 2).sum(axis=1) / ETA0
+        for fed in stack.feeds(FREQUENCY, conservative=True)
+    ]
+    least = min(one.mean() for one in rounds)
+    assert stack.licence_gain(FREQUENCY) == pytest.approx(least, rel=1e-3)
+    assert rounds[0].max() > 1.1 * rounds[0].mean()
 
 
 def test_crossed_v_dipoles_face_their_boresight() -> None:

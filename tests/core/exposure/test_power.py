@@ -134,7 +134,9 @@ def test_erp_is_that_of_the_horizon_beam_of_a_turnstile_too(bays: int) -> None:
     far = np.array([[5000.0, 0.0, 0.0], [0.0, 5000.0, 0.0], [3535.5, 3535.5, 0.0]])
     unit = kind.unit_field(far, 98e6, conservative=False)
     s = found.power * unit.e2.max() / 376.730313668
-    assert s == pytest.approx(1.64 * 50e3 / (4.0 * np.pi * 5000.0**2), rel=5e-3)
+    # Which currents its bays have is not known: those that need the most power count, a twentieth of a decibel here.
+    licensed = 1.64 * 50e3 / (4.0 * np.pi * 5000.0**2)
+    assert licensed * 0.995 <= s <= licensed * 1.015
 
 
 def test_the_right_transmitter_beside_the_right_erp_is_accepted() -> None:
