@@ -24,6 +24,7 @@ from app.window.lines import Banner, Title
 from app.window.maps import Maps
 from app.window.measuring_tool import MeasuringTool
 from app.window.pane import Pane
+from app.window.panels.form import TextField
 from app.window.panels.ladder_pane import LadderPane
 from app.window.panels.panel import Panel
 from app.window.panels.table import make_panels
@@ -63,7 +64,7 @@ class MainWindow(QMainWindow):
         self.front = Front(self.maps, self.changes)
         self.message, self.tasks, self.progress = Banner(), TaskBar(), QProgressBar()
         self.files.complaints = lambda: self.message.times
-        self.files.waiting = lambda: [*self.antennas.waiting(), *self.desk.waiting()]
+        self.files.waiting = self._waiting
         self.cancel = QPushButton("&Cancel the fit")
         self.titles = {pane.name: Title(f"{pane.name} title") for pane in self.panes}
         self._furnish()
@@ -77,6 +78,15 @@ class MainWindow(QMainWindow):
         restore_geometry(self)
         self.show_task("field")
         self._title()
+
+    def _waiting(self) -> list[str]:
+        """Return what has something typed or drawn that is not on the site."""
+        found = [*self.antennas.waiting(), *self.desk.waiting()]
+        for placed in self.panels.values():
+            assert isinstance(placed.panel, Panel)
+            found += placed.panel.unfinished()
+        fields = [f for f in self.findChildren(TextField) if f.property("refused")]
+        return list(dict.fromkeys([*found, *(f.accessibleName() for f in fields)]))
 
     def panel(self, name: str) -> QWidget:
         """Return the panel of a name."""

@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 from core.antennas.base import Kind, parameter
 from core.antennas.bay_shapes import BENT, RING_RADIUS, STRAIGHT, UNKNOWN, Sizes, bay_of
 from core.antennas.coupling import fed_alike
+from core.antennas.stack_notes import bays_note, envelope_note
 from core.arrays import Floats, Points
 from core.errors import InputError
 from core.fields import arms as arm
@@ -62,6 +63,9 @@ LIKELY = (("slant-ring", 0.5), ("turnstile", 0.25), ("vertical-dipole", 0.25))
 
 HIDDEN = 0.25
 """Wavelengths round the line of bays within which arms of an unknown shape may lie."""
+
+LONGEST_ARM = 0.9
+"""Wavelengths over which thick dipoles have other currents than a sine: 2 dB low at 1.1 (own method-of-moments)."""
 
 TRUST_WAVELENGTHS = 0.1
 
@@ -245,6 +249,11 @@ class Stack(Kind):
                 f"{show_frequency(frequency)} is far from the design frequency "
                 f"{show_frequency(self.design_frequency)}"
             )
+        if self.arm_length > LONGEST_ARM and self.bay not in ("ring-stub", "helix"):
+            words.append(
+                f"dipoles {self.arm_length:g} wavelength long: the currents of dipoles over {LONGEST_ARM:g} wavelength "
+                "are not what is assumed, and figures can be some decibels low. Give a pattern for it"
+            )
         if self.bays > 1 and self.spacing > 1.2:
             words.append(
                 f"bays {self.spacing:g} wavelengths apart are unusual: metres taken for wavelengths?"
@@ -271,32 +280,9 @@ class Stack(Kind):
     def notes(self, frequency: float, *, conservative: bool) -> tuple[Note, ...]:
         trust = self.trust(frequency)
         if self.is_unknown:
-            return (_envelope_note(trust, conservative=conservative),)
-        cover = self.cover_db
-        return (
-            Note(
-                "exact field of every dipole arm, summed",
-                "three-wave field of the sinusoidal dipole (Balanis, Antenna Theory, ch. 8); power from "
-                "the integral of the whole pattern",
-                "Near a stack the far-field formulas fail. Each arm's exact electric and magnetic field "
-                "is added with its phase"
-                + (
-                    "; never less than the arms' powers added blind to phase, because the feed currents "
-                    "are assumed and not measured."
-                    if conservative
-                    else "."
-                ),
-                +(
-                    " Bays like these couple: the largest field counts, of equal currents and of those that equal "
-                    "voltages make (induced-EMF method, Balanis ch. 8)."
-                    if conservative and self.is_coupled
-                    else ""
-                ),
-                f"trusted from {trust:.2g} m (0.1 wavelength) from the metal; with assumed currents up to "
-                f"{'1.4' if self.is_coupled else '2.1'} dB low before the added decibels",
-                cover if conservative else 0.0,
-            ),
-        )
+            most = max(db for _, db in ENVELOPE_DB[0])
+            return (envelope_note(trust, most if conservative else None),)
+        return (bays_note(trust, self.cover_db if conservative else None, coupled=self.is_coupled),)
 
     def assumptions(self) -> tuple[str, ...]:
         steel = "feed lines do not re-radiate in the model; towers and masts of the site are counted apart"
@@ -320,20 +306,6 @@ class Stack(Kind):
             ),
             steel,
         )
-
-
-def _envelope_note(trust: float, *, conservative: bool) -> Note:
-    return Note(
-        "envelope over the shapes of circular bays",
-        "exact fields of stacks of slanted, crossed and vertical dipoles (Balanis, Antenna Theory, ch. 8); decibels by "
-        "own fit to method-of-moments fields, no published source",
-        "The shape of the bays is not known. Some shapes send nothing straight down, others as much as to the "
-        "horizon; "
-        + ("the larger of both counts." if conservative else "a middle between them is estimated."),
-        f"trusted from {trust:.2g} m (0.1 wavelength) from the round space the bays may fill, 0.25 wavelength about "
-        "their line",
-        max(db for _, db in ENVELOPE_DB[0]) if conservative else 0.0,
-    )
 
 
 def bay_weights(heights: Floats, k: float, tilt: float, null_fill: float) -> NDArray[np.complex128]:

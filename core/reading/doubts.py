@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import math
+from collections.abc import Iterator, Sequence
 
 import shapely
 
@@ -29,6 +30,8 @@ TALLEST = 650.0
 FARTHEST = 30.0
 """m from all surfaces and structures beyond which an antenna seems to hang in the air (common practice, no source)."""
 
+ONE_ANTENNA = 60.0
+"""m within which antennas on one frequency may be parts of one (common practice, no source)."""
 TALL_POLE = 8.0
 """m over everything drawn about it that an antenna is held up by something drawn (common practice, no source)."""
 NEAR_POLE = 5.0
@@ -88,6 +91,7 @@ def all_doubts(site: Site) -> list[Doubt]:
         about = pole.structure
         found.append(Doubt(pole.words, "structure", about.name, (*middle(about), about.top)))
     found += _twins(site)
+    found += _from_one_transmitter(all_sources)
     for antenna in site.antennas:
         found += [of_antenna(antenna, line) for line in _antenna_doubts(site, antenna)]
     for source in all_sources:
@@ -105,6 +109,30 @@ def _twins(site: Site) -> Iterator[Doubt]:
         if first is not antenna:
             line = f"{antenna.name}: equal to {first.name}, in the same place: entered twice?"
             yield of_antenna(antenna, line)
+
+
+def _from_one_transmitter(all_sources: Sequence[Source]) -> Iterator[Doubt]:
+    """Yield antennas that may be parts of one: their fields would add, and not their powers.
+
+    Sector antennas share frequencies and not what they send.
+    """
+    known: dict[float, list[Source]] = {}
+    for source in all_sources:
+        kind = source.antenna.kind.built(source.carrier.frequency)
+        silent_now = source.antenna.state.condition is Condition.OFF
+        if silent_now or (kind.has_boresight and kind.is_backed):
+            continue
+        for other in known.setdefault(source.carrier.frequency, []):
+            apart = math.dist(source.antenna.position, other.antenna.position)
+            if other.antenna is not source.antenna and apart <= ONE_ANTENNA:
+                line = (
+                    f"{source.antenna.name}: on the frequency of {other.antenna.name} and {apart:.1f} m from it: fed "
+                    "from one transmitter? Their powers are added; fields of one signal add up to 3 dB more for two, 6 "
+                    "dB for four. Enter parts of one antenna as one"
+                )
+                yield of_antenna(source.antenna, line)
+                break
+        known[source.carrier.frequency].append(source)
 
 
 def _site_doubts(site: Site) -> Iterator[Doubt]:

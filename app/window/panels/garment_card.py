@@ -184,6 +184,10 @@ class GarmentCard(QWidget, Panel):
         self.which.show_data(self._name)
         self._show(job)
 
+    def unfinished(self) -> list[str]:
+        """Return the garment of which the text of a band was refused and waits to be mended."""
+        return [f"the bands of {self._name}"] if self._refused else []
+
     def _show_name(self, name: str) -> None:
         if name != self._name:
             self._name, self._refused = name, {}

@@ -121,9 +121,14 @@ class JobList(QWidget, Panel):
         """The chosen job."""
         return self._scene.chosen if self._scene is not None else None
 
+    def unfinished(self) -> list[str]:
+        """Return the job of which the text of a state was refused and waits to be mended."""
+        return [f"the states of {self.job.name}"] if self.job and self._refused_states else []
+
     def show_scene(self, scene: Scene) -> None:
         """Follow the jobs of the site and the one that is chosen."""
-        if self._scene is not None and scene.chosen is not self._scene.chosen:
+        before = self.job
+        if (before.name if before else "") != (scene.chosen.name if scene.chosen else ""):
             self._refused_states = {}
         self._scene, job, site = scene, scene.chosen, scene.site
         self._filling = True

@@ -21,5 +21,9 @@ class Panel:
     def show_reading(self, reading: Reading | None, scene: Scene) -> None:
         """Follow the reading of the pinned place; None where there is none yet."""
 
+    def unfinished(self) -> list[str]:
+        """Return what has a text that was typed and refused, and waits to be mended: it is in no file."""
+        return []
+
     def stop(self) -> None:
         """Stop any work of its own: the window is closing."""

@@ -116,7 +116,7 @@ class ShapeForm(QWidget):
         for field in fields:
             made = editor(field)
             self.editors[field.name] = made
-            made.committed.connect(lambda field=field: self._commit(field))
+            made.committed.connect(lambda field=field, made=made: self._commit(field, made))
             if field.form == "corners":
                 # A table needs the whole width.
                 form.addRow(QLabel(field.label))
@@ -136,9 +136,9 @@ class ShapeForm(QWidget):
             self.editors[field.name].refuse(kept[1])
 
     def waiting(self, site: Site) -> list[str]:
-        """Return the parts of a site of which something typed was refused and is not mended."""
+        """Return the parts of a site of which something typed was refused, or waits for Enter."""
         kept = [p.name or p.group for p, _ in self._kept if value_of(site, p) is not None]
-        moves = [line for line in (self.by, self.turn) if line.property("refused") and line.text()]
+        moves = [line for line in (self.by, self.turn) if line.text().strip()]
         here = [self.title.text()] if self._part is not None and moves else []
         return list(dict.fromkeys([*kept, *here]))
 
@@ -158,10 +158,11 @@ class ShapeForm(QWidget):
 
     # what is typed ---------------------------------------------------------------------------------
 
-    def _commit(self, field: Field) -> None:
-        part, made, tools = self._part, self.editors[field.name], self.tools
+    def _commit(self, field: Field, made: Editor) -> None:
+        part, tools = self._part, self.tools
         value = value_of(self._site, part) if self._site is not None and part is not None else None
-        if part is None or value is None or tools is None:
+        gone = self.editors.get(field.name) is not made
+        if part is None or value is None or tools is None or gone:
             return
         try:
             new = field.with_value(value, made.read(feet=self._feet))

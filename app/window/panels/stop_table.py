@@ -174,6 +174,10 @@ class StopTable(QWidget, Panel):
         self.planned = planned
         self._fill()
 
+    def unfinished(self) -> list[str]:
+        """Return the job of which the text of a cell was refused and waits to be mended."""
+        return [f"the stops of {self._of}"] if self._refused else []
+
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
         if event.type() == QEvent.Type.PaletteChange:

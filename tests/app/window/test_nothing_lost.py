@@ -21,6 +21,7 @@ from core.files import beside as beside_file
 from core.files.beside import claim
 from core.files.site_file import load_site
 from core.files.site_writer import save_site, site_text
+from core.site.parts import Part
 from core.site.site import Condition, Site, State
 from support.editing import kept_after_kill
 from support.edits import random_edit
@@ -442,3 +443,38 @@ def test_kills_while_editing_and_saving_lose_at_most_the_last_edit(tmp_path: Pat
     rng = random.Random(3)
     for i in range(4):
         assert list(kept_after_kill(tmp_path / str(i), rng)) == []
+
+
+def test_whatever_is_typed_and_refused_or_waits_for_enter_is_asked_about(
+    window: MainWindow, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The stay of a stop, the state of a job, a move that was not entered."""
+    window.open(TOWER)
+    window.show_task("entry")
+    settle(window)
+    asked: list[str] = []
+
+    def question(_: object, __: str, text: str, ___: object) -> QMessageBox.StandardButton:
+        asked.append(text)
+        return QMessageBox.StandardButton.Cancel
+
+    monkeypatch.setattr(QMessageBox, "question", question)
+    assert window.files.may_leave()
+    stops = window.panel("stops")
+    stops.table.item(0, 3).setText("40")  # type: ignore[attr-defined]
+    assert not window.files.may_leave()
+    job = window.maps.scene.chosen
+    assert job is not None
+    assert f"the stops of {job.name}" in asked[-1]
+    stops.table.item(0, 3).setText("5 min")  # type: ignore[attr-defined]
+    window.document.stack.undo()
+    assert window.files.may_leave()
+    window.show_task("site")
+    window.desk.shapes.choose(Part("structures", "Transmitter building"))
+    form = window.panel("what is there").form  # type: ignore[attr-defined]
+    form.by.setText("5 m E")
+    assert not window.files.may_leave()
+    assert "typed or drawn of Transmitter building" in asked[-1]
+    form.by.clear()
+    assert window.files.may_leave()
+    assert len(asked) == 2

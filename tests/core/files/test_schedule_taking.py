@@ -258,6 +258,24 @@ def test_a_new_antenna_hangs_where_the_trade_says() -> None:
     assert roof.carriers[0].power == Power(eirp=1e3)
 
 
+@pytest.mark.parametrize(
+    ("y", "z"), [(13.9, 18.5), (14.3, 18.5), (15.2, None), (-13.7, 18.5), (3.5, 22.0)]
+)
+def test_a_height_above_the_roof_counts_from_the_roof_a_bracket_hangs_at(
+    roof: Site, y: float, z: float | None
+) -> None:
+    """Past the edge it counted from the yard, sixteen metres too low; on the penthouse it counts from that one."""
+    table = f"antenna,type,x (m),y (m),height above roof (m),az,freq,power\nF,sector-700,2,{y},2.5,0,750 MHz,20 W EIRP\n"
+    taken = take(roof, table, None)
+    if z is None:
+        (problem,) = taken.problems
+        assert "no roof is drawn under it, nor within 1 m" in problem.line()
+        return
+    assert taken.site.antenna("F").position[2] == pytest.approx(z)
+    beside = any("beside 'Main roof'" in note for change in taken.changes for note in change.lines)
+    assert beside is (y > 14.0)
+
+
 def test_a_panel_of_one_band_takes_its_columns_without_numbers() -> None:
     made = one(
         "name,kind,x (m),y (m),z (m),az,length,width,low (MHz),high (MHz),model bands 1 low,model bands 1 high,"

@@ -15,7 +15,7 @@ from core.antennas.stack import Stack
 from core.antennas.yagi import Yagi
 from core.reading.doubts import FARTHEST, LEAST_WATTS, USUAL_GAIN, USUAL_WATTS, doubts
 from core.site.places import Structure
-from core.site.site import Antenna, Carrier, Power, Site
+from core.site.site import Antenna, Carrier, Condition, Power, Site, State
 from support.simple_sites import ground
 
 PANEL = Panel(
@@ -143,3 +143,36 @@ def test_an_equal_antenna_in_the_same_place_is_asked_about() -> None:
     for other in ({"azimuth": 120.0}, {"position": (0.0, 0.5, 20.0)}, {"tilt": 2.0}):
         apart = replace(one, antennas=(first, replace(first, name="b", **other)))
         assert not any("entered twice" in x for x in doubts(apart))
+
+
+@pytest.mark.parametrize(
+    ("kind", "apart", "other", "asked"),
+    [
+        (Stack(bay="crossed-v", bays=4, design_frequency=98e6), 12.0, 98e6, True),
+        (Stack(bay="crossed-v", bays=4, design_frequency=98e6), 12.0, 98.2e6, False),
+        (Stack(bay="crossed-v", bays=4, design_frequency=98e6), 70.0, 98e6, False),
+        (PANEL, 1.0, 98e6, False),  # sectors share frequencies, and not what they send
+    ],
+)
+def test_parts_of_one_antenna_entered_apart_are_asked_about(
+    kind: Kind, apart: float, other: float, *, asked: bool
+) -> None:
+    """Two halves of one stack: their fields add, and powers are up to 3 dB too few."""
+    first = 8e8 if kind is PANEL else 98e6
+    one = site_with(kind, first, Power(transmitter=100.0))
+    (a,) = one.antennas
+    x, y, z = a.position
+    frequency = first if kind is PANEL else other
+    carrier = replace(a.carriers[0], frequency=frequency)
+    b = replace(a, name="b", position=(x, y, z + apart), carriers=(carrier,))
+    lines = [line for line in doubts(replace(one, antennas=(a, b))) if "one transmitter" in line]
+    assert [line.startswith("b: on the frequency of a") for line in lines] == [True] * asked
+    off = replace(b, state=State(Condition.OFF))
+    assert not any("one transmitter" in line for line in doubts(replace(one, antennas=(a, off))))
+
+
+def test_dipoles_too_long_for_a_sine_are_asked_about() -> None:
+    for length, asked in ((0.5, False), (1.25, True)):
+        kind = Stack(bay="vertical-dipole", bays=1, design_frequency=460e6, arm_length=length)
+        lines = doubts(site_with(kind, 460e6, Power(transmitter=50.0)))
+        assert any("dipoles 1.25 wavelength long" in line for line in lines) is asked
