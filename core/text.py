@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Sequence
 
 from core.errors import InputError, printable
 
@@ -88,3 +89,17 @@ def _unprintable(character: str) -> bool:
     ):
         return True
     return unicodedata.category(character) in ("Cc", "Cs", "Cn", "Co")
+
+
+def some(names: Sequence[str], most: int) -> str:
+    """Return the first names of many, and how many more there are.
+
+    Parameters
+    ----------
+    names : sequence of str
+        Names.
+    most : int
+        How many are named.
+    """
+    shown = ", ".join(names[:most])
+    return f"{shown} and {len(names) - most} more" if len(names) > most else shown

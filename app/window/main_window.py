@@ -24,7 +24,6 @@ from app.window.lines import Banner, Title
 from app.window.maps import Maps
 from app.window.measuring_tool import MeasuringTool
 from app.window.pane import Pane
-from app.window.panels.form import TextField
 from app.window.panels.ladder_pane import LadderPane
 from app.window.panels.panel import Panel
 from app.window.panels.table import make_panels
@@ -34,6 +33,7 @@ from app.window.scene import Look, Scene, zones_title
 from app.window.schedules import Schedules
 from app.window.site_desk import SiteDesk
 from app.window.tasks import Task, TaskBar
+from app.window.unfinished import unfinished
 from core.exposure.raster import LayerCache
 from core.reading.cautions import SHORT
 from core.reading.data import NO_SURFACE, Reading
@@ -64,7 +64,7 @@ class MainWindow(QMainWindow):
         self.front = Front(self.maps, self.changes)
         self.message, self.tasks, self.progress = Banner(), TaskBar(), QProgressBar()
         self.files.complaints = lambda: self.message.times
-        self.files.waiting = self._waiting
+        self.files.waiting = lambda: unfinished(self, self.antennas, self.desk)
         self.cancel = QPushButton("&Cancel the fit")
         self.titles = {pane.name: Title(f"{pane.name} title") for pane in self.panes}
         self._furnish()
@@ -78,15 +78,6 @@ class MainWindow(QMainWindow):
         restore_geometry(self)
         self.show_task("field")
         self._title()
-
-    def _waiting(self) -> list[str]:
-        """Return what has something typed or drawn that is not on the site."""
-        found = [*self.antennas.waiting(), *self.desk.waiting()]
-        for placed in self.panels.values():
-            assert isinstance(placed.panel, Panel)
-            found += placed.panel.unfinished()
-        fields = [f for f in self.findChildren(TextField) if f.property("refused")]
-        return list(dict.fromkeys([*found, *(f.accessibleName() for f in fields)]))
 
     def panel(self, name: str) -> QWidget:
         """Return the panel of a name."""
@@ -137,8 +128,8 @@ class MainWindow(QMainWindow):
         self.tasks.chosen.connect(self.show_task)
         self.maps.reading_ready.connect(self._show_reading)
         self.maps.problem.connect(self.complain)
-        self.maps.hover.connect(self.statusBar().showMessage)
-        self.maps.proving.said.connect(self.statusBar().showMessage)
+        for said in (self.maps.hover, self.maps.proving.said, self.fences.working):
+            said.connect(self.statusBar().showMessage)
         self.maps.working.connect(self.progress.setVisible)
         self.maps.working.connect(self._ladders.hold)
         self.maps.scene_changed.connect(self._titles)
@@ -151,7 +142,6 @@ class MainWindow(QMainWindow):
             tool.accepted.connect(self._accepted)
         self.files.leaving.connect(self._leave)
         self.document.opened.connect(self._opened)
-        self.fences.working.connect(self.statusBar().showMessage)
         self.fences.worker.busy.connect(self.cancel.setVisible)
         self.cancel.clicked.connect(self.fences.cancel)
         self.document.site_changed.connect(self._edited)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -37,13 +36,13 @@ from core.site.picturing import laid, scaled_to
 from core.site.places import Picture
 from core.site.roofs import left_behind, with_changed, with_copy, without_part
 from core.site.site import Site
+from core.text import some
 
 _STEPS = 3_000_000
 """Where the keys of steps of a part begin: those in a row undo as one."""
 
 _REACH = 9.0
 """Pixels within which a click means a line."""
-
 _BESIDE = 2.0
 """m to the east and to the south that a copy lies beside what it was copied from."""
 
@@ -111,8 +110,7 @@ class ShapeTools(ModeHand):
         self.accepted.emit("")
         if behind:
             self.noted.emit(
-                f"{said(new)} goes with what stands on it, but antennas stay where they are: {_some(behind)}. "
-                "Move them too if they go along"
+                f"{said(new)} takes along what stands on it; antennas stay where they are: {some(behind, 3)}"
             )
 
     def reshape(self, effect: Reshaped) -> None:
@@ -266,9 +264,9 @@ class ShapeTools(ModeHand):
     def waiting(self) -> list[str]:
         """Return what is drawn and not finished yet: no file has it."""
         mode = self.mode
-        if not isinstance(mode, Tracing) or not (mode.corners or mode.answers):
-            return []
-        return [f"the half drawn {mode.kind.title.lower()}"]
+        if isinstance(mode, Tracing) and (mode.corners or mode.answers):
+            return [f"the half drawn {mode.kind.title.lower()}"]
+        return []
 
     # effects ---------------------------------------------------------------------------------------
 
@@ -392,10 +390,6 @@ class ShapeTools(ModeHand):
         self._leave()
         self.choose(THE_PICTURE)
         self.accepted.emit("The plan picture is placed")
-
-
-def _some(names: Sequence[str]) -> str:
-    return f"{', '.join(names[:3])}{f' and {len(names) - 3} more' if len(names) > 3 else ''}"
 
 
 def _is_length(text: str) -> bool:

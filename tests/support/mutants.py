@@ -17,6 +17,9 @@ SHARED = "tests/core/changes/test_shares.py"
 FLEET = "tests/core/fleet/test_fleet.py"
 MIRRORS = "tests/core/site/test_mirrors.py"
 CORNERS = "tests/core/site/test_corners.py"
+COUPLING = "tests/core/antennas/test_coupling.py"
+FENCES = "tests/core/fences"
+PARTS = "tests/core/site/test_parts.py"
 OPEN = "tests/core/antennas/test_open_tilt.py"
 POLES = "tests/core/entry/test_poles.py"
 
@@ -582,8 +585,8 @@ MUTANTS = (
     ),
     Mutant(
         "antennas/stack.py",
-        "arms, up = stack.arms(frequency), -stack.tilt",
-        "arms, up = stack.arms(frequency), stack.tilt",
+        "min(of(fed, -stack.tilt) for fed in feeds)",
+        "min(of(fed, stack.tilt) for fed in feeds)",
         "tests/core/exposure",
     ),
     Mutant(
@@ -854,11 +857,31 @@ MUTANTS = (
         "tests/core/proof/test_surroundings.py",
     ),
     # tilts that nobody has said, and poles
+    Mutant("antennas/coupling.py", "z[:, port] -= onto", "z[:, port] += onto", COUPLING),
+    Mutant("antennas/coupling.py", "= up.T", "= up", COUPLING),
+    Mutant("antennas/coupling.py", "- r[p, p] - r[q, q]) / 2.0", "- r[p, p]) / 2.0", COUPLING),
+    Mutant("antennas/coupling.py", "+= 1j * reactance", "-= 1j * reactance", COUPLING),
+    Mutant("antennas/stack.py", "REACTANCES = (0.0, -0.9)", "REACTANCES = (0.0, 0.9)", COUPLING),
+    Mutant("antennas/stack.py", "CLOSE = 0.7", "CLOSE = 0.4", COUPLING),
+    Mutant(
+        "proof/bounds/stack.py",
+        "np.maximum.reduce(found)",
+        "found[0]",
+        "tests/core/proof/test_bounds.py",
+    ),
+    Mutant("fences/fewer.py", "-0.5 * turn", "0.5 * turn", FENCES),
+    Mutant("fences/fewer.py", "t = _cross(gap, e) / cross", "t = _cross(gap, d) / cross", FENCES),
+    Mutant(
+        "fences/around.py", "(margin + _CLOSE) / _ARC_WITHIN", "0.5 * margin / _ARC_WITHIN", FENCES
+    ),
+    Mutant("fences/around.py", "margin + slack + _HAIR", "margin - slack + _HAIR", FENCES),
+    Mutant("site/roofs.py", "up if p[2] > rises else 0.0", "up", PARTS),
+    Mutant("site/roofs.py", "c - a, d - b", "a - c, b - d", PARTS),
     Mutant("antennas/open_tilt.py", "e2.max(axis=0)", "e2.min(axis=0)", OPEN),
     Mutant(
-        "proof/bounds/open_tilt.py",
-        "all_tilts(name).max(axis=0)",
-        "all_tilts(name).min(axis=0)",
+        "proof/bounds/base.py",
+        "all_of(name).max(axis=0)",
+        "all_of(name).min(axis=0)",
         f"{OPEN} {BOUNDS}",
     ),
     Mutant("antennas/open_tilt.py", "(i + 1) / count", "i / count", OPEN),
@@ -1063,7 +1086,7 @@ MUTANTS = (
         "a second look at what the steps before it hold by themselves; no case is known in which they do not",
     ),
     Mutant(
-        "fences/fence.py",
+        "fences/around.py",
         "hull.buffer(margin + _HAIR",
         "hull.buffer(0.5 * margin + _HAIR",
         "tests/core/fences",

@@ -18,6 +18,7 @@ from core.files.schedule.numbers import Decimals, decimals_of, settled_by_table
 from core.files.schedule.table import Table, table_of
 from core.progress import Asked
 from core.site.site import Antenna, Site
+from core.text import some
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,10 +213,5 @@ def _unsaid(site: Site, antennas: Sequence[Antenna], changed: set[str]) -> list[
         (nobody, "no contact is said: nobody can be called"),
     ):
         if names:
-            notes.append(f"{what}: {_some(names)}")
+            notes.append(f"{what}: {some(names, 5)}")
     return notes
-
-
-def _some(names: Sequence[str]) -> str:
-    shown = ", ".join(names[:5])
-    return f"{shown} and {len(names) - 5} more" if len(names) > 5 else shown

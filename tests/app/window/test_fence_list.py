@@ -109,7 +109,7 @@ def test_each_row_says_length_corners_check_and_who_is_shut_in(
         for (a, b), (c, d) in zip(outline, (*outline[1:], outline[0]), strict=True)
     )
     assert float(length.split(" m")[0]) == pytest.approx(around, abs=0.06)
-    assert "margin of 0.50 m" in check
+    assert "margin of 0.20 m" in check
     assert shut == "Side gate"
     assert rows(listed)["mine"][4] == ""
     assert "no part of its zone" in rows(listed)["mine"][3]
