@@ -107,7 +107,7 @@ def test_fences_are_fitted_checked_and_leak_when_the_power_rises(proven: MainWin
     check, stops = proven.maps.scene.checks.values()
     assert check.holds
     assert stops.holds
-    assert check.margin == pytest.approx(0.5, abs=0.01)
+    assert check.margin == pytest.approx(0.2, abs=0.01)
     carrier = proven.document.site.antennas[0].carriers[0]
     proven.document.set_power(0, 0, replace(carrier.power, eirp=8000.0))
     assert not proven.maps.scene.checks
@@ -223,8 +223,8 @@ def test_fences_command_fits_then_checks_then_finds_the_leak(
     save_site(replace(site, fences=moved), fenced)
     assert main(["fences", str(fenced)]) == 1
     words = capsys.readouterr().out
-    # Moved by 2 m with a margin of 0.5 m: at most 1.5 m, less where no corner lay in that direction.
-    assert 1.2 < float(words.split("LEAKS by ")[1].split(" m")[0]) <= 1.5
+    # Moved by 2 m with a margin of 0.2 m: at most 1.8 m, less where no corner lay in that direction.
+    assert 1.5 < float(words.split("LEAKS by ")[1].split(" m")[0]) <= 1.8
 
 
 @pytest.mark.parametrize(
