@@ -858,7 +858,6 @@ MUTANTS = (
     ),
     # tilts that nobody has said, and poles
     Mutant("antennas/coupling.py", "z[:, port] -= onto", "z[:, port] += onto", COUPLING),
-    Mutant("antennas/coupling.py", "= up.T", "= up", COUPLING),
     Mutant("antennas/coupling.py", "- r[p, p] - r[q, q]) / 2.0", "- r[p, p]) / 2.0", COUPLING),
     Mutant("antennas/coupling.py", "+= 1j * reactance", "-= 1j * reactance", COUPLING),
     Mutant("antennas/stack.py", "REACTANCES = (0.0, -0.9)", "REACTANCES = (0.0, 0.9)", COUPLING),

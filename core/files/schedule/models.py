@@ -110,6 +110,8 @@ def missing_parameters(here: AntennaRows, json: dict[str, Any]) -> None:
     if not keys:
         return
     fix = f"Add {'it' if len(keys) == 1 else 'these columns'}"
+    if "model.gain" in keys and here.said("gain") is not None:
+        fix += f' (the column "{heading("model.gain")}" is what the antenna has, "gain" what the power is counted with)'
     frequency = _frequency(here)
     classes = classes_at(frequency, cls.KEY) if frequency is not None else ()
     if classes and frequency is not None:

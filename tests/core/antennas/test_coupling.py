@@ -45,16 +45,27 @@ def test_half_wave_dipoles_beside_each_other_have_the_published_impedances(
     assert abs(mutual[0, 1]) + abs(mutual[1, 0]) < 1e-6, "crossed dipoles do not couple"
 
 
-def test_dipoles_end_to_end_hardly_couple_and_a_mirrored_pair_gives_back_what_it_takes() -> None:
-    """Collinear half waves, a gap of half a wave: 4.0 + j 0.9 Ω by quadrature of the closed field, own evaluation."""
+def test_dipoles_end_to_end_hardly_couple() -> None:
     bay = bay_of("vertical-dipole", SIZES, LAM, K)
     mutual = _mutual(bay, bay.current, 1, LAM, K)
     assert abs(mutual[0, 0]) < 0.1 * 73.0
-    # Reciprocal: bays that look aside give up what they take down, turned round.
-    swept = bay_of("crossed-v", SIZES, LAM, K)
-    flow = np.abs(swept.current).astype(np.complex128)
-    up, down = (_mutual(swept, flow, 2, z * LAM, K) for z in (0.9, -0.9))
+
+
+@pytest.mark.parametrize(("bay", "apart"), [("crossed-v", 0.9), ("slant-ring", 0.6)])
+def test_what_one_bay_gives_up_it_takes_down(bay: str, apart: float) -> None:
+    """Reciprocity, and currents that solve all impedances as they are between each two bays."""
+    one = bay_of(bay, SIZES, LAM, K)
+    flow = np.abs(one.current).astype(np.complex128)
+    ports = int(one.port.max()) + 1
+    up, down = (_mutual(one, flow, ports, z * LAM, K) for z in (apart, -apart))
     assert up == pytest.approx(down.T, rel=1e-2, abs=0.2)
+    heights = stack_heights(2, apart * LAM)
+    found = fed_alike(one, heights, np.ones(2, np.complex128), K, 0.3)
+    own = _resistance(one, flow, ports, K).astype(np.complex128)
+    own += 0.3j * np.mean(np.diag(own)) * np.eye(ports)
+    lead = np.array([one.current[one.port == p][0] for p in range(ports)])
+    loops = np.linalg.solve(np.block([[own, down], [up, own]]), np.tile(lead / abs(lead), 2))
+    assert found == pytest.approx(loops.reshape(2, ports)[:, one.port] * flow, rel=0.02, abs=1e-4)
 
 
 def test_a_feed_that_is_stiff_has_equal_currents() -> None:
