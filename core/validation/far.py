@@ -47,8 +47,8 @@ def far_gain(
 
 def _beams() -> list[Case]:
     steered = BeamArray(
-        rows=8, columns=8, row_spacing=0.7, column_spacing=0.5, front_to_back=30.0, steer_azimuth=60.0,
-        steer_up=2.0, steer_down=14.0,
+        rows=8, columns=8, row_spacing=0.7, column_spacing=0.5, element_gain=6.4, front_to_back=30.0,
+        steer_azimuth=60.0, steer_up=2.0, steer_down=14.0,
     )  # fmt: skip
     fixed = replace(steered, steer_azimuth=0.0, steer_up=0.0, steer_down=0.0)
     one = Topic(

@@ -55,7 +55,9 @@ class Draft:
             return ()
         after = antenna_to_json(self.antenna)
         if self.old is None:
-            return (f"{self.antenna.kind.TITLE}, {len(self.antenna.carriers)} carrier(s)",)
+            place = "; ".join(f"{v:.4g}" for v in self.antenna.position)
+            count = len(self.antenna.carriers)
+            return (f"{self.antenna.kind.TITLE} at {place} m, {count} carrier{'s' * (count != 1)}",)
         return tuple(_differences(flat(antenna_to_json(self.old)), flat(after)))
 
 

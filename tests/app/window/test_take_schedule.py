@@ -64,7 +64,7 @@ def test_every_row_says_what_it_does_and_one_undo_takes_it_all_back(
     assert rows[0] == ("2", "azimuth (deg) 0.0 → 10.0")
     assert rows[1][0] == "3"
     assert rows[1][1].startswith("NOT TAKEN, TPO (W): 'hp' is not a unit of power. Use one of")
-    assert rows[2] == ("4", "new: generic class from the catalogue, 1 carrier(s)")
+    assert rows[2] == ("4", "new: generic class from the catalogue at 3; 4; 20 m, 1 carrier")
     wrong = dialog.preview.item(1, 9)
     right = dialog.preview.item(0, 9)
     assert wrong is not None
@@ -157,7 +157,10 @@ def test_the_dialog_lists_the_classes_that_a_type_may_be(
     assert name in dialog.message.text()
     dialog.reject()
     dialog = dialog_on(window, TABLE.replace("sector-700", name))
-    assert says(dialog)[2] == ("4", "new: generic class from the catalogue, 1 carrier(s)")
+    assert says(dialog)[2] == (
+        "4",
+        "new: generic class from the catalogue at 3; 4; 20 m, 1 carrier",
+    )
     dialog.reject()
 
 

@@ -14,7 +14,14 @@ from core.validation.formulas import ENVELOPE, ENVELOPE_AZIMUTHS
 
 F = 3.5e9
 WL = SPEED_OF_LIGHT / F
-SET = {"rows": 8, "columns": 8, "row_spacing": 0.7, "column_spacing": 0.5, "front_to_back": 30.0}
+SET = {
+    "rows": 8,
+    "columns": 8,
+    "row_spacing": 0.7,
+    "column_spacing": 0.5,
+    "element_gain": 6.4,
+    "front_to_back": 30.0,
+}
 STEERED = BeamArray(**SET, steer_azimuth=60.0, steer_up=2.0, steer_down=14.0)
 FIXED = BeamArray(**SET, steer_azimuth=0.0, steer_up=0.0, steer_down=0.0)
 TALL = BeamArray(rows=16, columns=4, row_spacing=0.7, column_spacing=0.6)
