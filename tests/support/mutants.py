@@ -861,6 +861,12 @@ MUTANTS = (
     Mutant("antennas/coupling.py", "- r[p, p] - r[q, q]) / 2.0", "- r[p, p]) / 2.0", COUPLING),
     Mutant("antennas/coupling.py", "+= 1j * reactance", "-= 1j * reactance", COUPLING),
     Mutant("antennas/stack.py", "REACTANCES = (0.0, -0.9)", "REACTANCES = (0.0, 0.9)", COUPLING),
+    Mutant(
+        "antennas/yagi.py",
+        "0.44 * boom - 0.05, 0.0), 0.4)",
+        "0.44 * boom - 0.05, 0.0), 0.7)",
+        "tests/core/antennas/test_yagi.py",
+    ),
     Mutant("antennas/stack.py", "CLOSE = 0.7", "CLOSE = 0.4", COUPLING),
     Mutant(
         "proof/bounds/stack.py",
