@@ -116,7 +116,11 @@ def with_changed(site: Site, part: Part, value: Shape | Site) -> Site:
         for one in (old, *carried)
         if isinstance(one, Surface) or any(is_roof(s, one) for s in site.surfaces)
     ]
-    return _with_ways(changed, walked, _Floor.of(old), by)
+    made = _with_ways(changed, walked, _Floor.of(old), by)
+    if isinstance(old, Structure):
+        new = next(s for s in changed.structures if s.name == _name_after(old, value))
+        made = _with_doors(made, old, (by[0], by[1], tidy(new.base - old.base)))
+    return made
 
 
 def left_behind(site: Site, part: Part, value: Shape | Site) -> tuple[str, ...]:
@@ -249,6 +253,22 @@ def _with_ways(changed: Site, floors: list[_Floor], beside: _Floor, by: Spot) ->
             ladder = replace(ladder, points=points)
         ladders.append(ladder)
     return replace(changed, access_points=ways, ladders=tuple(ladders))
+
+
+def _name_after(old: Structure, value: Shape | Site) -> str:
+    return value.name if isinstance(value, Structure) else old.name
+
+
+def _with_doors(site: Site, old: Structure, by: Spot) -> Site:
+    """Return a site in which ways in at the foot of a structure, in its walls or before them, go where it goes."""
+    shape = _Floor.of(old).shape
+    ways = tuple(
+        replace(way, position=_there(way.position, by))
+        if abs(way.position[2] - old.base) < _SAME and shape.contains(Point(way.position[:2]))
+        else way
+        for way in site.access_points
+    )
+    return replace(site, access_points=ways)
 
 
 def _there(place: Spot, by: Spot) -> Spot:

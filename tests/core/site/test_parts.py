@@ -209,6 +209,17 @@ def test_ways_in_and_ladders_go_where_the_roof_goes_and_antennas_are_named(
     assert with_changed(there, part, back) == site
 
 
+def test_the_door_in_the_wall_of_a_lift_room_goes_with_it() -> None:
+    site = _block()
+    house: Any = site.structures[1]
+    there = with_changed(site, Part("structures", "House"), moved(house, (1.0, 2.0, 0.5)))
+    assert [w.position for w in there.access_points] == [
+        (4.0, 3.0, 16.5), (1.0, 2.0, 19.5), (9.0, -20.0, 0.0),
+    ]  # fmt: skip
+    higher = with_changed(site, Part("structures", "House"), replace(house, top=20.0))
+    assert [w.position[2] for w in higher.access_points] == [16.0, 20.0, 0.0]
+
+
 def test_nothing_is_left_behind_by_a_name_or_by_ground_that_is_corrected() -> None:
     site = _block()
     for part, new in (
