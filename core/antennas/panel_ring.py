@@ -161,7 +161,7 @@ class PanelRing(Kind):
                     else "."
                 ),
                 f"trusted from {self.trust(frequency):.2g} m (0.3 wavelength) from the panels; up to 1.5 dB low "
-                "before the added decibels",
+                "before the added decibels by ERP, 3 dB and more by transmitter power: say the ERP",
                 COVER_DB if conservative else 0.0,
             ),
         )

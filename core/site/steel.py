@@ -7,7 +7,8 @@ isotropic value, because steel fills nulls.
 Own fit, held against bays beside lattice towers by the method of moments (triangular towers of 0.6 to 0.9 m face at
 98 MHz, bays 0.5 to 1 m from the leg; never low); basis near a leg: the field along a long wire of radius a rises to
 1 + |H1(kd)/H0(ka)| times (Hankel functions, textbook, from memory). Monopoles, wide towers and meshes
-larger than 0.3 wavelength were not held against anything.
+larger than 0.3 wavelength were not held against anything; horizontal dipoles before a lattice whose members are 0.35 to
+0.5 wavelength long are 3 to 5 dB low (own fields): it works as their reflector.
 """
 
 from __future__ import annotations
