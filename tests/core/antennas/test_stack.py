@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from core.antennas.stack import BAYS, CIRCULAR, UNKNOWN, Stack
 from core.arrays import Floats
-from core.fields.arms import far_pattern
+from core.fields.arms import far_pattern, mean_cone_intensity
 from core.units import ETA0, SPEED_OF_LIGHT
 from support.effort import many
 
@@ -148,7 +148,8 @@ def test_a_known_shape_is_the_sum_of_its_short_elements(bay: str, bays: int) -> 
     points = around(bays, 0.9, bays)
     e2, h2 = short_elements(points, places, moments)
     unit = stack.unit_field(points, FREQUENCY, conservative=False)
-    scale = 4.0 * np.pi / stack.licence_gain(FREQUENCY)
+    # The same watt: that of equal currents, whatever others count beside them.
+    scale = 1.0 / mean_cone_intensity(stack.arms(FREQUENCY), 0.0)
     even = np.mean([1.0 / np.sum((points - p) ** 2, axis=1) for p in places], axis=0)
     for ours, exact in ((unit.e2, e2), (unit.h2 * ETA0**2, h2 * ETA0**2)):
         counts = ~unit.reactive & (exact / ETA0 > 0.03 * even)
