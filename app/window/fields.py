@@ -105,10 +105,9 @@ class LineEditor(Editor):
         self.refuse("")
 
     def _finished(self) -> None:
-        if self.line.text() != self._shown:
+        # A text that is as it was before takes the place of a refused one too.
+        if self.line.text() != self._shown or self.line.property("refused"):
             self.committed.emit()
-        else:
-            self.refuse("")
 
     def read(self, *, feet: bool) -> Any:
         text = self.line.text()

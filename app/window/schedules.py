@@ -24,12 +24,22 @@ class Schedules(QObject):
     def __init__(self, document: Document, parent: QWidget) -> None:
         super().__init__(parent)
         self.document, self._parent = document, parent
+        self._left = ""
+        document.opened.connect(self._forget)
 
     def ask_take(self) -> None:
-        """Ask for a table and take it."""
+        """Ask for a table and take it; one that was left, or had rows to mend, is there again the next time."""
         dialog = TakeSchedule(self.document.site, self.document.folder, self._parent)
-        if dialog.exec() and dialog.taken is not None:
-            self.take(dialog.taken)
+        dialog.text.setPlainText(self._left)
+        took = bool(dialog.exec())
+        taken = dialog.taken if took else None
+        self._left = "" if taken and not taken.problems else dialog.text.toPlainText()
+        if taken is not None:
+            self.take(taken)
+
+    def _forget(self) -> None:
+        """Let go of the table: another site is open."""
+        self._left = ""
 
     def take(self, taken: Taken) -> None:
         """Take a schedule as one edit; what could not be taken is said again."""

@@ -166,8 +166,11 @@ class ShapeForm(QWidget):
             return
         try:
             new = field.with_value(value, made.read(feet=self._feet))
-            self._kept.pop((part, field.name), None)
+            mended = self._kept.pop((part, field.name), None)
             made.refuse("")
+            if mended is not None and new == value:
+                # What was complained about is as it was before: no longer true.
+                self.refused.emit("")
             if new != value:
                 done = "rename" if field.name == "name" else f"{field.label.lower()} of"
                 tools.change(part, new, done)

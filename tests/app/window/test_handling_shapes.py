@@ -284,6 +284,9 @@ def test_what_is_half_drawn_or_refused_in_the_form_is_asked_about_before_the_sit
     assert not hand.window.files.may_leave()
     assert "typed or drawn of Hut" in asked[-1]
     hand.window.desk.shapes.choose(Part("structures", "Hut"))
+    assert hand.window.message.isVisible()
+    typed(hand, "top", "8 m")
+    assert not hand.window.message.isVisible(), "as it was before: the complaint is no longer true"
     typed(hand, "top", "9")
     assert hand.window.files.save()
     assert hand.window.files.may_leave()

@@ -177,3 +177,33 @@ def test_what_was_said_of_the_state_before_goes_with_an_edit(
     dialog.reject()
     assert window.document.dirty
     assert "Saved" not in window.statusBar().currentMessage()
+
+
+def test_a_table_that_was_left_is_there_again(
+    window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Esc loses nothing, rows to mend come back; a table that was taken whole, and another site, begin anew."""
+    window.open(small(tmp_path))
+    shown: list[str] = []
+    answers: list[tuple[str, bool]] = []
+
+    def answer(dialog: TakeSchedule) -> int:
+        shown.append(dialog.text.toPlainText())
+        text, takes = answers[len(shown) - 1]
+        dialog.text.setPlainText(text)
+        dialog.show()
+        wait_for(lambda: "Reading" not in dialog.message.text() and not dialog._later.isActive())
+        (dialog.accept if takes else dialog.reject)()
+        return int(takes)
+
+    monkeypatch.setattr(TakeSchedule, "exec", answer)
+    whole = TABLE.replace("5 hp", "5 W")
+    answers += [(TABLE, False), (TABLE, True), (whole, True), (TABLE, False), ("", False)]
+    for _ in range(4):
+        window.schedules.ask_take()
+    assert shown == ["", TABLE, TABLE, ""]
+    assert len(window.document.site.antennas) == 3
+    window.document.stack.setClean()
+    window.open(small(tmp_path))
+    window.schedules.ask_take()
+    assert shown[-1] == ""
