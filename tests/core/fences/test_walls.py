@@ -14,7 +14,7 @@ from shapely import LineString, MultiPolygon, Polygon, affinity
 from core.fences.around import MARGIN, fit
 from core.fences.fence import check
 from core.fences.site_fences import check_plan, fit_plan
-from core.fences.walls import SNAP, Walls, walls_at
+from core.fences.walls import SNAP, Walls, settle, walls_at
 from core.shapes import only_areas
 from core.site.places import Structure, Surface
 from core.site.site import Site
@@ -76,15 +76,19 @@ def test_beside_any_walls_a_fence_holds_its_zone_with_its_margin_and_cuts_no_sol
 
 
 @settings(max_examples=many(60), deadline=None)
+@example(seed=35036)
 @given(seed=st.integers(0, 100_000))
 def test_without_a_cut_solid_a_fence_steps_out_by_at_most_twice_the_snap_distance(
     seed: int,
 ) -> None:
     rng = np.random.default_rng(seed)
     region, walls = rough(rng), obstacles(rng)
-    plain = shapely.union_all(fit(region, surface=None))
+    outlines = fit(region, surface=None)
+    plain = shapely.union_all(outlines)
     outside = tuple(s for s in walls.solids if s.intersection(plain).area < 1e-9)
-    walled = shapely.union_all(fit(region, walls=Walls(outside, walls.lines)))
+    # The same outlines put up beside walls: fitted there anew, one with fewer corners may be taken.
+    beside = Walls(outside, walls.lines)
+    walled = shapely.union_all(settle(outlines, region, margin=MARGIN, walls=beside))
     if walled.difference(plain).area > 1e-9:
         assert shapely.hausdorff_distance(walled.union(plain), plain) <= 2.0 * SNAP + 1e-3
 
