@@ -21,6 +21,7 @@ from app.window.document import Document
 from core.errors import InputError, short
 from core.files.paths import same_file
 from core.files.site_writer import save_site
+from core.text import some
 
 _SITE_FILES = "Isofence sites (*.json);;All files (*)"
 _RECENT, _MOST = "recent", 8
@@ -267,7 +268,7 @@ class Files(QObject):
 
 
 def _some(names: list[str]) -> str:
-    return f"{short(names[0], 40)}{f' and {len(names) - 1} more' if len(names) > 1 else ''}"
+    return some([short(name, 40) for name in names], 1)
 
 
 def _settings() -> QSettings:

@@ -16,6 +16,7 @@ from core.site.places import check_unique
 from core.site.site import Site
 from core.site.state import Condition
 from core.site.surveys import Survey, check_time
+from core.text import some
 from core.units import show_percent
 from core.views.body import POINT
 
@@ -183,7 +184,7 @@ def doubts_of(one: Comparison) -> tuple[str, ...]:
 
 
 def _few(names: Sequence[str]) -> str:
-    return names[0] if len(names) == 1 else f"{names[0]} and {len(names) - 1} more"
+    return some(names, 1)
 
 
 def as_text(report: SurveyReport) -> str:

@@ -118,8 +118,8 @@ def with_changed(site: Site, part: Part, value: Shape | Site) -> Site:
     ]
     made = _with_ways(changed, walked, _Floor.of(old), by)
     if isinstance(old, Structure):
-        new = next(s for s in changed.structures if s.name == _name_after(old, value))
-        made = _with_doors(made, old, (by[0], by[1], tidy(new.base - old.base)))
+        up = value.base - old.base if isinstance(value, Structure) else 0.0
+        made = _with_doors(made, old, (by[0], by[1], tidy(up)))
     return made
 
 
@@ -253,10 +253,6 @@ def _with_ways(changed: Site, floors: list[_Floor], beside: _Floor, by: Spot) ->
             ladder = replace(ladder, points=points)
         ladders.append(ladder)
     return replace(changed, access_points=ways, ladders=tuple(ladders))
-
-
-def _name_after(old: Structure, value: Shape | Site) -> str:
-    return value.name if isinstance(value, Structure) else old.name
 
 
 def _with_doors(site: Site, old: Structure, by: Spot) -> Site:
