@@ -5,7 +5,7 @@ Every panel is an element known by its pattern; all are summed as phasors from t
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import ClassVar
 
@@ -17,10 +17,13 @@ from core.arrays import Floats, Points
 from core.errors import InputError
 from core.fields import elements as el
 from core.fields.unit_field import Note, UnitField, raised, single_model
-from core.units import show_frequency, wavelength
+from core.units import from_db, show_frequency, wavelength
 
 TRUST_WAVELENGTHS = 0.3
 COVER_DB = 1.5
+ALL_ROUND_DB = -2.5
+"""Of the isotropic value: least that counts in any direction (own fit to method-of-moments panels on a column: over
+and under the open end of the column, within two wavelengths)."""
 
 MOST_WAVELENGTHS = 8.0
 """A panel that is higher than this at a frequency was not made for it."""
@@ -96,10 +99,11 @@ class PanelRing(Kind):
 
     def unit_field(self, points: Points, frequency: float, *, conservative: bool) -> UnitField:
         elements = elements_of(self, frequency)
-        e2, h2 = el.phasor_sum(elements, points, common_direction=conservative)
+        e2, h2 = el.phasor_sum(
+            elements, points, common_direction=conservative, faces_agree=conservative
+        )
         if conservative:
-            floor = el.power_sum(elements, points, keep_azimuth=True)
-            e2, h2 = el.floored(e2, h2, floor)
+            e2, h2 = el.floored(e2, h2, least_power(elements, points))
             e2, h2 = raised(e2, COVER_DB), raised(h2, COVER_DB)
         near = np.minimum(el.metal_distance(elements, points), self.core_distance(points))
         return single_model(e2, h2, near < self.trust(frequency))
@@ -174,6 +178,29 @@ class PanelRing(Kind):
         )
 
 
+def share_all_round(elements: el.Elements) -> float:
+    """Return the factor by which all elements' squared weights, isotropic, make :data:`ALL_ROUND_DB`."""
+    return from_db(ALL_ROUND_DB) / float(np.sum(np.abs(elements.weight) ** 2))
+
+
+def least_power(elements: el.Elements, points: Points) -> Floats:
+    """Return the power density (n,) that a reading is never below, W/m² for 1 W.
+
+    The panels' powers added blind to phase, isotropic in elevation; and a share of the power spread evenly
+    all round, because over and under the mast no panel's azimuth pattern means anything.
+
+    Parameters
+    ----------
+    elements : Elements
+        The panels.
+    points : array, shape (n, 3)
+        Places, m; their precision is kept.
+    """
+    aimed = el.power_sum(elements, points, keep_azimuth=True)
+    even = el.power_sum(elements, points, keep_azimuth=False)
+    return np.maximum(aimed, even * points.dtype.type(share_all_round(elements)))
+
+
 @lru_cache(maxsize=128)
 def elements_of(ring: PanelRing, frequency: float) -> el.Elements:
     """Return the panels of all bays as pattern elements at a ``frequency`` in Hz.
@@ -193,7 +220,7 @@ def elements_of(ring: PanelRing, frequency: float) -> el.Elements:
     face = np.array(ring.face_fields if len(ring.face_fields) == ring.faces else [1.0] * ring.faces)
     centres = heights[:, None, None] * np.array([0.0, 0.0, 1.0]) + out
     # One panel is itself a short stack of dipoles: its elevation pattern narrows with its height.
-    dipoles = max(1, round(ring.panel_height / (0.75 * lam)))
+    dipoles = max(1, int(np.ceil(ring.panel_height / (0.75 * lam) - 0.01)))
     step = ring.panel_height / dipoles
 
     def vertical(theta: Floats) -> Floats:
@@ -220,9 +247,17 @@ def elements_of(ring: PanelRing, frequency: float) -> el.Elements:
     )
 
 
+def _either(ring: PanelRing, frequency: float) -> tuple[PanelRing, PanelRing]:
+    """Return the ring with its waves from the panels' faces, and from a quarter wave behind them.
+
+    What faces send together depends on where on them the wave begins, and "the face" may be radome or reflector.
+    """
+    return ring, replace(ring, radius=max(ring.radius - wavelength(frequency) / 4.0, 0.0))
+
+
 @lru_cache(maxsize=128)
 def _directivity(ring: PanelRing, frequency: float) -> float:
-    return el.directivity(elements_of(ring, frequency))
+    return min(el.directivity(elements_of(one, frequency)) for one in _either(ring, frequency))
 
 
 @lru_cache(maxsize=128)
@@ -232,4 +267,11 @@ def _licence_gain(ring: PanelRing, frequency: float) -> float:
         [np.cos(up) * np.cos(turn), np.cos(up) * np.sin(turn), np.full_like(turn, np.sin(up))],
         axis=1,
     )
-    return 4.0 * np.pi * float(el.far_intensity(elements_of(ring, frequency), unit).max())
+    return (
+        4.0
+        * np.pi
+        * min(
+            float(el.far_intensity(elements_of(one, frequency), unit).max())
+            for one in _either(ring, frequency)
+        )
+    )

@@ -56,6 +56,28 @@ def column_sums(columns: tuple[arm.Arms, ...], points: Points, *, quick: bool) -
     return out
 
 
+def misfed(total: ColumnSum, share: float) -> ColumnSum:
+    """Return the sums with fields raised by a share of that of the dipoles' powers added.
+
+    Currents that differ from those assumed by that share, none knowing of the other, add no more on average.
+
+    Parameters
+    ----------
+    total : ColumnSum
+        The sums at places.
+    share : float
+        Of the current, 0 to 1.
+    """
+
+    def both(square: Floats, each: Floats) -> Floats:
+        raised: Floats = (np.sqrt(square) + square.dtype.type(share) * np.sqrt(each)) ** 2
+        return raised
+
+    return ColumnSum(
+        both(total.e2, total.e2_each), both(total.h2, total.h2_each), total.e2_each, total.h2_each
+    )
+
+
 def quick_sums(columns: tuple[arm.Arms, ...], points: Points) -> ColumnSum:
     """Return the same with one common direction, whatever the distance.
 

@@ -89,18 +89,25 @@ def _angles(offset: Points, r: Floats, azimuth: float) -> tuple[Floats, Floats]:
 
 
 def phasor_sum(
-    elements: Elements, points: Points, *, common_direction: bool = False
+    elements: Elements,
+    points: Points,
+    *,
+    common_direction: bool = False,
+    faces_agree: bool = False,
 ) -> tuple[Floats, Floats]:
     """Return E² and H² (n,) of the phasor sum, for the elements' own weights (W per unit weight²).
 
     A weight of 1 stands for an element radiating with gain 1 in its peak: E = sqrt(30) at 1 m.
-    ``common_direction`` allows the quicker sum well outside the array, for results that a floor holds up
-    in the nulls.
 
     Parameters
     ----------
     points : array, shape (n, 3)
         Places, m; their precision is kept.
+    common_direction : bool
+        The quicker sum may be taken well outside the array, for results that a floor holds up in the nulls.
+    faces_agree : bool
+        Elements that look one way are added with their phases, but what different faces send as if it met in
+        phase: nobody says how faces are fed, nor where on them the wave begins. Never less than without.
     """
     e2, h2 = np.empty(len(points), points.dtype), np.empty(len(points), points.dtype)
     far = np.zeros(len(points), bool)
@@ -109,16 +116,16 @@ def phasor_sum(
         far = r2 > (FAR_REACHES * elements.reach) ** 2
         far &= points[:, 2] ** 2 < FAR_ELEVATION**2 * r2
     if far.any():
-        e2[far] = far_sum(elements, points[far])
+        e2[far] = far_sum(elements, points[far], faces_agree=faces_agree)
         h2[far] = e2[far] / points.dtype.type(ETA0**2)
     close = np.flatnonzero(~far)
     for start in range(0, len(close), _CHUNK):
         part = close[start : start + _CHUNK]
-        e2[part], h2[part] = _phasor_chunk(elements, points[part])
+        e2[part], h2[part] = _phasor_chunk(elements, points[part], faces_agree=faces_agree)
     return e2, h2
 
 
-def far_sum(elements: Elements, points: Points) -> Floats:
+def far_sum(elements: Elements, points: Points, *, faces_agree: bool = False) -> Floats:
     """Return E² (n,) well outside the array: one direction, one array factor a boresight.
 
     Parameters
@@ -127,6 +134,8 @@ def far_sum(elements: Elements, points: Points) -> Floats:
         The pattern elements.
     points : array, shape (n, 3)
         Places, m; their precision is kept.
+    faces_agree : bool
+        As in :func:`phasor_sum`.
     """
     r = np.sqrt(np.einsum("ij,ij->i", points, points))
     phi, theta = _angles(points, r, 0.0)
@@ -136,19 +145,46 @@ def far_sum(elements: Elements, points: Points) -> Floats:
         mine = elements.azimuth == azimuth
         factor, _ = array_factor(elements.centre[mine], elements.weight[mine], elements.k, points)
         turned = (phi - points.dtype.type(azimuth) + 180.0) % 360.0 - 180.0
-        total = total + factor * elements.horizontal(turned)
+        total = total + (np.abs(factor) if faces_agree else factor) * elements.horizontal(turned)
     square: Floats = (total.real**2 + total.imag**2) * elements.vertical(theta) ** 2
     return square * points.dtype.type(30.0)
 
 
-def _phasor_chunk(elements: Elements, points: Points) -> tuple[Floats, Floats]:
-    n = len(points)
+def _phasor_chunk(
+    elements: Elements, points: Points, *, faces_agree: bool
+) -> tuple[Floats, Floats]:
+    n, real = len(points), points.dtype.type
     ctype = np.complex64 if points.dtype == np.float32 else np.complex128
-    both = elements.polarisation == "either"
+    if faces_agree:
+        up, level = np.zeros(n, points.dtype), np.zeros(n, points.dtype)
+        for azimuth in np.unique(elements.azimuth):
+            face = _vectors(elements, points, elements.azimuth == azimuth, ctype)
+            up += np.sqrt(_square(face[0]))
+            level += np.sqrt(_square(face[1]))
+        power = [up**2, level**2]
+    else:
+        every = np.ones(len(elements.azimuth), bool)
+        power = [_square(v) for v in _vectors(elements, points, every, ctype)]
+    # E runs along the polarisation vector and eta H along the other one, so one pair of sums serves.
+    if elements.polarisation == "horizontal":
+        power.reverse()
+    e2, h2 = power
+    if elements.polarisation == "either":
+        e2 = h2 = np.maximum(e2, h2)
+    return e2 * real(30.0), h2 * real(30.0 / ETA0**2)
+
+
+def _vectors(
+    elements: Elements, points: Points, chosen: NDArray[np.bool_], ctype: type[np.complexfloating]
+) -> tuple[Complexes, Complexes]:
+    """Return the sums (n, 3) of the chosen elements' waves, along the meridian and along the horizon."""
+    n, real = len(points), points.dtype.type
     vertical = np.zeros((n, 3), ctype)
     horizontal = np.zeros((n, 3), ctype)
-    real = points.dtype.type
-    for c, az, w in zip(elements.centre, elements.azimuth, elements.weight, strict=True):
+    rows = zip(
+        elements.centre[chosen], elements.azimuth[chosen], elements.weight[chosen], strict=True
+    )
+    for c, az, w in rows:
         offset = points - c.astype(points.dtype)
         r = np.maximum(np.sqrt(np.einsum("ij,ij->i", offset, offset)), real(elements.radius))
         phi, theta = _angles(offset, r, float(az))
@@ -167,14 +203,7 @@ def _phasor_chunk(elements: Elements, points: Points) -> tuple[Floats, Floats]:
         theta_hat = np.stack([-unit[:, 2] * cos_a, -unit[:, 2] * sin_a, across], axis=1)
         vertical += wave[:, None] * theta_hat
         horizontal += wave[:, None] * phi_hat
-    power = [_square(vertical), _square(horizontal)]
-    # E runs along the polarisation vector and eta H along the other one, so one pair of sums serves.
-    if elements.polarisation == "horizontal":
-        power.reverse()
-    e2, h2 = power
-    if both:
-        e2 = h2 = np.maximum(e2, h2)
-    return e2 * real(30.0), h2 * real(30.0 / ETA0**2)
+    return vertical, horizontal
 
 
 def _square(v: NDArray[np.complexfloating]) -> Floats:

@@ -237,8 +237,8 @@ MUTANTS = (
     ),
     Mutant(
         "antennas/panel.py",
-        "FLOOR_DB = -3.0",
-        "FLOOR_DB = -30.0",
+        'FLOOR_DB = {"slant": -2.5,',
+        'FLOOR_DB = {"slant": -30.0,',
         "tests/core/antennas/test_panel.py tests/validation",
     ),
     Mutant(

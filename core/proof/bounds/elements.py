@@ -197,7 +197,7 @@ def sum_code(elements: Elements, patches: Patches) -> NDArray[np.int8]:
 
 
 def both_sums(elements: Elements, points: Points) -> tuple[tuple[Floats, Floats], ...]:
-    """Return E² and H² (n,) of the phasor sum in the exact and in the quick form.
+    """Return E² and H² (n,) of the sum whose faces agree, in the exact and in the quick form.
 
     Parameters
     ----------
@@ -206,8 +206,8 @@ def both_sums(elements: Elements, points: Points) -> tuple[tuple[Floats, Floats]
     points : array, shape (n, 3)
         Places, m; their precision is kept.
     """
-    quick = el.far_sum(elements, points)
-    return el.phasor_sum(elements, points), (quick, quick / ETA0**2)
+    quick = el.far_sum(elements, points, faces_agree=True)
+    return el.phasor_sum(elements, points, faces_agree=True), (quick, quick / ETA0**2)
 
 
 def _cuts(elements: Elements) -> tuple[Curve, Curve]:

@@ -2,8 +2,9 @@
 
 The model's power is the larger of A fade(t) and B b(u), with
 
-    A = |v|² σ²(φ): the arms' sums of both polarisations stacked, σ² the shape against the azimuth φ;
-    B = max(|w|², the same blind to phase): the dipoles without images, b the credit for the reflector;
+    A = (|v| + m|v'|)² σ²(φ): the arms' sums of both polarisations stacked and, blind to phase, their share m for
+        unlike currents; σ² the shape against the azimuth φ;
+    B = max((|w| + m|w'|)², |w'|²): the dipoles without images, b the credit for the reflector;
 
 t and u are angles off the boresight in the spaces (x, y, past) and (x + depth, y, past), which move no faster than the
 place; where |z| passes the panel's end ``past`` has a corner, and beyond 75° the shape stays constant: both count as
@@ -23,7 +24,7 @@ from core.antennas import panel as pn
 from core.antennas.panel import Panel
 from core.arrays import Floats, Points
 from core.fields import arms as arm
-from core.fields.columns import ColumnSum, column_sums, quick_sums
+from core.fields.columns import ColumnSum, column_sums, misfed, quick_sums
 from core.fields.unit_field import ramp
 from core.proof.bounds.angles import Curve, azimuth_jet, azimuth_range, curve, slope_jet, spread
 from core.proof.bounds.arms import SEAM, arm_bounds, sum_code
@@ -166,7 +167,16 @@ def _front(
     shape = replace(shape, jump=np.where(astride, cuts.corner * np.radians(high - low), 0.0))
     cover = np.sqrt(from_db(pn.FRONT_COVER_DB) if conservative else model.best)
     of = _columns(kind, frequency, model.front, patches, conservative=conservative)
-    return (of.e * shape).scaled(cover), (of.h * shape).scaled(cover)
+    e, h = _misfed(kind, of, conservative=conservative)
+    return (e * shape).scaled(cover), (h * shape).scaled(cover)
+
+
+def _misfed(kind: Panel, of: _Columns, *, conservative: bool) -> tuple[Jet, Jet]:
+    """Return the jets of the fields with what unlike currents may add: sums of two norms of smooth vectors."""
+    if not conservative:
+        return of.e, of.h
+    share = pn.MISFED[kind.polarisation]
+    return of.e + of.e_each.scaled(share), of.h + of.h_each.scaled(share)
 
 
 @bound.register
@@ -181,10 +191,9 @@ def bound_of_panel(kind: Panel, frequency: float, patches: Patches, *, conservat
     alone = _columns(kind, frequency, model.alone, patches, conservative=conservative)
     back = _factor(cuts.back, _turn(kind, patches, 1.0, model.depth))
     cover = np.sqrt(from_db(pn.SIDE_COVER_DB) if conservative else model.best)
-    least = np.sqrt(from_db(pn.FLOOR_DB)) if conservative else 0.0
-    first = [
-        larger(a, (d * back).scaled(cover)) for a, d in zip(ahead, (alone.e, alone.h), strict=True)
-    ]
+    least = np.sqrt(from_db(pn.FLOOR_DB[kind.polarisation])) if conservative else 0.0
+    round_it = _misfed(kind, alone, conservative=conservative)
+    first = [larger(a, (d * back).scaled(cover)) for a, d in zip(ahead, round_it, strict=True)]
     floor = [(d * back).scaled(least) for d in (alone.e_each, alone.h_each)]
     gap = kind.box_distance(patches.centre, frequency)
     zero = np.zeros(n)
@@ -222,11 +231,14 @@ def majorant_of_panel(
     phi = np.degrees(np.arctan2(np.abs(points[:, 1]), points[:, 0]))
     ahead = _sums(model.front, patches, points, corners, (fade > 0.0) & (phi < 90.0))
     shape = model.shape(np.minimum(phi, pn.SIDE_FULL)) * from_db(pn.FRONT_COVER_DB) * fade
+    ahead = misfed(ahead, pn.MISFED[kind.polarisation])
     alone = _sums(model.alone, patches, points, corners, np.ones(len(points), bool))
     back = model.back_ratio(kind.rear_turn(points, model.depth), conservative=True)
-    cover, least = from_db(pn.SIDE_COVER_DB) * back, from_db(pn.FLOOR_DB) * back
+    cover = from_db(pn.SIDE_COVER_DB) * back
+    least = from_db(pn.FLOOR_DB[kind.polarisation]) * back
+    fields = misfed(alone, pn.MISFED[kind.polarisation])
     first = tuple(
-        np.maximum(a * shape, d * cover) for a, d in ((ahead.e2, alone.e2), (ahead.h2, alone.h2))
+        np.maximum(a * shape, d * cover) for a, d in ((ahead.e2, fields.e2), (ahead.h2, fields.h2))
     )
     floor = (alone.e2_each * least, alone.h2_each * least)
     return from_branches((first[0], first[1]), floor, known, patches, corners)

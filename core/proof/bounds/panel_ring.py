@@ -22,6 +22,7 @@ from core.proof.bounds.base import (
     reactive_code,
 )
 from core.proof.bounds.elements import both_sums, element_bounds, sum_code
+from core.proof.bounds.jet import larger
 from core.units import ETA0, from_db
 
 
@@ -32,9 +33,11 @@ def bound_of_panel_ring(
     elements = ring.elements_of(kind, frequency)
     sums = element_bounds(elements, patches, common_direction=conservative)
     cover = np.sqrt(from_db(ring.COVER_DB)) if conservative else 1.0
-    floor = cover if conservative else 0.0
-    e = np.maximum(sums.total.m0 * cover, sums.floor.m0 * floor)
-    curve, smooth = sums.total.m2 * cover, sums.floor.m2 * floor
+    least = cover if conservative else 0.0
+    whole = np.sqrt(ring.share_all_round(elements))
+    floor = larger(sums.floor, sums.blind.scaled(whole)).scaled(least)
+    e = np.maximum(sums.total.m0 * cover, floor.m0)
+    curve, smooth = sums.total.m2 * cover, floor.m2
     jump = sums.jump * cover
     gap = np.minimum(sums.gap, kind.core_distance(patches.centre))
     return Bound(
@@ -68,11 +71,12 @@ def majorant_of_panel_ring(
         return from_values(unit.e2, unit.h2, known, patches, corners)
     elements = ring.elements_of(kind, frequency)
     cover = from_db(ring.COVER_DB)
-    e2, h2 = (cover * v for v in el.phasor_sum(elements, points, common_direction=True))
+    sums = el.phasor_sum(elements, points, common_direction=True, faces_agree=True)
+    e2, h2 = (cover * v for v in sums)
     seam = np.unique(corners[sum_code(elements, patches) == SEAM])
     if seam.size:
         for one_e2, one_h2 in both_sums(elements, points[seam]):
             e2[seam] = np.maximum(e2[seam], cover * one_e2)
             h2[seam] = np.maximum(h2[seam], cover * one_h2)
-    floor = plane_wave(cover * el.power_sum(elements, points, keep_azimuth=True))
+    floor = plane_wave(cover * ring.least_power(elements, points))
     return from_branches((e2, h2), floor, known, patches, corners)
