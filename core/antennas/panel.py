@@ -31,10 +31,15 @@ from core.units import ETA0, from_db, show_frequency, wavelength
 TRUST_WAVELENGTHS = 0.2
 FRONT_COVER_DB, SIDE_COVER_DB = 0.5, 1.1
 """Own fit to 74 method-of-moments panels of 2 to 10 elements, equal currents and equal voltages."""
-MISFED = {"slant": 0.13, "vertical": 0.3}
-"""How far the dipoles' currents may be from equal ones, as a share of the field of their powers added: dipoles that are
-fed alike take unlike currents, because each feels the others and the reflector's edge. The same fit."""
-FLOOR_DB = {"slant": -2.5, "vertical": -0.5}
+MISFED, FLOOR_DB = (0.13, 0.3), (-2.5, -0.5)
+"""Of slant panels, and of those whose dipoles are upright or in columns side by side; the same fit.
+
+How far the dipoles' currents may be from equal ones, as a share of the field of their powers added: dipoles that are
+fed alike take unlike currents, because each feels the others and the reflector's edge. And the least of those powers
+added.
+"""
+SEVERAL_COLUMNS = 50.0
+"""Degrees: a beam narrower than this in azimuth comes from columns side by side (common practice, no source)."""
 BACK_FROM, BACK_FULL = 120.0, 150.0
 """Degrees off the boresight, the way past the ends counted, between which credit for the reflector grows."""
 BACK_DB = 7.0
@@ -167,7 +172,7 @@ class Panel(Kind):
             shape = model.shape(np.minimum(phi[ahead], SIDE_FULL))
             total = column_sums(model.front, points[ahead], quick=conservative)
             if conservative:
-                total = misfed(total, MISFED[self.polarisation])
+                total = misfed(total, MISFED[model.coupled])
             e2[ahead], h2[ahead] = total.e2 * shape, total.h2 * shape
         if conservative:
             return raised(e2, FRONT_COVER_DB), raised(h2, FRONT_COVER_DB)
@@ -183,8 +188,8 @@ class Panel(Kind):
         if not conservative:
             back = back * points.dtype.type(model.best)
             return total.e2 * back, total.h2 * back
-        floor = points.dtype.type(from_db(FLOOR_DB[self.polarisation]))
-        total = misfed(total, MISFED[self.polarisation])
+        floor = points.dtype.type(from_db(FLOOR_DB[model.coupled]))
+        total = misfed(total, MISFED[model.coupled])
         e2 = np.maximum(raised(total.e2, SIDE_COVER_DB), floor * total.e2_each)
         h2 = np.maximum(raised(total.h2, SIDE_COVER_DB), floor * total.h2_each)
         return e2 * back, h2 * back
@@ -253,6 +258,8 @@ class _PanelModel:
     plain: float
     best: float
     directivity: float
+    coupled: int
+    """Which of :data:`MISFED` and :data:`FLOOR_DB`."""
 
     def back_ratio(self, turn: Floats, *, conservative: bool) -> Floats:
         """Power ratio by which the reflector weakens the dipoles' own field at an angle off the boresight."""
@@ -290,9 +297,10 @@ def model_of(panel: Panel, frequency: float) -> _PanelModel:
     leans = (0.0,) if panel.polarisation == "vertical" else (45.0, -45.0)
     columns = [_column(heights, phases, lean, panel.stand_off, lam) for lean in leans]
     depth = panel.stand_off * lam
+    coupled = int(panel.polarisation == "vertical" or band.azimuth_width < SEVERAL_COLUMNS)
     raw = _PanelModel(
         tuple(columns), (), band.azimuth_width, band.front_to_back, depth, leans[0],
-        panel.stand_off * 2.0 * np.pi, 0.0, 1.0, 1.0,
+        panel.stand_off * 2.0 * np.pi, 0.0, 1.0, 1.0, coupled,
     )  # fmt: skip
     unit, solid = arm.sphere(max(a.reach for a in columns) / lam)
     # All columns together are the same to the left as to the right: one half of the sphere says all.

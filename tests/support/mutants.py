@@ -237,8 +237,8 @@ MUTANTS = (
     ),
     Mutant(
         "antennas/panel.py",
-        'FLOOR_DB = {"slant": -2.5,',
-        'FLOOR_DB = {"slant": -30.0,',
+        "(0.13, 0.3), (-2.5, -0.5)",
+        "(0.13, 0.3), (-30.0, -0.5)",
         "tests/core/antennas/test_panel.py tests/validation",
     ),
     Mutant(

@@ -167,15 +167,15 @@ def _front(
     shape = replace(shape, jump=np.where(astride, cuts.corner * np.radians(high - low), 0.0))
     cover = np.sqrt(from_db(pn.FRONT_COVER_DB) if conservative else model.best)
     of = _columns(kind, frequency, model.front, patches, conservative=conservative)
-    e, h = _misfed(kind, of, conservative=conservative)
+    e, h = _misfed(model, of, conservative=conservative)
     return (e * shape).scaled(cover), (h * shape).scaled(cover)
 
 
-def _misfed(kind: Panel, of: _Columns, *, conservative: bool) -> tuple[Jet, Jet]:
+def _misfed(model: pn._PanelModel, of: _Columns, *, conservative: bool) -> tuple[Jet, Jet]:
     """Return the jets of the fields with what unlike currents may add: sums of two norms of smooth vectors."""
     if not conservative:
         return of.e, of.h
-    share = pn.MISFED[kind.polarisation]
+    share = pn.MISFED[model.coupled]
     return of.e + of.e_each.scaled(share), of.h + of.h_each.scaled(share)
 
 
@@ -191,8 +191,8 @@ def bound_of_panel(kind: Panel, frequency: float, patches: Patches, *, conservat
     alone = _columns(kind, frequency, model.alone, patches, conservative=conservative)
     back = _factor(cuts.back, _turn(kind, patches, 1.0, model.depth))
     cover = np.sqrt(from_db(pn.SIDE_COVER_DB) if conservative else model.best)
-    least = np.sqrt(from_db(pn.FLOOR_DB[kind.polarisation])) if conservative else 0.0
-    round_it = _misfed(kind, alone, conservative=conservative)
+    least = np.sqrt(from_db(pn.FLOOR_DB[model.coupled])) if conservative else 0.0
+    round_it = _misfed(model, alone, conservative=conservative)
     first = [larger(a, (d * back).scaled(cover)) for a, d in zip(ahead, round_it, strict=True)]
     floor = [(d * back).scaled(least) for d in (alone.e_each, alone.h_each)]
     gap = kind.box_distance(patches.centre, frequency)
@@ -231,12 +231,12 @@ def majorant_of_panel(
     phi = np.degrees(np.arctan2(np.abs(points[:, 1]), points[:, 0]))
     ahead = _sums(model.front, patches, points, corners, (fade > 0.0) & (phi < 90.0))
     shape = model.shape(np.minimum(phi, pn.SIDE_FULL)) * from_db(pn.FRONT_COVER_DB) * fade
-    ahead = misfed(ahead, pn.MISFED[kind.polarisation])
+    ahead = misfed(ahead, pn.MISFED[model.coupled])
     alone = _sums(model.alone, patches, points, corners, np.ones(len(points), bool))
     back = model.back_ratio(kind.rear_turn(points, model.depth), conservative=True)
     cover = from_db(pn.SIDE_COVER_DB) * back
-    least = from_db(pn.FLOOR_DB[kind.polarisation]) * back
-    fields = misfed(alone, pn.MISFED[kind.polarisation])
+    least = from_db(pn.FLOOR_DB[model.coupled]) * back
+    fields = misfed(alone, pn.MISFED[model.coupled])
     first = tuple(
         np.maximum(a * shape, d * cover) for a, d in ((ahead.e2, fields.e2), (ahead.h2, fields.h2))
     )
