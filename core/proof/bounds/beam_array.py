@@ -14,6 +14,7 @@ r' the distance from the panel, o the offset of a beam from a direction the plac
                   up to t = π/2) and has a slope of at most 4Ns; its side-lobe envelope bends upward and joins
                   without a corner;
     element       -c φ²/w²: 2c (1 + φ)/(w² r⊥²);  -c θ²/w²: 2c (1 + θ (1 + r/r⊥))/(w² r²), c = 1.2 ln 10;
+    cosine        log x - log r, x ahead of the face: 1/x² + 1/r²; not used where x is small beside r;
     distance      -2 log r: 2/r².
 
 The largest over many beams and many points of the panel, and what the element is held to, are largest values of
@@ -37,9 +38,13 @@ from core.units import ETA0, from_db, wavelength
 
 _EDGE = 1.0 + 1e-9
 _ENTRIES = 40_000
+_GRAZING = 0.05
+"""Of the distance: nearer than this to the plane of the face the cosine bends too much to be of use."""
 
 
-def _element_top(kind: BeamArray, offset: Floats, radius: Floats) -> tuple[Floats, Floats]:
+def _element_top(
+    kind: BeamArray, offset: Floats, radius: Floats, *, conservative: bool
+) -> tuple[Floats, Floats]:
     """Return the largest relative powers of an element over balls: with and without elevation cut.
 
     ``offset`` (n, 3) are the balls' centres from the element, ``radius`` (n,).
@@ -47,7 +52,8 @@ def _element_top(kind: BeamArray, offset: Floats, radius: Floats) -> tuple[Float
     across = np.hypot(offset[:, 0], offset[:, 1])
     up = np.degrees(np.arctan2(np.abs(offset[:, 2]), across))
     turn = np.degrees(np.arctan2(np.abs(offset[:, 1]), offset[:, 0]))
-    tall = spread(np.hypot(across, offset[:, 2]), radius)
+    away = np.hypot(across, offset[:, 2])
+    tall = spread(away, radius)
     low_up, high_up = np.maximum(up - tall, 0.0), np.minimum(up + tall, 90.0)
     azimuth = np.maximum(turn - spread(across, radius), 0.0) * (1.0 - ramp(high_up, *bm.POLE))
     deepest = kind.front_to_back
@@ -55,6 +61,10 @@ def _element_top(kind: BeamArray, offset: Floats, radius: Floats) -> tuple[Float
     rise = np.minimum(12.0 * (low_up / kind.elevation_width) ** 2, deepest)
     scale = -np.log(10.0) / 10.0
     both: Floats = np.exp(scale * np.minimum(side + rise, deepest)) * _EDGE
+    if conservative:
+        off = np.degrees(np.arccos(np.clip(offset[:, 0] / np.maximum(away, 1e-9), -1.0, 1.0)))
+        seen = np.cos(np.radians(np.maximum(off - tall, 0.0)))
+        both = np.maximum(both, seen * _EDGE)
     return both, np.exp(scale * side) * _EDGE
 
 
@@ -87,19 +97,21 @@ def _steered_top(kind: BeamArray, patches: Patches, lam: float) -> Floats:
     return factor * _EDGE
 
 
-def _sums(kind: BeamArray, patches: Patches, lam: float) -> tuple[Floats, Floats]:
+def _sums(
+    kind: BeamArray, patches: Patches, lam: float, *, conservative: bool
+) -> tuple[Floats, Floats]:
     """Return the largest power densities times r², aligned and blind to phase, r from the centre."""
     c, rho = patches.centre, patches.radius
     away = np.sqrt(np.einsum("ni,ni->n", c, c))
     share = from_db(kind.element_gain) / (4.0 * np.pi)
     count = kind.rows * kind.columns
-    pattern, cut = _element_top(kind, c, rho)
+    pattern, cut = _element_top(kind, c, rho, conservative=conservative)
     aligned, blind = share * count * pattern, share * cut
     reach = bm.CLOSE * max(kind.face_size(lam))
     close = away - rho < 4.0 / 3.0 * reach
     if close.any():
         part = patches.part(close)
-        near = _close_sums(kind, part, lam)
+        near = _close_sums(kind, part, lam, conservative=conservative)
         far2 = (away[close] + part.radius) ** 2
         low = ramp(np.maximum(away[close] - part.radius, 0.0), reach, 4.0 / 3.0 * reach)
         high = ramp(away[close] + part.radius, reach, 4.0 / 3.0 * reach)
@@ -108,7 +120,7 @@ def _sums(kind: BeamArray, patches: Patches, lam: float) -> tuple[Floats, Floats
     return aligned, blind
 
 
-def _close_sums(kind: BeamArray, patches: Patches, lam: float) -> Floats:
+def _close_sums(kind: BeamArray, patches: Patches, lam: float, *, conservative: bool) -> Floats:
     """Return the largest sums (2, n) over the elements, each from its own place."""
     share = from_db(kind.element_gain) / (4.0 * np.pi)
     y, z = np.meshgrid(
@@ -124,7 +136,8 @@ def _close_sums(kind: BeamArray, patches: Patches, lam: float) -> Floats:
         radius = np.repeat(part.radius, len(places))
         near = np.sqrt(np.einsum("ni,ni->n", offset, offset)) - radius
         weight = share / np.maximum(near, 0.1 * lam) ** 2
-        for i, top in enumerate(_element_top(kind, offset, radius)):
+        tops = _element_top(kind, offset, radius, conservative=conservative)
+        for i, top in enumerate(tops):
             sums[i, start : start + rows] = (weight * top).reshape(-1, len(places)).sum(axis=1)
     sums[1] /= len(places)
     return sums
@@ -140,7 +153,7 @@ def _gain(kind: BeamArray, frequency: float, patches: Patches, *, conservative: 
         1.0 - ramp(np.maximum(r, 0.0) / far_from, 1.0, 2.0)
         for r in (away - patches.radius, away + patches.radius)
     )
-    aligned, blind = _sums(kind, patches, lam)
+    aligned, blind = _sums(kind, patches, lam, conservative=conservative)
     s = aligned * _steered_top(kind, patches, lam)
     if conservative:
         floor = between(aligned / (kind.rows * kind.columns), blind, least, most)
@@ -180,6 +193,10 @@ def _curve(kind: BeamArray, frequency: float, patches: Patches, *, conservative:
     tall = 1.0 + np.radians(up) * (1.0 + (away + rho) / axis)
     bend = bend + nd * 2.0 * fall / kind.elevation_width**2 * tall / r**2
     bend = bend + nd * 2.0 / r**2
+    if conservative:
+        ahead = c[:, 0] - rho
+        known &= (ahead > _GRAZING * r) | (c[:, 0] + rho < 0.0)
+        bend = bend + nd * (1.0 / np.where(ahead > 0.0, ahead, r) ** 2 + 1.0 / r**2)
     return np.where(known, bend, np.inf)
 
 

@@ -8,8 +8,9 @@ import pytest
 from core.antennas.beam_array import FAR_COVER_DB, NEAR_COVER_DB, BeamArray
 from core.exposure.power import radiated
 from core.exposure.sources import sources
+from core.fields import arms
 from core.site.site import Antenna, Carrier, Power, Site
-from core.units import SPEED_OF_LIGHT, from_db
+from core.units import ETA0, SPEED_OF_LIGHT, from_db
 from core.validation.formulas import ENVELOPE, ENVELOPE_AZIMUTHS
 
 F = 3.5e9
@@ -208,3 +209,50 @@ def test_what_is_added_is_in_the_notes() -> None:
         np.array([[3.0, 0.0, 0.0], [500.0, 0.0, 0.0]]), F, conservative=True
     ).model  # fmt: skip
     assert codes.tolist() == [0, 1]
+
+
+def slant_array(rows: int, columns: int, beam: tuple[float, float]) -> arms.Arms:
+    """Slanted half-wave dipoles a quarter wave before an endless screen, 0.7 and 0.5 wavelength apart, 1 W ahead."""
+    y, z = np.meshgrid(
+        (np.arange(columns) - (columns - 1) / 2) * 0.5, (np.arange(rows) - (rows - 1) / 2) * 0.7
+    )
+    places = np.stack([0.25 + 0.0 * y.ravel(), y.ravel(), z.ravel()], axis=1)
+    flow = np.exp(-2j * np.pi * places @ direction(*beam))
+    lean = np.array([0.0, 1.0, 1.0])
+    whole = arms.make_arms(
+        np.concatenate([places, places * [-1.0, 1.0, 1.0]]),
+        lean,
+        0.235,
+        np.r_[flow, -flow],
+        2.0 * np.pi,
+    )
+    ahead = arms.radiated_power(whole) / 2.0
+    return arms.Arms(
+        whole.centre, whole.axis, whole.half_length, whole.current / np.sqrt(ahead), whole.k
+    )
+
+
+@pytest.mark.parametrize(
+    "beam", [(60.0, 0.0), (60.0, -14.0), (-60.0, 2.0), (30.0, -14.0), (0.0, 0.0)]
+)
+@pytest.mark.parametrize(("rows", "columns"), [(8, 8), (4, 4), (1, 4)])
+def test_beams_steered_far_aside_are_as_strong_as_the_face_allows(
+    rows: int, columns: int, beam: tuple[float, float]
+) -> None:
+    """Elements nobody has said: with the published cuts alone 1 to 3 dB low in the beam, 5 in side lobes."""
+    kind = BeamArray(rows=rows, columns=columns, row_spacing=0.7, column_spacing=0.5)
+    array = slant_array(rows, columns, beam)
+    rng = np.random.default_rng(7)
+    way = np.concatenate([np.tile(direction(*beam), (40, 1)), rng.normal(size=(1500, 3))])
+    way = way / np.linalg.norm(way, axis=1, keepdims=True)
+    way = way[way[:, 0] > 0.1]
+    at = way * np.geomspace(3.0, 300.0, len(way))[rng.permutation(len(way)), None] + [
+        0.25,
+        0.0,
+        0.0,
+    ]
+    true = arms.arm_sum(array, at).e2 / ETA0
+    # A wavelength of 1 m; places 20 dB under an even spread are left out.
+    shown = kind.unit_field(at - [0.25, 0.0, 0.0], SPEED_OF_LIGHT, conservative=True)
+    counts = ~shown.reactive & (true > 0.01 / (4.0 * np.pi * np.sum(at**2, axis=1)))
+    assert (10.0 * np.log10(shown.power_density / true)[counts]).min() > -0.5
