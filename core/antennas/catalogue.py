@@ -70,9 +70,7 @@ def _stick(key: str, title: str, low: float, high: float, dipoles: int, power: s
         build=lambda f: Stack(
             bay="vertical-dipole", bays=dipoles, design_frequency=f, spacing=0.85
         ),
-        assumed=(
-            f"{dipoles} vertical half-wave dipoles 0.85 wavelength apart, equal currents, level unless a tilt is said",
-        ),
+        assumed=(f"{dipoles} vertical half-wave dipoles 0.85 wavelength apart, equal currents",),
         power=power,
     )
 

@@ -12,7 +12,7 @@ from typing import ClassVar
 
 import numpy as np
 
-from core.antennas.base import Kind
+from core.antennas.base import FM_HIGH, Kind
 from core.antennas.generic import Generic
 from core.antennas.panel import Panel, PanelBand
 from core.antennas.panel_ring import PanelRing
@@ -28,6 +28,8 @@ STEP = 0.25
 """Steps between tilts in parts of a beam's width at most: places are up to 0.3 dB low between two of them."""
 BAY_TILTS = (0.5, 1.0, 1.5)
 """Degrees down that the beams of FM and television antennas usually have (common practice, no source)."""
+STICK_TILTS = (2.0, 4.0, 6.0)
+"""The same of sticks and dipole arrays of mobile radio (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -70,13 +72,14 @@ class OpenTilt(StandingFor):
         )
 
 
-def _steps(panel: Panel, frequency: float) -> tuple[float, ...]:
-    """Return the usual tilts of a panel, degrees, as near to each other as its beam is narrow."""
-    band = panel.band(frequency)
+def _steps(
+    usual: tuple[float, ...], count: int, spacing: float, frequency: float
+) -> tuple[float, ...]:
+    """Return usual tilts, degrees, as near to each other as the beam of so many elements is narrow."""
     # Half-power width of even currents (Balanis, Antenna Theory, table 6.2, from memory): 50.8° over wavelengths.
-    width = 50.8 * wavelength(frequency) / (band.elements * band.spacing)
-    count = max(len(TILTS), int(np.ceil(TILTS[-1] / (STEP * width))))
-    return tuple(TILTS[-1] * (i + 1) / count for i in range(count))
+    width = 50.8 * wavelength(frequency) / (count * spacing)
+    steps = max(len(usual), int(np.ceil(usual[-1] / (STEP * width))))
+    return tuple(usual[-1] * (i + 1) / steps for i in range(steps))
 
 
 def usual_tilts(kind: Kind, frequency: float) -> tuple[Kind, ...] | None:
@@ -94,9 +97,13 @@ def usual_tilts(kind: Kind, frequency: float) -> tuple[Kind, ...] | None:
     built = kind.built(frequency)
     tilts: tuple[float, ...] = ()
     if isinstance(built, Panel) and _is_open(built.band(frequency)):
-        tilts = _steps(built, frequency)
-    if isinstance(built, PanelRing | Stack) and built.beam_tilt is None and _is_broadcast(built):
+        band = built.band(frequency)
+        tilts = _steps(TILTS, band.elements, band.spacing, frequency)
+    if isinstance(built, PanelRing | Stack) and built.beam_tilt is None and _is_several(built):
         tilts = BAY_TILTS
+        if isinstance(built, Stack) and not (built.is_circular or frequency <= FM_HIGH):
+            apart = built.spacing * wavelength(built.design_frequency)
+            tilts = _steps(STICK_TILTS, built.bays, apart, frequency)
     # The kind itself first: what it assumes is said.
     return (kind, *(with_tilt(built, tilt) for tilt in tilts)) if tilts else None
 
@@ -105,11 +112,9 @@ def _is_open(band: PanelBand) -> bool:
     return band.electrical_tilt is None and band.elements > 1
 
 
-def _is_broadcast(built: PanelRing | Stack) -> bool:
-    """Return whether its beam may be tilted: those of one bay, and sticks of two-way radio, look level."""
-    if isinstance(built, PanelRing):
-        return built.levels > 1
-    return built.is_circular and built.bays > 1
+def _is_several(built: PanelRing | Stack) -> bool:
+    """Return whether its beam may be tilted: that of one bay is level."""
+    return (built.levels if isinstance(built, PanelRing) else built.bays) > 1
 
 
 def as_unsaid(kind: Kind, frequency: float) -> Kind:
