@@ -192,6 +192,11 @@ class Kind(ABC):
         return False
 
     @property
+    def is_level(self) -> bool:
+        """True when its electric field is horizontal all round: a lattice then works as its reflector."""
+        return False
+
+    @property
     def is_backed(self) -> bool:
         """True when a reflector keeps the wave off what stands behind the antenna."""
         return False

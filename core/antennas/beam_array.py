@@ -20,7 +20,7 @@ from core.units import from_db, to_db, wavelength
 
 TRUST_WAVELENGTHS = 0.5
 DEPTH_WAVELENGTHS = 0.25
-NEAR_COVER_DB, FAR_COVER_DB = 1.5, 0.5
+NEAR_COVER_DB, FAR_COVER_DB = 1.5, 0.7
 USUAL_GAIN = 8.0
 """dBi of an element that nobody has said: the most of the published ones (3GPP TR 38.901, table 7.3-1, from memory);
 another is 6.4 (ITU-R M.2101, from memory)."""

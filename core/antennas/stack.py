@@ -216,6 +216,10 @@ class Stack(Kind):
         return self.bay in BENT
 
     @property
+    def is_level(self) -> bool:
+        return self.bay == "turnstile"
+
+    @property
     def is_circular(self) -> bool:
         return self.bay in CIRCULAR
 

@@ -62,6 +62,10 @@ class StandingFor(Kind):
         return self.typical.has_boresight
 
     @property
+    def is_level(self) -> bool:
+        return self.typical.is_level
+
+    @property
     def is_backed(self) -> bool:
         return self.typical.is_backed
 

@@ -120,6 +120,10 @@ class HfDipole(Kind):
         return _directivity(self, frequency)
 
     @property
+    def is_level(self) -> bool:
+        return self.droop <= 45.0
+
+    @property
     def has_own_ground(self) -> bool:
         return self.ground != "none"
 

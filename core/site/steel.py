@@ -4,11 +4,12 @@ A leg beside a person carries a current that raises the field there; a tower bes
 to one side. Both are counted as decibels on the field without steel, which is not taken below a share of the
 isotropic value, because steel fills nulls.
 
-Own fit, held against bays beside lattice towers by the method of moments (triangular towers of 0.6 to 0.9 m face at
-98 MHz, bays 0.5 to 1 m from the leg; never low); basis near a leg: the field along a long wire of radius a rises to
-1 + |H1(kd)/H0(ka)| times (Hankel functions, textbook, from memory). Monopoles, wide towers and meshes
-larger than 0.3 wavelength were not held against anything; horizontal dipoles before a lattice whose members are 0.35 to
-0.5 wavelength long are 3 to 5 dB low (own fields): it works as their reflector.
+Own fit, held against single bays and pairs of five shapes beside lattice towers by the method of moments (triangular
+towers of 0.15 to 0.6 wavelength face, bays 0.6 to 1 m from the leg): never low from 0.2 m outward, nearer by 0.5 to
+3 dB in one place of 1,000. Basis near a leg: the field along a long wire of radius a rises to 1 + |H1(kd)/H0(ka)| times
+(Hankel functions, textbook, from memory). Members from a quarter wavelength on resonate, and the field next to them
+rises more; before antennas whose field is level, a lattice of such members works as a reflector, and the field rises
+in front and behind. Monopoles, wide towers and meshes larger than 0.6 wavelength were not held against anything.
 """
 
 from __future__ import annotations
@@ -23,10 +24,19 @@ from core.arrays import Floats, Points
 from core.site.places import Structure
 from core.units import wavelength
 
-NEAR_DB = ((0.2, 6.0), (1.0, 3.1), (5.0, 1.5), (25.0, 0.0))
+NEAR_DB = ((0.1, 7.3), (0.2, 6.0), (1.0, 3.1), (5.0, 1.5), (25.0, 0.0))
 """(m from the steel, dB) for every antenna; between them linear in the logarithm of the distance, ever less steep."""
 
-IN_PATTERN_DB = ((0.2, 6.0), (1.0, 0.0))
+RESONANT_DB = ((0.1, 9.0), (0.2, 7.0), (1.0, 3.1), (5.0, 1.5), (25.0, 0.0))
+"""The same beside towers whose members may be half a wavelength long."""
+
+LEVEL_DB, LEVEL_NEAR_DB = 4.0, 2.5
+"""More beside such a tower, anywhere and near the steel, for antennas whose field is level all round."""
+
+SHORT, RESONANT = 0.2, 0.27
+"""Wavelengths across a tower: up to the first no member resonates, from the second on some may."""
+
+IN_PATTERN_DB = ((0.1, 8.6), (0.2, 6.0), (1.0, 0.0))
 """The same where the pattern has the tower in it."""
 
 BESIDE_DB, WIDE_DB = 3.1, 6.0
@@ -53,11 +63,28 @@ class Steel:
         dB anywhere, because the antenna itself stands beside steel.
     in_pattern : bool
         Whether the antenna's pattern was measured with the tower in it: then only the nearest metre counts.
+    resonant : float
+        How far its members may resonate at the antenna's frequency, 0 to 1.
+    level : bool
+        Whether the antenna's field is horizontal all round.
     """
 
     outlines: tuple[tuple[tuple[tuple[float, float], ...], float, float], ...]
     beside_db: float
     in_pattern: bool = False
+    resonant: float = 0.0
+    level: bool = False
+
+    @property
+    def near_db(self) -> tuple[tuple[float, float], ...]:
+        """The allowance near the steel, as :data:`NEAR_DB`."""
+        if self.in_pattern:
+            return IN_PATTERN_DB
+        extra = LEVEL_NEAR_DB if self.level else 0.0
+        pairs = zip(NEAR_DB, RESONANT_DB, strict=True)
+        return tuple(
+            (at, db + self.resonant * (more + extra - db)) for (at, db), (_, more) in pairs
+        )
 
     @property
     def fill(self) -> float:
@@ -80,9 +107,7 @@ class Steel:
 
     def decibels(self, distance: Floats) -> NDArray[np.float64]:
         """Return the allowance (n,) in dB at distances (n,) from the steel, m; it falls with the distance."""
-        at, db = np.array(NEAR_DB).T
-        if self.in_pattern:
-            at, db = np.array(IN_PATTERN_DB).T
+        at, db = np.array(self.near_db).T
         near = np.interp(np.log(np.maximum(distance, NEAREST)), np.log(at), db)
         allowance: NDArray[np.float64] = np.maximum(near, self.beside_db)
         return allowance
@@ -95,12 +120,12 @@ class Steel:
     @property
     def flat_within(self) -> float:
         """How near the steel the allowance no longer rises, m."""
-        return NEAR_DB[0][0]
+        return self.near_db[0][0]
 
     @property
     def steepest(self) -> float:
         """The largest exponent m with which the allowance, as a ratio, falls as distance^-m."""
-        at, db = np.array(IN_PATTERN_DB if self.in_pattern else NEAR_DB).T
+        at, db = np.array(self.near_db).T
         return float(np.max(-np.diff(db) / np.diff(np.log(at))) * np.log(10.0) / 10.0)
 
     @property
@@ -108,7 +133,7 @@ class Steel:
         """What the reading says."""
         if self.in_pattern:
             return (
-                "steel: counted only within a metre of towers and masts (6 dB at 0.2 m), "
+                "steel: counted only within a metre of towers and masts (6 dB at 0.2 m, nearer more), "
                 "because the pattern has the tower in it"
             )
         anywhere = (
@@ -116,10 +141,8 @@ class Steel:
             if self.beside_db > 0.0
             else ""
         )
-        return (
-            f"steel: {anywhere}near towers and masts 6 dB to 0.2 m, 3.1 dB at 1 m, 1.5 dB at 5 m "
-            "(own fit; monopoles and wide towers are not tested)"
-        )
+        near = ", ".join(f"{db:.1f} dB at {at:g} m" for at, db in self.near_db[:4])
+        return f"steel: {anywhere}near towers and masts {near} (own fit; monopoles and wide towers are not tested)"
 
 
 def steel(
@@ -130,6 +153,7 @@ def steel(
     backed: bool,
     in_pattern: bool,
     own: bool,
+    level: bool = False,
 ) -> Steel | None:
     """Return the steel about an antenna, or None where there is none.
 
@@ -147,9 +171,11 @@ def steel(
         Whether its pattern was measured with the tower in it.
     own : bool
         Whether the antenna is itself a mast on the ground: one drawn about it is that mast.
+    level : bool
+        Whether the antenna's field is horizontal all round.
     """
     lam = wavelength(frequency)
-    kept, beside = [], 0.0
+    kept, beside, resonant = [], 0.0, 0.0
     for structure in structures:
         if structure.kind not in _STEEL:
             continue
@@ -159,10 +185,14 @@ def steel(
         if own and away <= max(width, 0.1):
             continue
         kept.append((structure.outline, structure.base, structure.top))
+        may = float(np.clip((width / lam - SHORT) / (RESONANT - SHORT), 0.0, 1.0))
+        resonant = max(resonant, may)
         if not backed and not in_pattern:
             wide = BESIDE_DB + (WIDE_DB - BESIDE_DB) * float(
                 np.clip((width / lam - 0.5) / 1.5, 0.0, 1.0)
             )
+            if level:
+                wide = max(wide, BESIDE_DB + LEVEL_DB * may)
             reach = max(width, lam)
             beside = max(beside, wide * min(1.0, reach / max(away, 1e-9)))
-    return Steel(tuple(kept), beside, in_pattern) if kept else None
+    return Steel(tuple(kept), beside, in_pattern, resonant, level) if kept else None

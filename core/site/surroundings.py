@@ -170,6 +170,7 @@ def _surroundings(
             antenna.position,
             frequency,
             backed=kind.is_backed,
+            level=kind.is_level,
             in_pattern=antenna.tower_in_pattern,
             own=own,
         )

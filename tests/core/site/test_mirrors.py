@@ -319,9 +319,13 @@ def test_steel_raises_the_field_beside_it_and_an_antenna_beside_it_everywhere() 
     beside = replace(plain, structures=(MASTS,))
     about = only(beside).around.steel
     assert about is not None
-    # Recipe values: 6 dB to 0.2 m, 3.1 dB for a narrow tower within a wavelength, own fit.
+    # Own fits: 3.1 dB for a narrow tower within a wavelength; near it more where its members may resonate.
     assert about.beside_db == pytest.approx(3.1)
-    assert about.decibels(np.array([0.1, 0.2, 1.0, 30.0])) == pytest.approx([6.0, 6.0, 3.1, 3.1])
+    at = np.array([0.05, 0.1, 0.2, 1.0, 30.0])
+    for frequency, near in ((60e6, [7.3, 7.3, 6.0]), (120e6, [9.0, 9.0, 7.0])):
+        one = steel((MASTS,), (0, 0, 30), frequency, backed=False, in_pattern=False, own=False)
+        assert one is not None
+        assert one.decibels(at) == pytest.approx([*near, 3.1, 3.1])
     far = (-40.0, 5.0, 31.0)
     assert 20.0 * np.log10(amplitude(beside, *far) / amplitude(plain, *far)) == pytest.approx(3.1)
     away = replace(plain, antennas=(replace(plain.antennas[0], position=(-60.0, 0.0, 30.0)),))
@@ -333,7 +337,7 @@ def test_steel_raises_the_field_beside_it_and_an_antenna_beside_it_everywhere() 
     ratio = amplitude(replace(away, structures=(MASTS,)), *near_tower) / amplitude(
         away, *near_tower
     )
-    assert 20.0 * np.log10(ratio) == pytest.approx(6.0, abs=0.3)
+    assert 20.0 * np.log10(ratio) == pytest.approx(8.92, abs=0.1)
 
 
 def test_steel_is_not_counted_twice_nor_behind_a_reflector_nor_in_a_best_estimate() -> None:
@@ -341,7 +345,7 @@ def test_steel_is_not_counted_twice_nor_behind_a_reflector_nor_in_a_best_estimat
     measured = replace(beside.antennas[0], tower_in_pattern=True)
     about = only(replace(beside, antennas=(measured,))).around.steel
     assert about is not None
-    assert about.decibels(np.array([0.1, 1.0, 30.0])) == pytest.approx([6.0, 0.0, 0.0])
+    assert about.decibels(np.array([0.1, 1.0, 30.0])) == pytest.approx([8.6, 0.0, 0.0])
     panel = only(site(PANEL, 9e8, 30.0, structures=(MASTS,))).around.steel
     assert panel is not None
     assert panel.beside_db == 0.0
@@ -370,7 +374,7 @@ PATHS = {
 def test_nothing_steps_along_a_way_past_what_stands_there(
     path: tuple[tuple[float, ...], tuple[float, ...]],
 ) -> None:
-    """No step over 0.1 dB in a centimetre where the same way without all this changes by less than that."""
+    """No step over 0.15 dB in half a centimetre but what the same way without all this changes."""
     things = (
         Structure(name="w", kind="wall", outline=((2.0, 14.0), (9.0, 14.0)), base=16.0, top=18.0),
         Structure(name="t", kind="tower", outline=square(0.4, -5.0, -3.0), base=16.0, top=24.0),
@@ -379,7 +383,7 @@ def test_nothing_steps_along_a_way_past_what_stands_there(
         DIPOLE, 100e6, 19.5, surface("roof", 16.0, 8.0), surface("ground", 0.0), structures=things
     )
     start, end = (np.array(p) for p in path)
-    count = int(np.linalg.norm(end - start) / 0.01)
+    count = int(np.linalg.norm(end - start) / 0.005)
     points = start + np.linspace(0.0, 1.0, count)[:, None] * (end - start)
     with_all = only(made).unit_field(points).e2
     without = only(replace(made, reflection=FREE, structures=())).unit_field(points).e2
