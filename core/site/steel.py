@@ -36,6 +36,10 @@ LEVEL_DB, LEVEL_NEAR_DB = 4.0, 2.5
 SHORT, RESONANT = 0.2, 0.27
 """Wavelengths across a tower: up to the first no member resonates, from the second on some may."""
 
+LONG, LARGE = 0.8, 1.2
+"""Wavelengths: between these that ends again; the field that resonance makes reaches as far as the wave is long, and
+beside members of many wavelengths 0.2 m is far."""
+
 IN_PATTERN_DB = ((0.1, 8.6), (0.2, 6.0), (1.0, 0.0))
 """The same where the pattern has the tower in it."""
 
@@ -185,7 +189,14 @@ def steel(
         if own and away <= max(width, 0.1):
             continue
         kept.append((structure.outline, structure.base, structure.top))
-        may = float(np.clip((width / lam - SHORT) / (RESONANT - SHORT), 0.0, 1.0))
+        across = width / lam
+        may = float(
+            np.clip(
+                min((across - SHORT) / (RESONANT - SHORT), (LARGE - across) / (LARGE - LONG)),
+                0.0,
+                1.0,
+            )
+        )
         resonant = max(resonant, may)
         if not backed and not in_pattern:
             wide = BESIDE_DB + (WIDE_DB - BESIDE_DB) * float(

@@ -889,8 +889,8 @@ MUTANTS = (
         "all_of(name).min(axis=0)",
         f"{OPEN} {BOUNDS}",
     ),
-    Mutant("antennas/open_tilt.py", "(i + 1) / count", "i / count", OPEN),
-    Mutant("antennas/open_tilt.py", "TILTS[-1] / (STEP * width)", "TILTS[-1] / width", OPEN),
+    Mutant("antennas/open_tilt.py", "(i + 1) / steps", "i / steps", OPEN),
+    Mutant("antennas/open_tilt.py", "usual[-1] / (STEP * width)", "usual[-1] / width", OPEN),
     Mutant("site/poles.py", "<= max(BESIDE, 0.5 * wave", "<= min(BESIDE, 0.5 * wave", POLES),
     Mutant(
         "site/poles.py", "one.base - high, low - one.top", "one.base - low, high - one.top", POLES

@@ -28,7 +28,7 @@ def site(kind: Kind, *surfaces: Surface) -> Site:
 SQUARE = ((-50.0, -50.0), (50.0, -50.0), (50.0, 50.0), (-50.0, 50.0))
 ROOF = Surface(name="Deck", kind="roof", height=0.0, outline=SQUARE)
 YARD = Surface(name="Yard", kind="ground", height=0.0, outline=SQUARE)
-DIPOLE = Stack(bay="vertical-dipole", bays=2, design_frequency=98e6)
+DIPOLE = Stack(bay="vertical-dipole", bays=2, design_frequency=98e6, beam_tilt=0.0)
 
 
 def test_best_estimate_and_direct_field_are_those_of_the_site_without() -> None:
