@@ -30,10 +30,10 @@ from core.views.body import POINT, Body
 from core.views.defaults import site_extent
 from core.views.views import ElevationView, PlanView, View
 from core.zones.extent import Box, sides_of_boxes, unknown_ground, whole_view
-from core.zones.layout import Layout, layout_of
+from core.zones.layout import Layout, layout_of, with_whole_column
 from core.zones.site_zones import SiteZones
 from core.zones.steps import STEPS, Step
-from core.zones.zone import Part, Zone, with_whole_column, zone_of
+from core.zones.zone import Part, Zone, zone_of
 
 _SPARE = 2.0
 """Times full power: a box holds what that would exceed, so that a power may be raised."""

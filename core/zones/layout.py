@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
 
 from core.arrays import Floats
+from core.exposure.sources import sources, whole_column
 from core.geometry import bearing
 from core.proof.assess import Plane
 from core.proof.domains import Domain
@@ -26,6 +27,26 @@ class Layout:
     box: tuple[Floats, Floats]
     domains: tuple[Domain, ...]
     floors: tuple[Floor, ...] = ()
+
+
+def with_whole_column(site: Site, view: View) -> View:
+    """Return the view with heights of a mean fine enough for every beam that can cross it; a peak has them all.
+
+    Parameters
+    ----------
+    site : Site
+        The site.
+    """
+    if not view.body.average:
+        return view
+    if isinstance(view, ElevationView):
+        low, high = view.up
+    elif view.height.above_surface:
+        tops = [0.0, *(floor.height for floor in floors(site))]
+        low, high = min(tops) + view.height.metres, max(tops) + view.height.metres
+    else:
+        low = high = view.height.metres
+    return replace(view, body=whole_column(sources(site), view.body, low, high))
 
 
 def layout_of(site: Site, view: View) -> Layout:

@@ -15,7 +15,6 @@ import shapely
 from shapely import MultiPolygon, Polygon
 
 from core.arrays import Floats
-from core.exposure.sources import sources, whole_column
 from core.exposure.totals import exposure
 from core.limits.tier import Tier
 from core.progress import Asked, Progress
@@ -25,11 +24,12 @@ from core.proof.tolerance import COLUMN_EDGE, Ceiling, Fineness, Tolerance, chec
 from core.proof.undecided import undecided
 from core.shapes import only_areas
 from core.site.site import Site
-from core.site.terraces import Floor, floors
+from core.site.terraces import Floor
 from core.views.body import POINT
 from core.views.views import ElevationView, PlanView, View
-from core.zones.layout import Layout, layout_of
+from core.zones.layout import Layout, layout_of, with_whole_column
 from core.zones.lowering import lowered
+from core.zones.sharpening import more_time, sharper, within
 
 CAUSE_SHARE = 0.01
 """A radiator with a smaller part of every total in a piece is not named as its cause."""
@@ -191,20 +191,44 @@ def zone(
     layout = layout_of(site, view)
     if layout.plane.column:
         fineness = fineness.of_columns
-    result = search(
-        enclosed,
-        layout.plane,
-        layout.box,
-        fineness,
-        ceiling,
-        domains=layout.domains,
-        progress=progress,
-        cancelled=cancelled,
-        started=started,
-    )
+
+    def found(
+        layout: Layout, fineness: Fineness, ceiling: Ceiling, told: Progress | None
+    ) -> tuple[Outcome, Zone]:
+        result = search(
+            enclosed,
+            layout.plane,
+            layout.box,
+            fineness,
+            ceiling,
+            domains=layout.domains,
+            progress=told,
+            cancelled=cancelled,
+            started=started,
+        )
+        return result, zone_of(result, layout, view, fineness, tier)
+
+    result, one = found(layout, fineness, ceiling, progress)
+    # What an earlier search has left out stays out, whatever stops a later one.
+    until = replace(ceiling, seconds=more_time(time.perf_counter() - started, ceiling.seconds))
+    stopped, evaluations = result.stopped, result.evaluations
+    while layout.floors and not stopped:
+        parts = tuple(part.region for part in one.parts)
+        finer = sharper(fineness, parts)
+        if finer is None:
+            break
+        again, tighter = found(within(layout, parts), finer, until, None)
+        stopped, evaluations = again.stopped, evaluations + again.evaluations
+        if stopped:
+            doubtful = only_areas(one.undecided.intersection(tighter.region))
+            one = replace(
+                tighter, metres=one.metres, share=one.share, complete=True, undecided=doubtful
+            )
+        else:
+            result, one, fineness = again, tighter, finer
+    one = replace(one, evaluations=evaluations)
     if layout.plane.column:
         tolerance = replace(tolerance, metres=COLUMN_EDGE * fineness.metres)
-    one = zone_of(result, layout, view, fineness, tier)
     message = _message(one, tolerance, result)
     if progress is not None:
         progress(1.0)
@@ -249,26 +273,6 @@ def zone_of(result: Outcome, layout: Layout, view: View, fineness: Fineness, tie
         view, tier, fineness.threshold, region, result.metres, result.share, result.evaluations,
         0.0, "", not result.stopped, parts, undecided=unseen,
     )  # fmt: skip
-
-
-def with_whole_column(site: Site, view: View) -> View:
-    """Return the view with heights of a mean fine enough for every beam that can cross it; a peak has them all.
-
-    Parameters
-    ----------
-    site : Site
-        The site.
-    """
-    if not view.body.average:
-        return view
-    if isinstance(view, ElevationView):
-        low, high = view.up
-    elif view.height.above_surface:
-        tops = [0.0, *(floor.height for floor in floors(site))]
-        low, high = min(tops) + view.height.metres, max(tops) + view.height.metres
-    else:
-        low = high = view.height.metres
-    return replace(view, body=whole_column(sources(site), view.body, low, high))
 
 
 def _clipped(region: MultiPolygon, domain: shapely.Geometry | None) -> MultiPolygon:
