@@ -31,7 +31,7 @@ SMALLER = 0.25
 """Least part of the last fineness that is asked for at once: what is left then is smaller."""
 
 
-MORE, AT_LEAST = 0.6, 1.5
+MORE, AT_LEAST = 0.3, 1.5
 """Time that may be taken for it: part of what the first search took, and seconds that are always there."""
 
 

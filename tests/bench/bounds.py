@@ -66,7 +66,11 @@ def main() -> int:
             worst[name] = max(worst[name], found, key=lambda r: max(r.sup, r.majorant))
             continue
         kind, frequency = by_name[name](Draw(rng))
-        at = around(kind, frequency, rng, PATCHES)
+        try:
+            at = around(kind, frequency, rng, PATCHES)
+        except InputError:
+            # Larger than any antenna is, and refused.
+            continue
         for conservative in (True, False):
             found = ratios(kind, frequency, conservative, at)
             held[name] += PATCHES

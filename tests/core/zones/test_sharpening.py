@@ -150,6 +150,6 @@ def test_the_search_goes_on_inside_what_was_found() -> None:
 
 
 def test_it_may_take_some_more_time_but_not_more_than_was_allowed() -> None:
-    assert more_time(10.0, 60.0) == pytest.approx(16.0)
+    assert more_time(10.0, 60.0) == pytest.approx(13.0)
     assert more_time(0.1, 60.0) == pytest.approx(1.6)
     assert more_time(50.0, 60.0) == 60.0
