@@ -21,7 +21,7 @@ from core.units import show_frequency, wavelength
 
 MOUNTINGS = ("ground", "ground-plane")
 GROUND_TRUST_WAVELENGTHS, PLANE_TRUST_WAVELENGTHS = 0.03, 0.1
-SHORT_COVER_DB, LONG_COVER_DB = 1.0, 2.0
+SHORT_COVER_DB, LONG_COVER_DB = 1.0, 2.5
 LONG = 0.3
 """Length in wavelengths above which the current is no longer so close to a sinusoid."""
 
