@@ -28,7 +28,7 @@ from core.limits.tier import Tier
 from core.views.views import View
 from core.zones.site_zones import SiteZones
 
-_LATE = 35
+_LATE = 60
 """Milliseconds a carried antenna waits to be drawn with the shading that belongs to it."""
 
 _SOON = 100

@@ -22,14 +22,14 @@ from core.arrays import Bools, Points
 from core.fields.unit_field import UnitField
 from core.units import wavelength
 
-TILTS = (2.0, 4.0, 6.0, 8.0, 10.0)
-"""Degrees down that the beams of sector panels usually have (common practice, no source)."""
+MOST = 10.0
+"""Degrees down that the beams of sector panels usually have at most (common practice, no source)."""
+BAY_MOST = 1.5
+"""The same of FM and television antennas."""
+STICK_MOST = 6.0
+"""The same of sticks and dipole arrays of mobile radio."""
 STEP = 0.25
 """Steps between tilts in parts of a beam's width at most: places are up to 0.3 dB low between two of them."""
-BAY_TILTS = (0.5, 1.0, 1.5)
-"""Degrees down that the beams of FM and television antennas usually have (common practice, no source)."""
-STICK_TILTS = (2.0, 4.0, 6.0)
-"""The same of sticks and dipole arrays of mobile radio (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -72,14 +72,35 @@ class OpenTilt(StandingFor):
         )
 
 
-def _steps(
-    usual: tuple[float, ...], count: int, spacing: float, frequency: float
-) -> tuple[float, ...]:
-    """Return usual tilts, degrees, as near to each other as the beam of so many elements is narrow."""
+def _steps(most: float, count: int, spacing: float, frequency: float) -> tuple[float, ...]:
+    """Return tilts up to the largest usual one, degrees, as near to each other as the beam of so many elements asks."""
     # Half-power width of even currents (Balanis, Antenna Theory, table 6.2, from memory): 50.8° over wavelengths.
     width = 50.8 * wavelength(frequency) / (count * spacing)
-    steps = max(len(usual), int(np.ceil(usual[-1] / (STEP * width))))
-    return tuple(usual[-1] * (i + 1) / steps for i in range(steps))
+    steps = int(np.ceil(most / (STEP * width)))
+    return tuple(most * (i + 1) / steps for i in range(steps))
+
+
+def open_tilts(kind: Kind, frequency: float) -> tuple[float, ...]:
+    """Return the tilts down besides level, degrees, that count for a kind that says none; empty where it does.
+
+    Parameters
+    ----------
+    kind : Kind
+        The kind of an antenna.
+    frequency : float
+        Hz.
+    """
+    built = kind.built(frequency)
+    if isinstance(built, Panel) and _is_open(built.band(frequency)):
+        band = built.band(frequency)
+        return _steps(MOST, band.elements, band.spacing, frequency)
+    if isinstance(built, PanelRing) and built.beam_tilt is None and built.levels > 1:
+        return _steps(BAY_MOST, built.levels, built.spacing, frequency)
+    if isinstance(built, Stack) and built.beam_tilt is None and built.bays > 1:
+        apart = built.spacing * wavelength(built.design_frequency)
+        most = BAY_MOST if built.is_circular or frequency <= FM_HIGH else STICK_MOST
+        return _steps(most, built.bays, apart, frequency)
+    return ()
 
 
 def usual_tilts(kind: Kind, frequency: float) -> tuple[Kind, ...] | None:
@@ -94,27 +115,13 @@ def usual_tilts(kind: Kind, frequency: float) -> tuple[Kind, ...] | None:
     frequency : float
         Hz.
     """
-    built = kind.built(frequency)
-    tilts: tuple[float, ...] = ()
-    if isinstance(built, Panel) and _is_open(built.band(frequency)):
-        band = built.band(frequency)
-        tilts = _steps(TILTS, band.elements, band.spacing, frequency)
-    if isinstance(built, PanelRing | Stack) and built.beam_tilt is None and _is_several(built):
-        tilts = BAY_TILTS
-        if isinstance(built, Stack) and not (built.is_circular or frequency <= FM_HIGH):
-            apart = built.spacing * wavelength(built.design_frequency)
-            tilts = _steps(STICK_TILTS, built.bays, apart, frequency)
+    tilts, built = open_tilts(kind, frequency), kind.built(frequency)
     # The kind itself first: what it assumes is said.
     return (kind, *(with_tilt(built, tilt) for tilt in tilts)) if tilts else None
 
 
 def _is_open(band: PanelBand) -> bool:
     return band.electrical_tilt is None and band.elements > 1
-
-
-def _is_several(built: PanelRing | Stack) -> bool:
-    """Return whether its beam may be tilted: that of one bay is level."""
-    return (built.levels if isinstance(built, PanelRing) else built.bays) > 1
 
 
 def as_unsaid(kind: Kind, frequency: float) -> Kind:

@@ -15,7 +15,7 @@ import numpy as np
 from core.antennas.base import Kind
 from core.antennas.bay_shapes import UNKNOWN
 from core.antennas.generic import Generic
-from core.antennas.open_tilt import BAY_TILTS, TILTS, usual_tilts, with_tilt
+from core.antennas.open_tilt import open_tilts, with_tilt
 from core.antennas.panel import Panel
 from core.antennas.stack import CIRCULAR, Stack
 from core.arrays import Points
@@ -165,12 +165,13 @@ def open_facts(antenna: Antenna) -> Iterator[Open]:
 
 def _open_tilt(antenna: Antenna) -> Iterator[Open]:
     for carrier in antenna.carriers:
-        if usual_tilts(antenna.kind, carrier.frequency) is None:
+        tilts = open_tilts(antenna.kind, carrier.frequency)
+        if not tilts:
             continue
-        built = antenna.kind.built(carrier.frequency)
-        tilts = TILTS if isinstance(built, Panel) else BAY_TILTS
-        usual = f"{tilts[0]:g} to {tilts[-1]:g}° down"
-        variants = tuple(replace(antenna, kind=with_tilt(antenna.kind, tilt)) for tilt in tilts)
+        usual = f"0 to {tilts[-1]:g}° down"
+        variants = tuple(
+            replace(antenna, kind=with_tilt(antenna.kind, tilt)) for tilt in (0.0, *tilts)
+        )
         is_class = isinstance(antenna.kind, Generic)
         path = "model.electrical_tilt" if is_class else "model.beam_tilt"
         if isinstance(antenna.kind, Panel):

@@ -34,8 +34,8 @@ PANEL = Panel(
     width=0.35,
     bands=(PanelBand(low=7e8, high=9e8, elements=6, spacing=0.32, electrical_tilt=0.0),),
 )
-FM = Stack(bay="vertical-dipole", bays=4, design_frequency=98e6)
-STICK = Stack(bay="vertical-dipole", bays=8, design_frequency=450e6, spacing=0.85)
+FM = Stack(bay="vertical-dipole", bays=4, design_frequency=98e6, beam_tilt=0.0)
+STICK = Stack(bay="vertical-dipole", bays=8, design_frequency=450e6, spacing=0.85, beam_tilt=0.0)
 
 
 def site(count: int, size: float) -> Site:

@@ -319,7 +319,7 @@ MUTANTS = (
         "near_end * JOINED * times",
         "tests/core/antennas tests/reference tests/validation",
     ),
-    Mutant("antennas/dish.py", "TAPERED = 1.5", "TAPERED = 1.0", "tests/core/antennas"),
+    Mutant("antennas/dish.py", "TAPERED = 1.7", "TAPERED = 1.0", "tests/core/antennas"),
     Mutant(
         "antennas/worst_case.py",
         "distance = away - real(self.size / 2.0)",
@@ -890,7 +890,7 @@ MUTANTS = (
         f"{OPEN} {BOUNDS}",
     ),
     Mutant("antennas/open_tilt.py", "(i + 1) / steps", "i / steps", OPEN),
-    Mutant("antennas/open_tilt.py", "usual[-1] / (STEP * width)", "usual[-1] / width", OPEN),
+    Mutant("antennas/open_tilt.py", "most / (STEP * width)", "most / width", OPEN),
     Mutant("site/poles.py", "<= max(BESIDE, 0.5 * wave", "<= min(BESIDE, 0.5 * wave", POLES),
     Mutant(
         "site/poles.py", "one.base - high, low - one.top", "one.base - low, high - one.top", POLES

@@ -11,7 +11,7 @@ import shapely
 import core.proof.bounds.every_kind  # noqa: F401  registers the bounds
 from core.antennas.base import Kind
 from core.antennas.generic import Generic
-from core.antennas.open_tilt import BAY_TILTS, TILTS, OpenTilt, as_unsaid, usual_tilts, with_tilt
+from core.antennas.open_tilt import OpenTilt, as_unsaid, open_tilts, usual_tilts, with_tilt
 from core.antennas.panel import Panel, PanelBand
 from core.antennas.panel_ring import PanelRing
 from core.antennas.stack import Stack
@@ -146,7 +146,7 @@ def test_broadcast_antennas_without_a_beam_tilt_read_no_less_than_with_any(
     places = around(frequency, 800)
     shown = exposure(site(kind, frequency), places).public.total
     most = np.zeros(len(places))
-    for tilt in (0.0, *BAY_TILTS):
+    for tilt in (0.0, *open_tilts(kind, frequency)):
         total = exposure(site(replace(kind, beam_tilt=tilt), frequency), places).public.total
         assert (total <= shown * (1.0 + 1e-6)).all()
         most = np.maximum(most, total)
@@ -252,7 +252,7 @@ def test_outside_of_its_zone_no_usual_tilt_is_over() -> None:
     out = xy[~shapely.intersects_xy(found.region, xy[:, 0], xy[:, 1])]
     feet = np.column_stack([out, np.zeros(len(out))])
     built = kind.built(frequency)
-    for tilt in (0.0, *TILTS):
+    for tilt in (0.0, *open_tilts(kind, frequency)):
         known = replace(strong, antennas=(replace(antenna, kind=with_tilt(built, tilt)),))
         assert exposure(known, feet, STANDING).public.total.max() <= 1.0, tilt
 
@@ -267,3 +267,17 @@ def test_sticks_whose_beam_leans_are_not_low_under_them(tilt: float) -> None:
     level = exposure(site(replace(stick, beam_tilt=0.0), 460e6), places).public.total
     assert (10.0 * np.log10(leans / shown)).max() < 0.5
     assert (10.0 * np.log10(leans / level)).max() > 2.0
+
+
+def test_tilts_are_as_near_to_each_other_as_the_beam_is_narrow() -> None:
+    """A quarter of the beam's width apart: one step for four bays of FM, more for tall arrays."""
+    bays = Stack(bay="crossed-v", bays=4, design_frequency=98e6, spacing=1.0)
+    assert open_tilts(bays, 98e6) == (1.5,)
+    tall = open_tilts(replace(bays, bays=16), 98e6)
+    assert tall == pytest.approx((0.75, 1.5))
+    stick = Stack(bay="vertical-dipole", bays=8, design_frequency=460e6, spacing=0.9)
+    assert open_tilts(stick, 460e6) == pytest.approx((1.5, 3.0, 4.5, 6.0))
+    # Vertical dipoles of a broadcaster tilt no more than others of his.
+    assert open_tilts(replace(stick, design_frequency=98e6), 98e6)[-1] == 1.5
+    assert open_tilts(replace(stick, bays=1), 460e6) == ()
+    assert open_tilts(RING, 557e6)[-1] == 1.5

@@ -73,7 +73,7 @@ def test_a_tilt_that_nobody_said_is_covered_below_the_level_and_at_it() -> None:
         tilt = facts(site(PANEL, 3.5e9, Power(eirp=1e3)), (0.0, 60.0, up))["its tilt"]
         # Between two that are looked at the beam may be a little stronger.
         assert tilt.low < tilt.high <= tilt.now * 1.05
-        assert "2 to 10° down" in tilt.words("FCC")
+        assert "0 to 10° down" in tilt.words("FCC")
 
 
 @pytest.mark.parametrize(
@@ -111,7 +111,7 @@ def test_the_check_says_it_for_a_place(tmp_path: Path, capsys: pytest.CaptureFix
     assert "goes with --at only" in capsys.readouterr().err
     assert main(["check", str(path), "--at", "0,60,12"]) == 1
     out = capsys.readouterr().out
-    assert "A: its tilt is not said (usual: 2 to 10° down)" in out
+    assert "A: its tilt is not said (usual: 0 to 10° down)" in out
     assert (
         "A: its line loss is not said (usual: 0.5 to 3 dB). Known, the figure here would be" in out
     )
