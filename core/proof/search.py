@@ -214,7 +214,8 @@ class _Run:
         """Return the likely strongest cube over every place, and the others."""
         own = cells.pairs
         likely = np.minimum(np.minimum(own.seen, own.cap), HUGE)
-        strength = np.bincount(own.cell, weights=likely, minlength=len(cells))
+        # Without any pairs numpy counts in whole numbers, weights or not.
+        strength = np.bincount(own.cell, weights=likely, minlength=len(cells)).astype(np.float64)
         strength += cells.over.max(axis=(1, 2, 3), initial=0.0)
         order = np.argsort(-strength, kind="stable")
         _, first = np.unique(self._keys(cells.index, cells.layer)[order], axis=0, return_index=True)

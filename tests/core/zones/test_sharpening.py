@@ -11,10 +11,17 @@ import shapely
 import core.zones.zone as zone_module
 from core.antennas.stack import Stack
 from core.exposure.totals import exposure
-from core.proof.tolerance import Fineness
+from core.proof.assess import Assessor
+from core.proof.domains import domains_of
+from core.proof.enclosure import enclosure
+from core.proof.lattice import cover_columns
+from core.proof.search import _Run
+from core.proof.step import Stepper
+from core.proof.tolerance import Ceiling, Fineness
 from core.site.places import Surface
 from core.site.site import Antenna, Carrier, Power, Site
-from core.views.body import STANDING
+from core.site.state import State
+from core.views.body import POINT, STANDING
 from core.views.views import ON_SURFACE, PlanView
 from core.zones.sharpening import EXCESS, FINEST, SMALLER, more_time, sharper, within
 from core.zones.zone import Zone, layout_of, zone
@@ -153,3 +160,19 @@ def test_it_may_take_some_more_time_but_not_more_than_was_allowed() -> None:
     assert more_time(10.0, 60.0) == pytest.approx(13.0)
     assert more_time(0.1, 60.0) == pytest.approx(1.6)
     assert more_time(50.0, 60.0) == 60.0
+
+
+def test_cells_in_which_nothing_is_left_to_settle_are_in_some_order_too() -> None:
+    """Where every radiator is settled there are no pairs of cell and radiator: that ended a search once."""
+    site = two_floors(60.0)
+    layout = layout_of(site, VIEW)
+    silent = replace(site, antennas=(replace(site.antennas[0], state=State("off")),))
+    enclosed = enclosure(silent, "occupational", POINT, None)
+    assert not enclosed.radiators
+    lattice, index = cover_columns(*layout.box, 4)
+    cells = Stepper(Assessor(enclosed, layout.plane, lattice), Fineness(1.0, 0.01, 0.02)).start(
+        index, np.zeros(len(index), np.intp)
+    )
+    where = domains_of(layout.domains, len(layout.plane.layers), layout.plane.column)
+    found = _Run(where, np.inf, Ceiling(), None)._by_promise(cells)
+    assert sum(len(some) for some in found) == len(cells)
