@@ -2,7 +2,7 @@
 
 How finely a zone has to be searched so that little of it is not over the threshold is known once its size is. Outside
 of what was found the proof stands, so the search goes on inside it only, and what it gives is the part that is left:
-no larger than before, even where time ends it.
+no larger than before but for specks, even where time ends it.
 """
 
 from __future__ import annotations
