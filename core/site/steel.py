@@ -11,7 +11,8 @@ towers of 0.15 to 0.6 wavelength face, bays 0.6 to 1 m from the leg): never low 
 rises more; before antennas whose field is level, a lattice of such members works as a reflector, and the field rises
 in front and behind. Of 42 towers of other makes (three and four legs, K, X and Z bracing, own fields by another hand)
 five were 1 to 9 dB low in hot spots within half a metre of members and up to 5 within two metres (K bracing), one
-place of 100: no allowance that is of use covers those, and the reading says so. Monopoles and towers wider than 1.2 wavelengths were not held against anything.
+place of 100: no allowance that is of use covers those, and the reading says so. Monopoles and towers wider than 1.2
+wavelengths were not held against anything.
 """
 
 from __future__ import annotations
@@ -149,7 +150,10 @@ class Steel:
         )
         near = ", ".join(f"{db:.1f} dB at {at:g} m" for at, db in self.near_db[:4])
         if self.resonant > 0.0:
-            near += "; where members resonate hot spots can be up to 9 dB more within half a metre and 5 within two: measure there"
+            near += (
+                "; where members resonate hot spots can be up to 9 dB more within half a metre and 5 within two: "
+                "measure there"
+            )
         return f"steel: {anywhere}near towers and masts {near} (own fit; monopoles and wide towers are not tested)"
 
 
