@@ -25,6 +25,7 @@ from app.window.scene import Scene
 from app.window.screen_marks import paint_cross, paint_focus, paint_unknown, paint_words
 from core.exposure.raster import Raster
 from core.limits.tier import Tier
+from core.site.site import Site
 from core.views.views import View
 from core.zones.site_zones import SiteZones
 
@@ -89,6 +90,7 @@ class MapCanvas(KeepingCanvas):
         self._frame: QImage | None = None
         self._overlay: np.ndarray | None = None
         self._uncomposed = False
+        self._carried: tuple[Site, View, str] | None = None
         self._late = QTimer(self, singleShot=True, interval=_LATE)
         self._late.timeout.connect(self._compose)
         self._soon = QTimer(self, singleShot=True, interval=_SOON)
@@ -133,7 +135,7 @@ class MapCanvas(KeepingCanvas):
 
     def show_scene(self, scene: Scene, view: View) -> None:
         """Draw what stands on the site in a view, sharp again after any movement."""
-        self._overlay = None
+        self._overlay = self._carried = None
         self._late.stop()
         self.map.folder, self.map.feet = scene.folder, scene.look.feet
         self.map.checks, self.map.pictured = dict(scene.checks), scene.pictured
@@ -180,8 +182,8 @@ class MapCanvas(KeepingCanvas):
             renderer = self.get_renderer()
             self._overlay = overlay(self._figure, renderer, self.map.under)
         self.scene = scene
-        self.map.carry(scene.shown, view, name)
-        # The shading mostly follows at once, and both are drawn together.
+        # The shading mostly follows at once, and both are drawn together: once for all moves of the mouse till then.
+        self._carried = scene.shown, view, name
         self._late.start()
 
     def _compose(self) -> None:
@@ -194,7 +196,9 @@ class MapCanvas(KeepingCanvas):
     def compose_now(self) -> None:
         """Draw the picture with the carried antenna."""
         assert self._overlay is not None
-        self._uncomposed = False
+        if self._carried is not None:
+            self.map.carry(*self._carried)
+        self._uncomposed, self._carried = False, None
         self._background = None
         compose(self._figure, self.get_renderer(), self.map.under, self._overlay, self.map.carried)
 

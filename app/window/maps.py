@@ -320,8 +320,10 @@ class Maps(QObject):
         self.proving.outdate()
         name = self.scene.site.antennas[index].name
         for other in self.panes:
-            other.canvas.carry(self.scene, other.view(self.scene), name)
+            # Asked for first: fields are computed while the antenna's marks are laid out.
             other.ask(self.scene)
+        for other in self.panes:
+            other.canvas.carry(self.scene, other.view(self.scene), name)
 
     def _dropped(self, here: bool) -> None:
         """Put the carried antenna down where it is, or back where it was."""

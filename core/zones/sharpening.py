@@ -67,11 +67,15 @@ def within(layout: Layout, parts: tuple[shapely.Geometry, ...]) -> Layout:
     parts : tuple of geometries
         What was found in each domain; everything outside is proven to be below the threshold.
     """
-    shapes = [part.buffer(OUTWARD, join_style="mitre") for part in parts]
-    domains = []
-    for domain, shape in zip(layout.domains, shapes, strict=True):
+    domains, shapes = [], []
+    for domain, part in zip(layout.domains, parts, strict=True):
+        shape = part.buffer(OUTWARD, join_style="mitre")
+        if domain.shape is not None:
+            # Specks are grown, past the edge of their floor too.
+            shape = shape.intersection(domain.shape)
         shapely.prepare(shape)
         domains.append(Domain(domain.layers, shape))
+        shapes.append(shape)
     west, south, east, north = shapely.total_bounds(shapes)
     low, high = (np.array(corner, np.float64) for corner in layout.box)
     low[:2], high[:2] = np.maximum(low[:2], (west, south)), np.minimum(high[:2], (east, north))

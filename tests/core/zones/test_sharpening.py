@@ -144,11 +144,16 @@ def test_how_finely_a_zone_is_asked_for_follows_from_its_size() -> None:
 def test_the_search_goes_on_inside_what_was_found() -> None:
     site = two_floors(60.0)
     layout = layout_of(site, VIEW)
-    parts = tuple(
-        shapely.box(4.0, -1.0, 6.0, 1.0) if i == 0 else shapely.MultiPolygon()
-        for i in range(len(layout.domains))
-    )
-    inside = within(layout, parts)
+    roof = [floor.height for floor in layout.floors].index(LOW.height)
+
+    def only(box: shapely.Geometry) -> tuple[shapely.Geometry, ...]:
+        empty = shapely.MultiPolygon()
+        return tuple(box if i == roof else empty for i in range(len(layout.domains)))
+
+    # What reaches past its floor is cut to it: specks are grown there.
+    past = within(layout, only(shapely.box(5.0, -1.0, 9.0, 1.0)))
+    assert past.box[1][0] == pytest.approx(6.0, abs=1e-5)
+    inside = within(layout, only(shapely.box(4.0, -1.0, 6.0, 1.0)))
     assert inside.box[0][:2] == pytest.approx([4.0, -1.0], abs=1e-5)
     assert inside.box[1][:2] == pytest.approx([6.0, 1.0], abs=1e-5)
     assert inside.box[0][2:] == pytest.approx(layout.box[0][2:])
