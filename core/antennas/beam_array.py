@@ -46,8 +46,12 @@ class BeamArray(Kind):
     column_spacing: float = parameter(
         "wavelengths", "spacing of the columns", default=0.5, low=0.3, high=2.0
     )
-    element_gain: float = parameter(
-        "gain", "gain of one element (or sub-array)", default=USUAL_GAIN, low=0.0, high=20.0
+    element_gain: float | None = parameter(
+        "gain",
+        "gain of one element (or sub-array); left out, what its share of the face gives, at least 8 dBi",
+        optional=True,
+        low=0.0,
+        high=20.0,
     )
     azimuth_width: float = parameter(
         "angle", "half-power width of one element in azimuth, degrees", default=90.0,
@@ -69,6 +73,13 @@ class BeamArray(Kind):
     steer_down: float = parameter(
         "angle", "lowest beam, degrees down", default=14.0, low=-60.0, high=90.0
     )
+
+    @property
+    def element(self) -> float:
+        """Gain of one element (or sub-array), dBi: as said, or 4π times its share of the face in square wavelengths."""
+        if self.element_gain is not None:
+            return self.element_gain
+        return max(USUAL_GAIN, to_db(4.0 * np.pi * self.row_spacing * self.column_spacing))
 
     def unit_field(self, points: Points, frequency: float, *, conservative: bool) -> UnitField:
         s: Floats = np.empty(len(points), points.dtype)
@@ -107,7 +118,7 @@ class BeamArray(Kind):
         """Return power densities (n,) with all phases aligned, and blind to phase in every elevation."""
         real = points.dtype.type
         smallest = real((0.1 * lam) ** 2)
-        share = real(from_db(self.element_gain) / (4.0 * np.pi))
+        share = real(from_db(self.element) / (4.0 * np.pi))
         count = self.rows * self.columns
         r2 = np.maximum(away * away, smallest)
         pattern, cut = self._element(points, conservative=conservative)
@@ -202,7 +213,7 @@ class BeamArray(Kind):
         return distance
 
     def directivity(self, frequency: float) -> float:
-        return from_db(self.element_gain) * self.rows * self.columns
+        return from_db(self.element) * self.rows * self.columns
 
     @property
     def is_envelope(self) -> bool:
@@ -256,7 +267,7 @@ class BeamArray(Kind):
     def assumptions(self) -> tuple[str, ...]:
         gain = to_db(self.directivity(1.0))
         return (
-            f"{self.rows} × {self.columns} elements of {self.element_gain:.3g} dBi, beam gain "
+            f"{self.rows} × {self.columns} elements of {self.element:.3g} dBi, beam gain "
             f"{gain:.2f} dBi, beams ±{self.steer_azimuth:g}° wide and {self.steer_up:g}° up to "
             f"{self.steer_down:g}° down; all power in one beam: duty and actual-power factors belong to "
             "the carrier",

@@ -22,8 +22,9 @@ from core.zones.site_zones import SiteZones
 from core.zones.steps import Step
 from core.zones.zone import Part, Zone
 
-_PLACES, _MOST_PIECES = 60, 40
-"""Places looked at in a piece, and pieces looked at, before a gain is taken for an edge within its exactness."""
+_PLACES, _APART, _MOST_PIECES = (6, 60), 0.05, 500
+"""Least and most places looked at round a piece, m between them, and pieces looked at, before a gain is taken for an
+edge within its exactness."""
 _HAIR = 1e-6
 """m²: pieces of a square millimetre are of rounding."""
 _SAME = 1e-9
@@ -119,14 +120,16 @@ def _rose(
         return True
     assert isinstance(zone.view, PlanView)
     foot = height + zone.view.height.metres
-    return any(
-        risen(before, after, tier, _places(piece, foot), zone.view.body) for piece in gained.geoms
-    )
+    if gained.is_empty:
+        return False
+    places = np.concatenate([_places(piece, foot) for piece in gained.geoms])
+    return risen(before, after, tier, places, zone.view.body)
 
 
 def _places(piece: Polygon, foot: float) -> np.ndarray:
     ring = piece.exterior
-    along = [ring.interpolate(t, normalized=True) for t in np.linspace(0.0, 1.0, _PLACES)]
+    count = int(np.clip(np.ceil(ring.length / _APART), *_PLACES))
+    along = [ring.interpolate(t, normalized=True) for t in np.linspace(0.0, 1.0, count)]
     xy = shapely.get_coordinates([piece.representative_point(), *along])
     return np.column_stack([xy, np.full(len(xy), foot)])
 

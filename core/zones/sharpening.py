@@ -36,7 +36,15 @@ MORE, AT_LEAST = 0.3, 1.5
 
 
 def more_time(taken: float, most: float) -> float:
-    """Return the seconds from the start until which a search may go on that took so many, of at most so many."""
+    """Return the seconds from the start until which a search may go on.
+
+    Parameters
+    ----------
+    taken : float
+        What the first search took, s.
+    most : float
+        What may be taken in all, s.
+    """
     return min(most, taken + max(MORE * taken, AT_LEAST))
 
 

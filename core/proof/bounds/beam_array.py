@@ -103,7 +103,7 @@ def _sums(
     """Return the largest power densities times r², aligned and blind to phase, r from the centre."""
     c, rho = patches.centre, patches.radius
     away = np.sqrt(np.einsum("ni,ni->n", c, c))
-    share = from_db(kind.element_gain) / (4.0 * np.pi)
+    share = from_db(kind.element) / (4.0 * np.pi)
     count = kind.rows * kind.columns
     pattern, cut = _element_top(kind, c, rho, conservative=conservative)
     aligned, blind = share * count * pattern, share * cut
@@ -122,7 +122,7 @@ def _sums(
 
 def _close_sums(kind: BeamArray, patches: Patches, lam: float, *, conservative: bool) -> Floats:
     """Return the largest sums (2, n) over the elements, each from its own place."""
-    share = from_db(kind.element_gain) / (4.0 * np.pi)
+    share = from_db(kind.element) / (4.0 * np.pi)
     y, z = np.meshgrid(
         stack_heights(kind.columns, kind.column_spacing * lam),
         stack_heights(kind.rows, kind.row_spacing * lam),
