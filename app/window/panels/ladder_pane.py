@@ -178,7 +178,7 @@ class LadderPane(QWidget, Panel):
         asked = _Asked(radiating(scene.zoned), ladder, scene.look.climb_body, worn, margin)
         if asked != self._asked:
             self._asked = asked
-            # A ladder that is new waits until the maps are there; what is only weighed anew follows at once.
+            # A new one waits a moment for the first look at the maps; what is only weighed anew follows at once.
             known = self.profile is not None and self.profile.ladder == ladder.name
             if known and scene.carried is None:
                 self._weigh(asked)
@@ -198,10 +198,13 @@ class LadderPane(QWidget, Panel):
         asked, scene = self._asked, self._scene
         if asked is None or scene is None:
             return
-        if scene.carried is not None or self._computing or self._held:
+        if scene.carried is not None or self._computing:
             self._later.start()
         elif self._weighed != asked:
+            # Quick beside the maps: nobody waits for those to see a ladder.
             self._weigh(asked)
+            self._later.start()
+        elif self._held:
             self._later.start()
         elif self.stale:
             self._prove(asked)

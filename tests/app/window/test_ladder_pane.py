@@ -234,3 +234,19 @@ def test_words_of_the_strip_lie_over_nothing_that_is_drawn(
         assert texts[number].x1 <= page.x1
     marks = [t.get_window_extent() for t in drawn.curves.get_xticklabels() if t.get_text()]
     assert all(a.x1 < b.x0 for a, b in pairwise(marks))
+
+
+def test_a_new_ladder_is_drawn_while_the_maps_are_still_computed(
+    window: MainWindow, strip: LadderPane
+) -> None:
+    """Its percents take a moment; on a roof with many walls the maps take ten times that. The proof waits for them."""
+    other = replace(LADDER, name="Second ladder", points=((2.0, 0.0, 0.0), (2.0, 0.0, 30.0)))
+
+    def is_there() -> bool:
+        strip.hold(True)
+        return strip.profile is not None and strip.profile.ladder == "Second ladder"
+
+    strip.hold(True)
+    window.document.edit("another", lambda site: replace(site, ladders=(other,)))
+    wait_for(is_there)
+    assert strip.stale
