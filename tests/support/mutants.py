@@ -22,6 +22,9 @@ FENCES = "tests/core/fences"
 PARTS = "tests/core/site/test_parts.py"
 OPEN = "tests/core/antennas/test_open_tilt.py"
 POLES = "tests/core/entry/test_poles.py"
+OTHERS = "tests/core/antennas/test_fields_of_others.py"
+TOWERS = "tests/core/site/test_beside_towers.py"
+SHARPER = "tests/core/zones/test_sharpening.py"
 
 
 @dataclass(frozen=True)
@@ -1402,5 +1405,57 @@ MUTANTS = (
         "if proof.proven:\n                return True",
         "if True:\n                return True",
         "tests/core/entry/test_planner.py",
+    ),
+    Mutant("fields/columns.py", "np.sqrt(square) + square", "np.sqrt(square) - square", OTHERS),
+    Mutant("antennas/panel.py", 'panel.polarisation == "vertical" or', "False or", OTHERS),
+    Mutant("antennas/panel_ring.py", "ALL_ROUND_DB = -2.5", "ALL_ROUND_DB = -20.0", OTHERS),
+    Mutant("antennas/panel_ring.py", "faces_agree=conservative", "faces_agree=False", OTHERS),
+    Mutant("antennas/panel_ring.py", "(0.75 * lam) - 0.01", "(7.5 * lam) - 0.01", OTHERS),
+    Mutant(
+        "fields/elements.py", "up += np.sqrt(_square(face[0]))", "up += _square(face[0])", OTHERS
+    ),
+    Mutant(
+        "antennas/beam_array.py",
+        "np.maximum(both, seen)",
+        "np.minimum(both, seen)",
+        "tests/core/antennas/test_beam_array.py",
+    ),
+    Mutant(
+        "antennas/beam_array.py",
+        "self.row_spacing * self.column_spacing))",
+        "self.row_spacing))",
+        "tests/core/antennas/test_beam_array.py",
+    ),
+    Mutant(
+        "proof/bounds/beam_array.py",
+        "np.maximum(both, seen * _EDGE)",
+        "np.minimum(both, seen)",
+        BOUNDS,
+    ),
+    Mutant("proof/bounds/panel.py", "of.e + of.e_each.scaled(share)", "of.e", BOUNDS),
+    Mutant(
+        "proof/bounds/panel_ring.py",
+        "larger(sums.floor, sums.blind.scaled(whole))",
+        "sums.floor",
+        BOUNDS,
+    ),
+    Mutant(
+        "site/steel.py",
+        "RESONANT_DB = ((0.1, 9.0), (0.2, 7.0)",
+        "RESONANT_DB = ((0.1, 5.0), (0.2, 4.0)",
+        TOWERS,
+    ),
+    Mutant("site/steel.py", "BESIDE_DB + LEVEL_DB *", "BESIDE_DB - LEVEL_DB *", TOWERS),
+    Mutant("antennas/open_tilt.py", "else STICK_MOST", "else BAY_MOST", OPEN),
+    Mutant(
+        "zones/sharpening.py",
+        "shape.intersection(domain.shape)",
+        "shape.union(domain.shape)",
+        SHARPER,
+    ),
+    Mutant("zones/sharpening.py", "EXCESS * area / length", "EXCESS * length / area", SHARPER),
+    Mutant("zones/sharpening.py", "taken + max(", "taken - max(", SHARPER),
+    Mutant(
+        "changes/zones.py", "places = np.concatenate(", "places = 0.0 * np.concatenate(", COMPARED
     ),
 )
