@@ -267,7 +267,8 @@ class BeamArray(Kind):
     def assumptions(self) -> tuple[str, ...]:
         gain = to_db(self.directivity(1.0))
         return (
-            f"{self.rows} × {self.columns} elements of {self.element:.3g} dBi, beam gain "
+            f"{self.rows} × {self.columns} elements of {self.element:.3g} dBi"
+            f"{'' if self.element_gain is not None else ' (not said: that of their share of the face)'}, beam gain "
             f"{gain:.2f} dBi, beams ±{self.steer_azimuth:g}° wide and {self.steer_up:g}° up to "
             f"{self.steer_down:g}° down; all power in one beam: duty and actual-power factors belong to "
             "the carrier",
