@@ -190,6 +190,8 @@ class _Run:
                 raise Cancelled
             if not self.stopped and time.perf_counter() > self.deadline:
                 self.stopped = f"{self.ceiling.seconds:g} s"
+            if not self.stopped and steps.at.evaluations > self.ceiling.evaluations:
+                self.stopped = f"{self.ceiling.evaluations:g} evaluations"
             if self.stopped:
                 diagonal = side * float(np.sqrt(cells.index.shape[1]))
                 leaves.append(whole(level, block, metres=diagonal, share=np.inf))

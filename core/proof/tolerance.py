@@ -82,8 +82,10 @@ class Ceiling:
     """How long and how far a search may go; past it the result is looser, never unproven.
 
     ``seconds`` of wall time; ``cells`` undecided at once (a cell takes a few hundred bytes, more with many
-    heights of a mean, and about a hundred for each radiator that still matters there).
+    heights of a mean, and about a hundred for each radiator that still matters there); ``evaluations`` of a field,
+    which end a search at the same place on every machine.
     """
 
     seconds: float = 60.0
     cells: int = 500_000
+    evaluations: float = math.inf

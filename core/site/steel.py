@@ -33,8 +33,8 @@ NEAR_DB = ((0.1, 7.3), (0.2, 6.0), (1.0, 3.1), (5.0, 1.5), (25.0, 0.0))
 RESONANT_DB = ((0.1, 9.0), (0.2, 7.0), (1.0, 3.1), (5.0, 1.5), (25.0, 0.0))
 """The same beside towers whose members may be half a wavelength long."""
 
-LEVEL_DB, LEVEL_NEAR_DB = 4.0, 2.5
-"""More beside such a tower, anywhere and near the steel, for antennas whose field is level all round."""
+LEVEL_DB, LEVEL_NEAR_DB = 4.0, (2.5, 2.5, 2.0, 1.0, 0.0)
+"""More beside such a tower, anywhere and at those distances, for antennas whose field is level all round."""
 
 SHORT, RESONANT = 0.2, 0.27
 """Wavelengths across a tower: up to the first no member resonates, from the second on some may."""
@@ -87,10 +87,10 @@ class Steel:
         """The allowance near the steel, as :data:`NEAR_DB`."""
         if self.in_pattern:
             return IN_PATTERN_DB
-        extra = LEVEL_NEAR_DB if self.level else 0.0
-        pairs = zip(NEAR_DB, RESONANT_DB, strict=True)
+        rows = zip(NEAR_DB, RESONANT_DB, LEVEL_NEAR_DB, strict=True)
         return tuple(
-            (at, db + self.resonant * (more + extra - db)) for (at, db), (_, more) in pairs
+            (at, db + self.resonant * (more + self.level * extra - db))
+            for (at, db), (_, more), extra in rows
         )
 
     @property

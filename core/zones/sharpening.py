@@ -2,7 +2,7 @@
 
 How finely a zone has to be searched so that little of it is not over the threshold is known once its size is. Outside
 of what was found the proof stands, so the search goes on inside it only, and what it gives is the part that is left:
-no larger than before but for specks, even where time ends it.
+no larger than before but for specks, also where its work is ended.
 """
 
 from __future__ import annotations
@@ -31,21 +31,20 @@ SMALLER = 0.25
 """Least part of the last fineness that is asked for at once: what is left then is smaller."""
 
 
-MORE, AT_LEAST = 0.3, 1.5
-"""Time that may be taken for it: part of what the first search took, and seconds that are always there."""
+MORE, AT_LEAST = 0.3, 30_000
+"""Evaluations of a field that may be spent on it: part of what the first search took, and so many always (a second or
+two). Counted, not timed: the same site has the same zone on every machine."""
 
 
-def more_time(taken: float, most: float) -> float:
-    """Return the seconds from the start until which a search may go on.
+def more_work(evaluations: int) -> float:
+    """Return how many more evaluations may be spent on a zone.
 
     Parameters
     ----------
-    taken : float
-        What the first search took, s.
-    most : float
-        What may be taken in all, s.
+    evaluations : int
+        What the first search took.
     """
-    return min(most, taken + max(MORE * taken, AT_LEAST))
+    return max(MORE * evaluations, AT_LEAST)
 
 
 def sharper(fineness: Fineness, parts: tuple[shapely.Geometry, ...]) -> Fineness | None:

@@ -29,7 +29,7 @@ from core.views.body import POINT
 from core.views.views import ElevationView, PlanView, View
 from core.zones.layout import Layout, layout_of, with_whole_column
 from core.zones.lowering import lowered
-from core.zones.sharpening import more_time, sharper, within
+from core.zones.sharpening import more_work, sharper, within
 
 CAUSE_SHARE = 0.01
 """A radiator with a smaller part of every total in a piece is not named as its cause."""
@@ -210,14 +210,15 @@ def zone(
 
     result, one = found(layout, fineness, ceiling, progress)
     # What an earlier search has left out stays out, whatever stops a later one.
-    until = replace(ceiling, seconds=more_time(time.perf_counter() - started, ceiling.seconds))
     stopped, evaluations = result.stopped, result.evaluations
+    most = evaluations + more_work(evaluations)
     while layout.floors and not stopped:
         parts = tuple(part.region for part in one.parts)
         finer = sharper(fineness, parts)
         if finer is None:
             break
-        again, tighter = found(within(layout, parts), finer, until, None)
+        left = replace(ceiling, evaluations=most - evaluations)
+        again, tighter = found(within(layout, parts), finer, left, None)
         stopped, evaluations = again.stopped, evaluations + again.evaluations
         if stopped:
             doubtful = only_areas(one.undecided.intersection(tighter.region))

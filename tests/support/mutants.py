@@ -1454,7 +1454,7 @@ MUTANTS = (
         SHARPER,
     ),
     Mutant("zones/sharpening.py", "EXCESS * area / length", "EXCESS * length / area", SHARPER),
-    Mutant("zones/sharpening.py", "taken + max(", "taken - max(", SHARPER),
+    Mutant("zones/sharpening.py", "return max(MORE", "return min(MORE", SHARPER),
     Mutant(
         "changes/zones.py", "places = np.concatenate(", "places = 0.0 * np.concatenate(", COMPARED
     ),

@@ -90,3 +90,23 @@ def test_which_antennas_send_a_level_field() -> None:
     assert not HfDipole(length=1.4, height=0.0, droop=70.0, ground="none").is_level
     bays = {b: Stack(bay=b, bays=2, design_frequency=98e6) for b in ("turnstile", "crossed-v")}
     assert [bays[b].is_level for b in bays] == [True, False]
+
+
+@pytest.mark.parametrize("level", [False, True])
+@pytest.mark.parametrize("side", [0.3, 0.7, 1.4, 3.0, 6.0])
+def test_near_the_steel_the_allowance_falls_ever_less_steeply_and_ends(
+    side: float, level: bool
+) -> None:
+    """The proofs rest on that; an antenna far from a tower raises nothing far from it."""
+    outline = ((0.0, -side / 2), (0.0, side / 2), (-0.87 * side, 0.0))
+    tower = Structure(name="T", kind="tower", outline=outline, base=-5.0, top=5.0)
+    found = steel(
+        (tower,), (400.0, 0, 0), 100e6, backed=False, in_pattern=False, own=False, level=level
+    )
+    assert found is not None
+    at, db = np.array(found.near_db).T
+    slopes = -np.diff(db) / np.diff(np.log(at))
+    assert (np.diff(slopes) < 0.05).all()
+    assert (slopes > 0.0).all()
+    assert found.decibels(np.array([30.0, 200.0]))[1] < 0.1 * BESIDE_DB
+    assert found.steepest == pytest.approx(slopes.max() * np.log(10.0) / 10.0)

@@ -23,7 +23,7 @@ from core.site.site import Antenna, Carrier, Power, Site
 from core.site.state import State
 from core.views.body import POINT, STANDING
 from core.views.views import ON_SURFACE, PlanView
-from core.zones.sharpening import EXCESS, FINEST, SMALLER, more_time, sharper, within
+from core.zones.sharpening import EXCESS, FINEST, SMALLER, more_work, sharper, within
 from core.zones.zone import Zone, layout_of, zone
 from support.simple_sites import FREE, ground
 
@@ -107,12 +107,12 @@ def test_its_message_says_how_exact_it_is(monkeypatch: pytest.MonkeyPatch) -> No
     assert "or 0.0125 m" in fine.message or "or 0.00" in fine.message
 
 
-def test_when_time_ends_it_what_the_first_search_left_out_stays_out(
+def test_when_its_work_is_ended_what_the_first_search_left_out_stays_out(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     site = two_floors(60.0)
     coarse = unsharpened(site, 1.0, monkeypatch)
-    monkeypatch.setattr(zone_module, "more_time", lambda *_: 1e-6)
+    monkeypatch.setattr(zone_module, "more_work", lambda _: 5)
     found = of(site, 1.0)
     assert found.complete
     assert found.message == coarse.message
@@ -121,7 +121,7 @@ def test_when_time_ends_it_what_the_first_search_left_out_stays_out(
 
 
 def of_exact(site: Site, monkeypatch: pytest.MonkeyPatch) -> float:
-    monkeypatch.setattr(zone_module, "more_time", more_time)
+    monkeypatch.setattr(zone_module, "more_work", more_work)
     return of(site, 1.0).area
 
 
@@ -161,10 +161,12 @@ def test_the_search_goes_on_inside_what_was_found() -> None:
     assert inside.floors == layout.floors
 
 
-def test_it_may_take_some_more_time_but_not_more_than_was_allowed() -> None:
-    assert more_time(10.0, 60.0) == pytest.approx(13.0)
-    assert more_time(0.1, 60.0) == pytest.approx(1.6)
-    assert more_time(50.0, 60.0) == 60.0
+def test_it_may_take_some_more_work_and_no_clock_is_asked() -> None:
+    assert more_work(1_000_000) == pytest.approx(300_000)
+    assert more_work(10) == 30_000
+    one, other = (of(two_floors(20.0), 1.0) for _ in range(2))
+    assert one.region.equals_exact(other.region, 0.0)
+    assert one.evaluations == other.evaluations
 
 
 def test_cells_in_which_nothing_is_left_to_settle_are_in_some_order_too() -> None:
