@@ -1456,6 +1456,9 @@ MUTANTS = (
     Mutant("zones/sharpening.py", "EXCESS * area / length", "EXCESS * length / area", SHARPER),
     Mutant("zones/sharpening.py", "return max(MORE", "return min(MORE", SHARPER),
     Mutant(
-        "changes/zones.py", "places = np.concatenate(", "places = 0.0 * np.concatenate(", COMPARED
+        "changes/zones.py",
+        "return risen(before, after, tier, places",
+        "return not risen(before, after, tier, places",
+        COMPARED,
     ),
 )
