@@ -1457,8 +1457,8 @@ MUTANTS = (
     Mutant("zones/sharpening.py", "return max(MORE", "return min(MORE", SHARPER),
     Mutant(
         "changes/zones.py",
-        "return risen(before, after, tier, places",
-        "return not risen(before, after, tier, places",
+        "places, zone.view.body)",
+        "places[:0], zone.view.body)",
         COMPARED,
     ),
 )
