@@ -103,23 +103,6 @@ def open_tilts(kind: Kind, frequency: float) -> tuple[float, ...]:
     return ()
 
 
-def usual_tilts(kind: Kind, frequency: float) -> tuple[Kind, ...] | None:
-    """Return a kind with the tilts of its beam that are usual, the level one first.
-
-    None where the kind says its tilt, or has none to say.
-
-    Parameters
-    ----------
-    kind : Kind
-        The kind of an antenna.
-    frequency : float
-        Hz.
-    """
-    tilts, built = open_tilts(kind, frequency), kind.built(frequency)
-    # The kind itself first: what it assumes is said.
-    return (kind, *(with_tilt(built, tilt) for tilt in tilts)) if tilts else None
-
-
 def _is_open(band: PanelBand) -> bool:
     return band.electrical_tilt is None and band.elements > 1
 
@@ -136,8 +119,9 @@ def as_unsaid(kind: Kind, frequency: float) -> Kind:
     frequency : float
         Hz.
     """
-    usual = usual_tilts(kind, frequency)
-    return kind if usual is None else OpenTilt(usual)
+    tilts, built = open_tilts(kind, frequency), kind.built(frequency)
+    # The kind itself first: what it assumes is said.
+    return OpenTilt((kind, *(with_tilt(built, tilt) for tilt in tilts))) if tilts else kind
 
 
 def with_tilt(kind: Kind, tilt: float) -> Kind:
@@ -146,7 +130,7 @@ def with_tilt(kind: Kind, tilt: float) -> Kind:
     Parameters
     ----------
     kind : Kind
-        A kind that :func:`usual_tilts` has some for.
+        A kind that :func:`open_tilts` has some for.
     tilt : float
         Degrees down.
     """

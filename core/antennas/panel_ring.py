@@ -160,7 +160,8 @@ class PanelRing(Kind):
                 "of the electric and the magnetic sum is taken"
                 + (
                     ". What different faces send meets in phase, because nobody says how they are fed; never less "
-                    "than the panels' powers added blind to phase, isotropic in elevation, nor than -2.5 dBi."
+                    "than the panels' powers added blind to phase, isotropic in elevation, nor than "
+                    f"{ALL_ROUND_DB:g} dBi."
                     if conservative
                     else "."
                 ),
@@ -197,8 +198,7 @@ def least_power(elements: el.Elements, points: Points) -> Floats:
     points : array, shape (n, 3)
         Places, m; their precision is kept.
     """
-    aimed = el.power_sum(elements, points, keep_azimuth=True)
-    even = el.power_sum(elements, points, keep_azimuth=False)
+    aimed, even = el.power_sums(elements, points)
     return np.maximum(aimed, even * points.dtype.type(share_all_round(elements)))
 
 
@@ -268,11 +268,8 @@ def _licence_gain(ring: PanelRing, frequency: float) -> float:
         [np.cos(up) * np.cos(turn), np.cos(up) * np.sin(turn), np.full_like(turn, np.sin(up))],
         axis=1,
     )
-    return (
-        4.0
-        * np.pi
-        * min(
-            float(el.far_intensity(elements_of(one, frequency), unit).max())
-            for one in _either(ring, frequency)
-        )
+    peaks = (
+        el.far_intensity(elements_of(one, frequency), unit).max()
+        for one in _either(ring, frequency)
     )
+    return 4.0 * np.pi * float(min(peaks))

@@ -168,9 +168,9 @@ def doubts_of(one: Comparison) -> tuple[str, ...]:
     unknown = [name for name, state in reading.states if state.condition in _UNSURE]
     less = [name for name, state in reading.states if state.factor < 1.0]
     if unknown:
-        out.append(f"state of {_few(unknown)} not known")
+        out.append(f"state of {some(unknown, 1)} not known")
     if less:
-        out.append(f"{_few(less)} not at full power")
+        out.append(f"{some(less, 1)} not at full power")
     calibrated, read_on = check_time(reading.calibrated, ""), check_time(reading.time, "")
     if calibrated is None or not reading.instrument:
         out.append("instrument or its calibration not recorded")
@@ -181,10 +181,6 @@ def doubts_of(one: Comparison) -> tuple[str, ...]:
     if one.predicted is None:
         out.append("inside a reactive region: no figure to compare with")
     return tuple(out)
-
-
-def _few(names: Sequence[str]) -> str:
-    return some(names, 1)
 
 
 def as_text(report: SurveyReport) -> str:

@@ -211,18 +211,17 @@ def _square(v: NDArray[np.complexfloating]) -> Floats:
     return flat
 
 
-def power_sum(elements: Elements, points: Points, *, keep_azimuth: bool) -> Floats:
-    """Return the power density (n,) of the elements' powers added, isotropic in elevation.
+def power_sums(elements: Elements, points: Points) -> tuple[Floats, Floats]:
+    """Return power densities (n,) of the elements' powers added, isotropic in elevation.
 
-    With ``keep_azimuth`` the azimuth pattern still counts; without it every element has its peak gain
-    in every direction.
+    The first with their azimuth patterns, the second as if every element had its peak gain in every direction.
 
     Parameters
     ----------
     points : array, shape (n, 3)
         Places, m; their precision is kept.
     """
-    total: Floats = np.zeros(len(points), points.dtype)
+    aimed, even = np.zeros((2, len(points)), points.dtype)
     real = points.dtype.type
     for start in range(0, len(points), _CHUNK):
         part = slice(start, start + _CHUNK)
@@ -230,10 +229,9 @@ def power_sum(elements: Elements, points: Points, *, keep_azimuth: bool) -> Floa
             offset = points[part] - c.astype(points.dtype)
             r2 = np.einsum("ij,ij->i", offset, offset)
             gain = real(abs(w) ** 2 / (4.0 * np.pi)) / np.maximum(r2, real(elements.radius**2))
-            if keep_azimuth:
-                gain = gain * elements.horizontal(_azimuth_off(offset, float(az))) ** 2
-            total[part] += gain
-    return total
+            aimed[part] += gain * elements.horizontal(_azimuth_off(offset, float(az))) ** 2
+            even[part] += gain
+    return aimed, even
 
 
 def far_intensity(elements: Elements, unit: Floats) -> Floats:

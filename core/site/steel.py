@@ -198,21 +198,14 @@ def steel(
             continue
         kept.append((structure.outline, structure.base, structure.top))
         across = width / lam
-        may = float(
-            np.clip(
-                min((across - SHORT) / (RESONANT - SHORT), (LARGE - across) / (LARGE - LONG)),
-                0.0,
-                1.0,
-            )
-        )
-        resonant = max(resonant, may)
+        may = float(np.clip((across - SHORT) / (RESONANT - SHORT), 0.0, 1.0))
+        resonant = max(resonant, min(may, max((LARGE - across) / (LARGE - LONG), 0.0)))
         if not backed and not in_pattern:
             wide = BESIDE_DB + (WIDE_DB - BESIDE_DB) * float(
-                np.clip((width / lam - 0.5) / 1.5, 0.0, 1.0)
+                np.clip((across - 0.5) / 1.5, 0.0, 1.0)
             )
             if level:
-                grown = (across - SHORT) / (RESONANT - SHORT)
-                wide = max(wide, BESIDE_DB + LEVEL_DB * float(np.clip(grown, 0.0, 1.0)))
+                wide = max(wide, BESIDE_DB + LEVEL_DB * may)
             reach = max(width, lam)
             beside = max(beside, wide * min(1.0, reach / max(away, 1e-9)))
     return Steel(tuple(kept), beside, in_pattern, resonant, level) if kept else None

@@ -30,10 +30,10 @@ WORTH = 0.8
 SMALLER = 0.25
 """Least part of the last fineness that is asked for at once: what is left then is smaller."""
 
-
 MORE, AT_LEAST = 0.3, 30_000
 """Evaluations of a field that may be spent on it: part of what the first search took, and so many always (a second or
-two). Counted, not timed: the same site has the same zone on every machine."""
+two). Counted, not timed: where the clock of the whole search ends nothing, the same site has the same zone on every
+machine."""
 
 
 def more_work(evaluations: int) -> float:
